@@ -1,0 +1,112 @@
+//! The purchase.
+
+use crate::id::{NeedId, OfferId, PartId, SupplierId};
+use crate::money::Money;
+use crate::quantity::Length;
+use crate::takeoff::Subject;
+
+/// Packs of one offer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// The offer.
+    pub offer: OfferId,
+    /// Packs.
+    pub packs: u32,
+    /// Parts in all packs.
+    pub parts: u32,
+    /// Packs times price.
+    pub total: Money,
+}
+
+/// Parts used for a need.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UseOfPart {
+    /// The need.
+    pub need: NeedId,
+    /// The part.
+    pub part: PartId,
+    /// How many of it.
+    pub count: u32,
+    /// How many of those come from stock.
+    pub from_stock: u32,
+}
+
+/// One stick or reel and what is cut from it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cut {
+    /// The need the pieces belong to.
+    pub need: NeedId,
+    /// The stock it is cut from.
+    pub part: PartId,
+    /// Its length.
+    pub stock: Length,
+    /// The pieces, longest first, with their subjects.
+    pub pieces: Vec<(Length, Subject)>,
+    /// What is left over, saw cuts taken off.
+    pub left: Length,
+}
+
+/// An order at one supplier.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Parcel {
+    /// The supplier.
+    pub supplier: SupplierId,
+    /// The lines, in the order of the catalogue.
+    pub lines: Vec<Line>,
+    /// Sum of the lines.
+    pub goods: Money,
+    /// Postage.
+    pub postage: Money,
+    /// What to add of anything useful, where that costs less than the postage it saves.
+    pub top_up: Option<Money>,
+}
+
+/// A need that no offer and no stock meets.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unmet {
+    /// The need.
+    pub need: NeedId,
+    /// Why: no such part, no offer, stock too short.
+    pub why: String,
+}
+
+/// How far the total is known to be the least.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Proof {
+    /// No order costs less: over the whole order, postage included.
+    Whole,
+    /// Each need is met for the least; postage falls as it falls.
+    EachNeed,
+    /// The search was stopped: between the bound and the total lies the gap.
+    Stopped,
+}
+
+/// What to buy.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Purchase {
+    /// Orders by supplier.
+    pub parcels: Vec<Parcel>,
+    /// What is used for what.
+    pub uses: Vec<UseOfPart>,
+    /// Cutting list.
+    pub cuts: Vec<Cut>,
+    /// What cannot be had.
+    pub unmet: Vec<Unmet>,
+    /// Goods.
+    pub goods: Money,
+    /// Postage.
+    pub postage: Money,
+    /// Goods and postage.
+    pub total: Money,
+    /// No order can cost less than this.
+    pub bound: Money,
+    /// How far the total is proven.
+    pub proof: Proof,
+}
+
+impl Purchase {
+    /// All lines.
+    pub fn lines(&self) -> impl Iterator<Item = &Line> {
+        self.parcels.iter().flat_map(|parcel| &parcel.lines)
+    }
+}

@@ -1,0 +1,1 @@
+//! Tables of cells with places, from a workbook or from CSV.

@@ -1,0 +1,317 @@
+//! The fixed words of the catalogue: attributes, roles, what a rule counts, conditions, measures, stages.
+//!
+//! These are mechanics, known to the code; what they are used for is data. Each word is written as [`Word::word`] says.
+
+use crate::quantity::Dimension;
+
+/// A word of a fixed list.
+pub trait Word: Copy + Sized + 'static {
+    /// All words of the list.
+    const ALL: &'static [Self];
+
+    /// The word in files and print.
+    fn word(self) -> &'static str;
+
+    /// Reads a word: case and extra spaces do not matter.
+    fn from_word(text: &str) -> Option<Self> {
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+        Self::ALL.iter().copied().find(|word| word.word().to_lowercase() == text)
+    }
+}
+
+macro_rules! words {
+    ($($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $text:literal,)+ })+) => {$(
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name { $($(#[$vdoc])* $variant,)+ }
+
+        impl Word for $name {
+            const ALL: &'static [Self] = &[$(Self::$variant,)+];
+
+            fn word(self) -> &'static str {
+                match self { $(Self::$variant => $text,)+ }
+            }
+        }
+    )+};
+}
+
+words! {
+    /// An attribute of a part, by which it is chosen or of which it has a capacity.
+    Attr {
+        /// Length, of stock, lead or screw.
+        Length = "length",
+        /// Diameter.
+        Diameter = "diameter",
+        /// Depth taken under the board.
+        Depth = "depth",
+        /// Width lost to a saw cut.
+        Kerf = "kerf",
+        /// Cross-section of copper.
+        Area = "area",
+        /// Voltage.
+        Voltage = "voltage",
+        /// Current it can give, carry or break; of a motor, what it draws at most.
+        Current = "current",
+        /// Power, dissipated or given.
+        Power = "power",
+        /// Resistance.
+        Resistance = "resistance",
+        /// Resistance per length.
+        LineResistance = "line resistance",
+        /// Capacitance.
+        Capacitance = "capacitance",
+        /// Energy stored.
+        Energy = "energy",
+        /// Time to recharge.
+        Time = "time",
+        /// Drives a controller serves.
+        Channels = "channels",
+        /// Pins of a connector, places of a strip.
+        Ways = "ways",
+        /// Levers an encoder reads.
+        Inputs = "inputs",
+        /// Lamps an encoder lights.
+        Outputs = "outputs",
+        /// Matings a connector lasts.
+        Life = "life",
+        /// Poles of a switch or contact.
+        Poles = "poles",
+        /// `momentary`, `maintained` or `reversing`.
+        Action = "action",
+        /// `AC` or `DC`.
+        Waveform = "waveform",
+        /// Colour, by the letters of IEC 60757 or a word.
+        Colour = "colour",
+        /// Size by a trade or standard name, such as `M2`.
+        Size = "size",
+    }
+
+    /// What a kind of part is for: what the code must know of it, and where its cost is shown.
+    Role {
+        /// Moves something.
+        Motor = "motor",
+        /// Drives motors on command.
+        Controller = "controller",
+        /// Reads levers and lights lamps at the panel.
+        Encoder = "encoder",
+        /// Stores the energy of pulses.
+        DischargeUnit = "discharge unit",
+        /// Lengthens a motor's tail.
+        Lead = "lead",
+        /// Links panel and controllers.
+        Link = "link",
+        /// Single conductors.
+        Wire = "wire",
+        /// Parts at a joint.
+        Connector = "connector",
+        /// Anything else of the wiring: strips, clips, sleeves, diodes.
+        WiringSundry = "wiring sundry",
+        /// What the operator throws.
+        Switch = "switch",
+        /// A lamp, on the panel or the layout.
+        Lamp = "lamp",
+        /// A resistor.
+        Resistor = "resistor",
+        /// Anything else of the panel.
+        PanelSundry = "panel sundry",
+        /// Breaks a feed when too much flows.
+        Fuse = "fuse",
+        /// Gives power.
+        Supply = "supply",
+        /// Changes a frog over or proves a drive.
+        Contact = "contact",
+        /// Holds a motor.
+        Bracket = "bracket",
+        /// Carries the movement.
+        Rod = "rod",
+        /// Screws, nuts, glue.
+        Fixing = "fixing",
+        /// A tool; it counts once and only if it is not owned.
+        Tool = "tool",
+    }
+
+    /// Where the money goes, as `compare` stacks it.
+    CostGroup {
+        /// Motors.
+        Motors = "motors",
+        /// Controllers, encoders, discharge units.
+        Control = "control",
+        /// Wire, leads, links, connectors.
+        Wiring = "wiring",
+        /// Switches and lamps.
+        Panel = "panel",
+        /// Supplies and fuses.
+        Supply = "supply",
+        /// Brackets, rods, contacts, fixings.
+        Mechanics = "mechanics",
+        /// Tools.
+        Tools = "tools",
+    }
+
+    /// What a rule or a task counts.
+    Per {
+        /// Each drive.
+        Drive = "drive",
+        /// Each lever.
+        Lever = "lever",
+        /// Each frog to change over, less the contacts that come with its drive.
+        FrogToContact = "frog to contact",
+        /// Each panel lamp.
+        Lamp = "lamp",
+        /// Each semaphore arm.
+        Arm = "arm",
+        /// Each light of a signal or other device.
+        Aspect = "aspect",
+        /// Each signal.
+        Signal = "signal",
+        /// Each controller.
+        Controller = "controller",
+        /// The panel.
+        Panel = "panel",
+        /// Each supply to buy.
+        Supply = "supply",
+        /// Each board.
+        Board = "board",
+        /// Each joint that conductors cross.
+        Joint = "joint",
+        /// Each conductor at a joint.
+        JointPin = "joint pin",
+        /// Each route.
+        Route = "route",
+        /// The layout.
+        Layout = "layout",
+    }
+
+    /// When a rule counts.
+    Condition {
+        /// The drive moves a tie bar.
+        TieBar = "tie bar",
+        /// The drive moves an arm.
+        Arm = "arm",
+        /// The drive moves a gate.
+        Gate = "gate",
+        /// The drive moves an uncoupler.
+        Uncoupler = "uncoupler",
+        /// The motor's tail does not reach its controller.
+        TailShort = "tail short",
+        /// The frog of the turnout is live.
+        LiveFrog = "live frog",
+        /// The frog of the turnout is insulated.
+        InsulatedFrog = "insulated frog",
+        /// The frog of the turnout is fed by the blades.
+        BladeFedFrog = "blade fed frog",
+        /// The device is in sight.
+        Scenic = "scenic",
+        /// The device is out of sight.
+        Hidden = "hidden",
+        /// The panel is fixed to a board.
+        FixedPanel = "fixed panel",
+        /// The panel is on a flying lead.
+        FlyingPanel = "flying panel",
+        /// There is no panel.
+        NoPanel = "no panel",
+        /// Panel lamps show what the lever asks for.
+        LampsCommanded = "lamps commanded",
+        /// Panel lamps show what is proved.
+        LampsProved = "lamps proved",
+        /// The layout comes apart.
+        Portable = "portable",
+        /// The joint is a flying lead.
+        FlyingLead = "flying lead",
+        /// The feed is direct current.
+        Dc = "DC",
+        /// The feed is alternating current.
+        Ac = "AC",
+    }
+
+    /// What wiring and mechanics measure for a subject.
+    Measure {
+        /// The length of the subject's wire runs: one piece for each.
+        RunLength = "run length",
+        /// The length an extension must have at least.
+        LeadLength = "lead length",
+        /// The length of the link to the subject: one piece.
+        LinkLength = "link length",
+        /// The length of its rod.
+        RodLength = "rod length",
+        /// The length of its bracket.
+        BracketLength = "bracket length",
+        /// Conductors at the subject.
+        Conductors = "conductors",
+        /// Channels of the controller.
+        Channels = "channels",
+        /// Plugs of the joint.
+        Plugs = "plugs",
+        /// Ways of each plug of the joint.
+        Ways = "ways",
+        /// Voltage of the supply.
+        Voltage = "voltage",
+        /// Current of the supply.
+        Current = "current",
+        /// Rating of the fuse of the supply's feed.
+        FuseRating = "fuse rating",
+    }
+
+    /// The stages of the build, in the order they are done.
+    Stage {
+        /// Making brackets, rods, labels.
+        Preparing = "preparing",
+        /// Fitting under the boards.
+        Fitting = "fitting",
+        /// Running and joining wire.
+        Wiring = "wiring",
+        /// The panel.
+        Panel = "panel",
+        /// Setting ends and strokes.
+        Setting = "setting",
+        /// Testing.
+        Testing = "testing",
+    }
+}
+
+impl Attr {
+    /// What the attribute measures; `None` for a text.
+    pub fn dimension(self) -> Option<Dimension> {
+        match self {
+            Self::Length | Self::Diameter | Self::Depth | Self::Kerf => Some(Dimension::Length),
+            Self::Area => Some(Dimension::Area),
+            Self::Voltage => Some(Dimension::Voltage),
+            Self::Current => Some(Dimension::Current),
+            Self::Power => Some(Dimension::Power),
+            Self::Resistance => Some(Dimension::Resistance),
+            Self::LineResistance => Some(Dimension::LineResistance),
+            Self::Capacitance => Some(Dimension::Capacitance),
+            Self::Energy => Some(Dimension::Energy),
+            Self::Time => Some(Dimension::Time),
+            Self::Channels | Self::Ways | Self::Inputs | Self::Outputs | Self::Life | Self::Poles => Some(Dimension::Count),
+            Self::Action | Self::Waveform | Self::Colour | Self::Size => None,
+        }
+    }
+}
+
+impl Measure {
+    /// What the measure measures.
+    pub fn dimension(self) -> Dimension {
+        match self {
+            Self::RunLength | Self::LeadLength | Self::LinkLength | Self::RodLength | Self::BracketLength => Dimension::Length,
+            Self::Conductors | Self::Channels | Self::Plugs | Self::Ways => Dimension::Count,
+            Self::Voltage => Dimension::Voltage,
+            Self::Current | Self::FuseRating => Dimension::Current,
+        }
+    }
+}
+
+impl Role {
+    /// Where the cost of such parts is shown.
+    pub fn group(self) -> CostGroup {
+        match self {
+            Self::Motor => CostGroup::Motors,
+            Self::Controller | Self::Encoder | Self::DischargeUnit => CostGroup::Control,
+            Self::Lead | Self::Link | Self::Wire | Self::Connector | Self::WiringSundry => CostGroup::Wiring,
+            Self::Switch | Self::Lamp | Self::Resistor | Self::PanelSundry => CostGroup::Panel,
+            Self::Fuse | Self::Supply => CostGroup::Supply,
+            Self::Contact | Self::Bracket | Self::Rod | Self::Fixing => CostGroup::Mechanics,
+            Self::Tool => CostGroup::Tools,
+        }
+    }
+}

@@ -1,0 +1,84 @@
+//! Columns of a comparison and the verdict.
+
+use crate::estimate::Estimate;
+use crate::id::SchemeId;
+use crate::layout::DecideBy;
+use crate::money::Money;
+
+/// What one more plain turnout costs, and where the next step lies.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NextTurnout {
+    /// The price of the next one.
+    pub price: Money,
+    /// The board it is reckoned on.
+    pub board: crate::id::BoardId,
+    /// The turnout that needs another controller: how many from now, and its price. `None` where nothing steps.
+    pub step: Option<(u32, Money)>,
+}
+
+/// One scheme, worked out for the whole layout.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Column {
+    /// The scheme.
+    pub scheme: SchemeId,
+    /// Everything about it.
+    pub estimate: Estimate,
+    /// Money per drive that is bought.
+    pub per_drive: Option<Money>,
+    /// The next turnout; `None` where it cannot be bought.
+    pub next: Option<NextTurnout>,
+    /// Purchase, hours and set-ups over the years; `None` where no value of an hour is set.
+    pub life_cost: Option<Money>,
+}
+
+impl Column {
+    /// Whether the scheme can be built from the catalogue.
+    pub fn can_be_built(&self) -> bool {
+        self.estimate.purchase.unmet.is_empty() && self.estimate.shortfalls().next().is_none()
+    }
+}
+
+/// Which scheme the rules choose, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Verdict {
+    /// This one.
+    Chosen {
+        /// The index of its column.
+        column: usize,
+        /// What it was decided by; `None` where it leads in everything.
+        by: Option<DecideBy>,
+        /// The second by the same measure, if there are two.
+        runner_up: Option<usize>,
+    },
+    /// None leads in everything and the rules do not say what to decide by.
+    Open {
+        /// The cheapest.
+        cheapest: usize,
+        /// The quickest.
+        quickest: usize,
+        /// The one with fewest conductors over the joints.
+        fewest: usize,
+    },
+    /// None can be built from the catalogue.
+    NoneFits,
+}
+
+impl Verdict {
+    /// The column that other verbs take where none is named: the choice, else the cheapest.
+    pub fn column(&self) -> usize {
+        match self {
+            Self::Chosen { column, .. } => *column,
+            Self::Open { cheapest, .. } => *cheapest,
+            Self::NoneFits => 0,
+        }
+    }
+}
+
+/// The schemes side by side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comparison {
+    /// One column for each scheme compared, in the order of the rules.
+    pub columns: Vec<Column>,
+    /// Which to take.
+    pub verdict: Verdict,
+}

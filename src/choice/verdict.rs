@@ -1,0 +1,1 @@
+//! Which scheme the rules choose.

@@ -1,0 +1,55 @@
+//! The one exact evaluator: a layout, a catalogue and an assignment in, everything about the plan out.
+
+use crate::buying::{Limits, Purchase, purchase};
+use crate::catalogue::Catalogue;
+use crate::finding::{Finding, Weight};
+use crate::findings::findings;
+use crate::hours::{Hours, hours, set_up};
+use crate::layout::Layout;
+use crate::power::{Demand, SupplyCheck, check, demand};
+use crate::scheme::Assignment;
+use crate::takeoff::{Takeoff, subjects, take_off};
+use crate::wiring::{Wiring, plan};
+
+/// Everything about one plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Estimate {
+    /// The schemes and controllers it was worked out for.
+    pub assignment: Assignment,
+    /// Runs, leads and joints.
+    pub wiring: Wiring,
+    /// What each feed draws.
+    pub demands: Vec<Demand>,
+    /// How each supply stands.
+    pub supplies: Vec<SupplyCheck>,
+    /// What is needed.
+    pub takeoff: Takeoff,
+    /// What to buy.
+    pub purchase: Purchase,
+    /// How long it takes.
+    pub hours: Hours,
+    /// What the builder should know.
+    pub findings: Vec<Finding>,
+}
+
+impl Estimate {
+    /// What makes the plan fall short.
+    pub fn shortfalls(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|finding| finding.weight == Weight::Shortfall)
+    }
+}
+
+/// Works out a plan. A pure function: the same inputs give the same estimate.
+pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, limits: Limits) -> Estimate {
+    let wiring = plan(layout, catalogue, &assignment);
+    let demands = demand(layout, catalogue, &assignment);
+    let counted = subjects(layout, catalogue, &assignment, &wiring, &demands);
+    let takeoff = take_off(catalogue, layout, &counted);
+    let purchase = purchase(&takeoff, catalogue, limits);
+    let supplies = check(layout, catalogue, &demands, &takeoff, &purchase);
+    let mut hours = hours(catalogue, &counted);
+    hours.set_up = set_up(catalogue, &wiring);
+    let mut estimate = Estimate { assignment, wiring, demands, supplies, takeoff, purchase, hours, findings: Vec::new() };
+    estimate.findings = findings(layout, catalogue, &estimate);
+    estimate
+}

@@ -1,0 +1,1 @@
+//! Where each value of a YAML file stands.

@@ -1,0 +1,7 @@
+//! Arguments in, exit code out.
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    underboard::cli::run(std::env::args_os())
+}

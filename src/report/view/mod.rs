@@ -1,0 +1,1 @@
+//! From plans to documents, one file per verb.

@@ -1,0 +1,10 @@
+//! Schemes: ways of driving, as data.
+//!
+//! A [`Scheme`] says what it can move, how it is wired, what current it draws and what it gives in contacts and mechanics. The code
+//! knows these mechanics and no scheme by name; [`assign`] gives every drive of a layout its scheme and plans the controllers.
+
+mod assignment;
+mod model;
+
+pub use assignment::{Assignment, Controller, assign};
+pub use model::*;

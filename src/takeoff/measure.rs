@@ -1,0 +1,1 @@
+//! What wiring and mechanics measure for a subject.
