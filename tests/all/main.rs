@@ -1,1 +1,4 @@
 //! All integration tests, in one binary.
+
+mod catalogue;
+mod support;
