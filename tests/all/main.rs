@@ -1,4 +1,5 @@
 //! All integration tests, in one binary.
 
 mod catalogue;
+mod starter;
 mod support;
