@@ -37,7 +37,8 @@ fn rule(row: &Row<'_>, context: &Context<'_>, log: &mut Log) -> Option<AssemblyR
     let when = conditions(&row.field("when"), per, log);
     let why = row.field("why").text(log);
     let id = KindId::at(index?);
-    if let Some(kind) = kind {
+    // What cannot be met may only be a part that is wrong, and that is told already.
+    if let Some(kind) = kind.filter(|_| log.is_clean()) {
         let field = if asks.is_empty() { row.field("kind") } else { row.field("asks") };
         served(&field, (id, kind), &asks, context.parts, log);
     }

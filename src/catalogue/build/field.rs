@@ -12,7 +12,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::log::Log;
 use crate::catalogue::vocabulary::Word;
-use crate::diagnostic::{Code, Diagnostic, Place, nearest};
+use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::quantity::{Dimension, Quantity, QuantityError, unit_symbols};
 
 /// What stands in the cell.
@@ -288,10 +288,9 @@ impl<'p> Field<'p> {
     }
 }
 
-/// The unit of a dimension nearest to what was written; of single letters all would be near.
+/// The unit of a dimension that is the one written but for small and capital letters; units are too short to tell nearness else.
 pub(super) fn nearest_unit(written: &str, dimension: Dimension) -> Option<String> {
-    let near = nearest(written, unit_symbols(dimension)).filter(|_| written.chars().count() > 1);
-    near.map(str::to_owned)
+    unit_symbols(dimension).find(|symbol| symbol.eq_ignore_ascii_case(written)).map(str::to_owned)
 }
 
 /// The parts of a list separated by `;`, without the empty ones.

@@ -124,11 +124,12 @@ impl<'t> Page<'t> {
             // The cells are read all the same, so as not to tell of each that its unit is wrong.
             unit = Some(dimension.base_symbol().to_owned());
         }
-        let found = Found { column, at, unit };
-        if self.columns.insert(column.name, found).is_some() {
+        if self.has(column.name) {
             let what = format!("there are two columns `{}`", column.name);
             log.push(Diagnostic::error(Code::DuplicateKey, place, what).found(heading).expected("each column once"));
+            return;
         }
+        self.columns.insert(column.name, Found { column, at, unit });
     }
 
     /// Whether the column is there.

@@ -35,7 +35,7 @@ pub(super) fn schemes(page: Option<&Page<'_>>, names: &Names, log: &mut Log) -> 
         .enumerate()
         // A variant may take over from its base that it itself serves instead: that says nothing then.
         .map(|(index, traits)| {
-            names.refer(&traits.field("instead"), log).filter(|&other| other != index || !traits.owns("instead"))
+            names.refer(&traits.field("instead"), log).filter(|&other| other != index || traits.owns("instead"))
         })
         .collect();
     unring(&mut instead, &rows, names, "instead", log);
