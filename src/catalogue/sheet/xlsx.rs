@@ -1,6 +1,6 @@
 //! Tables from a workbook.
 
-use std::io::{Cursor, Read, sink};
+use std::io::{Cursor, Read};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 
@@ -49,15 +49,29 @@ fn guard(book: &Arc<str>, bytes: &[u8]) -> Result<(), Diagnostic> {
         zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| unreadable(book, "the file is not a workbook at all"))?;
     let mut room = limits::UNPACKED;
     for index in 0..archive.len() {
-        // What a file in the archive says of its size may be a lie: count what comes out.
         let Ok(file) = archive.by_index(index) else { continue };
-        let unpacked = std::io::copy(&mut file.take(room.saturating_add(1)), &mut sink()).unwrap_or(0);
-        room = room.checked_sub(unpacked).ok_or_else(|| too_large("the workbook unpacks to more than any catalogue holds"))?;
+        room = room
+            .checked_sub(unpacked(file, room))
+            .ok_or_else(|| too_large("the workbook unpacks to more than any catalogue holds"))?;
     }
     if archive.index_for_name("content.xml").is_some() {
         return Err(unreadable(book, "this is a workbook of the OpenDocument form").expected("a workbook saved as .xlsx"));
     }
     Ok(())
+}
+
+/// How many bytes come out of a file in the archive, counted to just above `most`. What the archive says of its size may be a lie,
+/// and what comes out before an error counts too.
+fn unpacked(mut file: impl Read, most: u64) -> u64 {
+    let mut block = [0; 8192];
+    let mut sum = 0;
+    while sum <= most {
+        match file.read(&mut block) {
+            Ok(0) | Err(_) => break,
+            Ok(read) => sum += read as u64,
+        }
+    }
+    sum
 }
 
 fn sheets(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
