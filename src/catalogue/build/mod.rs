@@ -6,6 +6,7 @@
 
 mod asks;
 mod assemblies;
+mod complete;
 mod field;
 mod form;
 mod kinds;

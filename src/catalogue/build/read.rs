@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use super::complete::complete;
 use super::log::Log;
 use super::names::Names;
 use super::page::pages;
@@ -80,10 +81,12 @@ fn build(name: &str, tables: &[Table]) -> Result<Catalogue, Vec<Diagnostic>> {
     });
     // A row without a value has its error in the log, so this is met only if a reading forgot to tell what is wrong.
     debug_assert!(catalogue.is_some(), "a wrong row was not told of");
-    catalogue.ok_or_else(|| {
+    let mut catalogue = catalogue.ok_or_else(|| {
         let what = "the catalogue cannot be used, and the reason is not known";
         vec![Diagnostic::error(crate::diagnostic::Code::NotAWorkbook, Place::File(book), what)]
-    })
+    })?;
+    catalogue.notices.extend(complete(&catalogue));
+    Ok(catalogue)
 }
 
 /// All rows, if each has a value.

@@ -144,6 +144,24 @@ fn a_book_full_of_mistakes_is_told_of_in_reasonable_length_and_time() {
     assert_eq!(errors[1_000].what, "79000 more are not shown; mend these first");
 }
 
+#[test]
+fn what_a_plan_looks_for_and_does_not_find_is_noticed() {
+    let told = |edit: [&str; 3]| -> Vec<String> {
+        let [sheet, from, to] = edit;
+        let notices = edited(sheet, from, to).unwrap().notices;
+        notices.iter().map(|told| format!("{}: {}", told.place.to_string().replace("small book › ", ""), told.what)).collect()
+    };
+    let without = |scheme: &str| format!("no controller can be planned for the scheme `{scheme}`, which is wired `local`");
+    let both = vec![format!("Schemes › A2: {}", without("near")), format!("Schemes › A3: {}", without("near plus"))];
+    assert_eq!(told(["Kinds", "Controller,controller", "Controller,panel sundry"]), both);
+    assert_eq!(told(["Offers", "box 8,north,,1,19.90,,", ""]), both);
+    assert_eq!(told(["Assemblies", "near,controller,box", "coil,controller,box"]), both);
+    assert_eq!(told(["Assemblies", "near,controller,box", "near plus,controller,box"]), both[..1]);
+    let plugs = "Assemblies: no row asks for the plugs by which wires part at a joint";
+    assert_eq!(told(["Assemblies", "ways ways,plugs", "ways 9,plugs"]), [plugs]);
+    assert_eq!(told(["Kinds", "supply,Supply,supply", "supply,Supply,tool"]), ["Assemblies: no row asks for a supply"]);
+}
+
 /// Edits of the small catalogue: a text and what stands in its place.
 type Edits = &'static [(&'static str, &'static str)];
 
