@@ -46,8 +46,8 @@ fn controllers(catalogue: &Catalogue) -> Vec<Diagnostic> {
     notice.collect()
 }
 
-fn asks_for(catalogue: &Catalogue, rule: &AssemblyRule, (per, role): (Per, Role)) -> bool {
-    rule.per == per && catalogue.kind(rule.kind).role == role
+fn asks_for(catalogue: &Catalogue, rule: &AssemblyRule, wanted: (Per, Role)) -> bool {
+    (rule.per, catalogue.kind(rule.kind).role) == wanted
 }
 
 fn covers_plugs(rule: &AssemblyRule) -> bool {
