@@ -126,10 +126,8 @@ fn depth(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: 
 fn leads(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let long: Vec<_> = estimate.wiring.leads.values().filter(|lead| lead.too_long).collect();
     let Some(worst) = long.iter().max_by_key(|lead| lead.length) else { return };
-    let longest = match estimate.assignment.of(worst.drive).map(|scheme| catalogue.scheme(scheme).wiring) {
-        Some(Wiring::Local { longest, .. }) => longest,
-        _ => return,
-    };
+    let wiring = estimate.assignment.of(worst.drive).map(|scheme| catalogue.scheme(scheme).wiring);
+    let Some(Wiring::Local { longest, .. }) = wiring else { return };
     let which = names(long.iter().map(|lead| layout.drive(lead.drive).name.as_ref()));
     findings.push(
         Finding::new(

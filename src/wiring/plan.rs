@@ -6,7 +6,7 @@ use super::joints::load_joints;
 use super::model::{Lead, Run, Use, Wiring};
 use super::paths::Paths;
 use super::trunk::{Trunk, trunk};
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Condition};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, LeverId, SchemeId};
 use crate::layout::{Lamps, Layout, Lever, Spot};
 use crate::quantity::Length;
@@ -43,7 +43,8 @@ pub fn open_schemes(assignment: &Assignment) -> Vec<SchemeId> {
     schemes
 }
 
-/// What the panel lamps of a lever show: a lever that springs back keeps no state, so its lamps can only be proved.
+/// What the panel lamps of a lever show. A lever that springs back keeps no state: its lamps can show what was asked only if the
+/// catalogue has rows that remember it (`lamps commanded`), else they are proved.
 pub fn lamps_of(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, lever: &Lever) -> Lamps {
     let Some(scheme) = lever.drives.first().and_then(|&drive| assignment.of(drive)) else { return Lamps::None };
     if layout.panel.is_none() {
@@ -51,9 +52,18 @@ pub fn lamps_of(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment,
     }
     match (layout.rules.lamps.value, catalogue.scheme(scheme).action) {
         (Lamps::None, _) | (_, Action::ByHand) => Lamps::None,
-        (_, Action::Momentary) | (Lamps::Proved, _) => Lamps::Proved,
+        (Lamps::Proved, _) => Lamps::Proved,
+        (Lamps::Commanded, Action::Momentary) if !remembers(catalogue, scheme) => Lamps::Proved,
         (Lamps::Commanded, _) => Lamps::Commanded,
     }
+}
+
+/// Whether the catalogue has parts that make commanded lamps work under a scheme.
+fn remembers(catalogue: &Catalogue, scheme: SchemeId) -> bool {
+    catalogue.rules.iter().any(|rule| {
+        rule.when.contains(&Condition::LampsCommanded)
+            && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
+    })
 }
 
 /// By frog: whether a contact that comes with its drive changes it over. The first frogs of a drive take its contacts.
@@ -224,10 +234,9 @@ impl Planner<'_> {
 
     /// Frogs: one conductor to the frog and two to the rails, from the contact at the drive that changes it over.
     fn frogs(&mut self) {
-        let built_in = built_in_contacts(self.layout, self.catalogue, self.assignment);
-        for (index, (frog, built_in)) in self.layout.frogs.iter().zip(built_in).enumerate() {
+        for (index, frog) in self.layout.frogs.iter().enumerate() {
             let Some(scheme) = self.assignment.of(frog.drive) else { continue };
-            let subject = if built_in { Subject::Drive(frog.drive) } else { Subject::Frog(FrogId::at(index)) };
+            let subject = Subject::Frog(FrogId::at(index));
             let ends = [self.spot(frog.drive), self.layout.device(frog.device).spot.value];
             self.run(subject, Some(scheme), Use::Frog, ends, 3);
         }
