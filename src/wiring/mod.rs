@@ -7,6 +7,7 @@ mod joints;
 mod model;
 mod paths;
 mod plan;
+mod sizing;
 mod trunk;
 
 pub use model::*;

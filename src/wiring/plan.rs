@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::joints::load_joints;
 use super::model::{Lead, Run, Use, Wiring};
 use super::paths::Paths;
+use super::sizing::size;
 use super::trunk::{Trunk, trunk};
 use crate::catalogue::{Catalogue, Condition};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, LeverId, SchemeId};
@@ -32,6 +33,7 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> 
     let mut wiring = planner.wiring;
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     wiring.joints = load_joints(layout, catalogue, &wiring);
+    (wiring.sizings, wiring.far_ends) = size(layout, catalogue, assignment, &wiring);
     wiring
 }
 
