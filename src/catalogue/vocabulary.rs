@@ -204,6 +204,8 @@ words! {
         Scenic = "scenic",
         /// The device is out of sight.
         Hidden = "hidden",
+        /// It only lights: a colour light or lamp, or the lever that switches it.
+        LightsOnly = "lights only",
         /// The panel is fixed to a board.
         FixedPanel = "fixed panel",
         /// The panel is on a flying lead.

@@ -75,6 +75,8 @@ pub struct Lead {
     pub controller: ControllerId,
     /// The channel at the controller, from 1.
     pub channel: u32,
+    /// Its conductors.
+    pub conductors: u32,
     /// The length from controller to motor, with slack.
     pub length: Length,
     /// What an extension must bridge beyond the motor's own tail; `None` where the tail reaches.
