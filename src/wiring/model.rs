@@ -153,9 +153,43 @@ pub struct Lead {
     pub too_long: bool,
 }
 
+/// The conductor that a pin carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Carried {
+    /// Core `core` of the run at an index of [`Wiring::runs`].
+    Run {
+        /// The index.
+        index: u32,
+        /// The core, from 0.
+        core: u32,
+    },
+    /// Core `core` of the lead of a drive.
+    Lead {
+        /// The drive.
+        drive: DriveId,
+        /// The core, from 0.
+        core: u32,
+    },
+}
+
+/// One pin in use at a joint. Both halves have the same table: pin 3 of the plug meets pin 3 of the socket.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Pin {
+    /// The plug of the joint, from 1.
+    pub plug: u32,
+    /// The pin, from 1.
+    pub number: u32,
+    /// What its conductor is for.
+    pub purpose: Use,
+    /// Its conductor.
+    pub carried: Carried,
+}
+
 /// What parts at a joint.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct JointLoad {
+    /// Pins in use; more than conductors where pins are paralleled.
+    pub pins: Vec<Pin>,
     /// Conductors by use.
     pub conductors: BTreeMap<Use, u32>,
     /// Plugs, all with the same number of ways.
@@ -229,6 +263,17 @@ pub struct Wiring {
 }
 
 impl Wiring {
+    /// The label and colour of what a pin carries.
+    pub fn conductor(&self, layout: &Layout, pin: &Pin) -> (String, Colour) {
+        match pin.carried {
+            Carried::Run { index, core } => match self.runs.get(index as usize) {
+                Some(run) => (run.label.clone(), colour(run.purpose, run.first + core)),
+                None => (String::new(), colour(pin.purpose, core)),
+            },
+            Carried::Lead { drive, core } => (layout.drive(drive).name.to_string(), colour(Use::Drive, core)),
+        }
+    }
+
     /// Conductors over all joints.
     pub fn conductors(&self) -> u32 {
         self.joints.iter().map(JointLoad::total).sum()

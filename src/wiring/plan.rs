@@ -33,8 +33,8 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> 
     let mut wiring = planner.wiring;
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
-    wiring.joints = load_joints(layout, catalogue, &wiring);
     (wiring.sizings, wiring.far_ends) = size(layout, catalogue, assignment, &wiring);
+    wiring.joints = load_joints(layout, catalogue, &wiring);
     wiring
 }
 
