@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use crate::catalogue::Per;
 use crate::id::{ControllerId, DriveId, JointId, SchemeId};
 use crate::layout::Spot;
-use crate::quantity::Length;
+use crate::quantity::{Area, Current, Length, Share, Voltage};
 use crate::takeoff::Subject;
 
 /// What a conductor is for.
@@ -75,6 +76,8 @@ pub struct Lead {
     pub controller: ControllerId,
     /// The channel at the controller, from 1.
     pub channel: u32,
+    /// Its conductors.
+    pub conductors: u32,
     /// The length from controller to motor, with slack.
     pub length: Length,
     /// What an extension must bridge beyond the motor's own tail; `None` where the tail reaches.
@@ -103,8 +106,50 @@ impl JointLoad {
     }
 }
 
+/// The wire chosen for runs of one sort: the thinnest sold that keeps drop and current within the rules.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sizing {
+    /// The scheme; `None` for lights.
+    pub scheme: Option<SchemeId>,
+    /// Whose runs: those of each drive, board, controller …
+    pub per: Per,
+    /// The cross-section.
+    pub area: Area,
+    /// The most that flows through any of them.
+    pub carries: Current,
+    /// Whether the wire is rated for it.
+    pub bears: bool,
+}
+
+/// What reaches the worst device of a scheme when the most moves that may.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FarEnd {
+    /// The scheme.
+    pub scheme: SchemeId,
+    /// The drive or controller that gets the least.
+    pub worst: Subject,
+    /// What is fed in.
+    pub fed: Voltage,
+    /// What arrives there; zero where the feed collapses.
+    pub arrives: Voltage,
+    /// The share lost that the rules allow.
+    pub allowed: Share,
+}
+
+impl FarEnd {
+    /// The share lost.
+    pub fn lost(&self) -> Share {
+        Share((self.fed - self.arrives) / self.fed)
+    }
+
+    /// Whether no more is lost than allowed.
+    pub fn is_within(&self) -> bool {
+        self.lost().0 <= self.allowed.0 + 1e-9
+    }
+}
+
 /// The wiring of a layout under an assignment.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Wiring {
     /// Runs, in the order of their subjects.
     pub runs: Vec<Run>,
@@ -112,6 +157,10 @@ pub struct Wiring {
     pub leads: BTreeMap<DriveId, Lead>,
     /// Loads of all joints, by joint id.
     pub joints: Vec<JointLoad>,
+    /// Wire sizes.
+    pub sizings: Vec<Sizing>,
+    /// What reaches the far end, scheme by scheme.
+    pub far_ends: Vec<FarEnd>,
 }
 
 impl Wiring {
@@ -123,6 +172,12 @@ impl Wiring {
     /// Conductors at the worst joint.
     pub fn worst_joint(&self) -> u32 {
         self.joints.iter().map(JointLoad::total).max().unwrap_or(0)
+    }
+
+    /// The cross-section of the runs of a subject, where it was chosen.
+    pub fn area_of(&self, subject: Subject, scheme: Option<SchemeId>) -> Option<Area> {
+        let per = subject.per();
+        self.sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == scheme).map(|sizing| sizing.area)
     }
 
     /// Plugs over all joints.
