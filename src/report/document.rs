@@ -2,7 +2,7 @@
 
 use crate::finding::Finding;
 use crate::money::Money;
-use crate::quantity::{Current, Length, Minutes, Quantity, Share, Voltage};
+use crate::quantity::{Area, Current, Length, Minutes, Quantity, Share, Voltage};
 
 /// One value of a table or a sentence.
 #[derive(Debug, Clone, PartialEq)]
@@ -53,6 +53,7 @@ cells! {
     Length, length => Self::Quantity(length.quantity());
     Current, current => Self::Quantity(current.quantity());
     Voltage, voltage => Self::Quantity(voltage.quantity());
+    Area, area => Self::Quantity(area.quantity());
     Share, share => Self::Percent(share.0);
     Minutes, minutes => Self::Minutes(minutes.0);
     bool, flag => Self::Flag(flag);

@@ -21,7 +21,7 @@ struct Item {
 /// The bill of a plan.
 pub fn bill(plan: &Plan) -> Document {
     let sections = [Some(parts(plan)), plan.elsewhere()].into_iter().flatten().collect();
-    plan.document("bill", "bill of parts", sections, Show::Doubts)
+    plan.document("bill", "bill of parts", sections, Show::ForOrder)
 }
 
 fn items(plan: &Plan) -> Vec<Item> {

@@ -5,13 +5,10 @@ use crate::catalogue::Word;
 use crate::diagnostic::Place;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, prose};
 
-/// Cautions of the trade for the work itself: common practice, no source.
-const CAUTION: &str = "Soldering, drilling, sawing and spring wire hurt eyes and hands: wear glasses, clamp the work, keep the air moving, and bend a loop at free ends of spring wire.";
-
 /// The hours of a plan.
 pub fn hours(plan: &Plan) -> Document {
     let sections = vec![stages(plan), tasks(plan), set_up(plan)];
-    plan.document("hours", "hours of work", sections, Show::Doubts)
+    plan.document("hours", "hours of work", sections, Show::All)
 }
 
 fn stages(plan: &Plan) -> Section {
@@ -25,7 +22,7 @@ fn stages(plan: &Plan) -> Section {
     .rows(rows)
     .rows([Row::total([Cell::from("In all"), Cell::hours(hours.mean), Cell::hours(hours.at_80)]).named("total")])
     .note("The last column does not add up: not every stage goes badly at once.");
-    Section::new("stages", "By stage, in the order done", [Block::Table(table), Block::text(CAUTION)])
+    Section::new("stages", "By stage, in the order done", [Block::Table(table)])
 }
 
 fn tasks(plan: &Plan) -> Section {

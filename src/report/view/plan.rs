@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Form, Word};
 use crate::estimate::Estimate;
-use crate::finding::Finding;
+use crate::finding::{Finding, Weight};
 use crate::id::{NeedId, SchemeId};
 use crate::layout::{DecideBy, Layout};
 use crate::report::view::words::{and, count_of};
@@ -24,6 +24,14 @@ pub enum Pick {
     NoneFits,
 }
 
+/// The code of the finding about a need that is not to be had.
+const NOT_TO_BE_HAD: &str = "cannot-be-bought";
+
+/// Whether a plan falls short: exit code 1.
+pub(super) fn falls_short(estimate: &Estimate) -> bool {
+    !estimate.can_be_built() || estimate.shortfalls().next().is_some()
+}
+
 /// A plan to report on.
 #[derive(Debug, Clone, Copy)]
 pub struct Plan<'a> {
@@ -40,8 +48,8 @@ pub struct Plan<'a> {
 /// Which findings a report shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Show {
-    /// What makes the plan fall short or doubtful.
-    Doubts,
+    /// What makes the plan fall short or doubtful, save what is not to be had: a table of the report lists that.
+    ForOrder,
     /// Everything.
     All,
 }
@@ -57,18 +65,17 @@ impl Plan<'_> {
             title: format!("{}: {what}", self.layout.name),
             notices: self.catalogue.notice.iter().cloned().collect(),
             sections: std::iter::once(scheme).chain(sections).chain(findings).collect(),
-            falls_short: self.falls_short(),
+            falls_short: falls_short(self.estimate),
         }
     }
 
-    fn falls_short(&self) -> bool {
-        self.estimate.shortfalls().next().is_some() || !self.estimate.purchase.unmet.is_empty()
-    }
 
     /// The findings to show, the gravest first.
     fn findings(&self, show: Show) -> Vec<Finding> {
-        use crate::finding::Weight;
-        let shown = |finding: &&Finding| show == Show::All || matches!(finding.weight, Weight::Shortfall | Weight::Doubt);
+        let shown = |finding: &&Finding| match show {
+            Show::All => true,
+            Show::ForOrder => matches!(finding.weight, Weight::Shortfall | Weight::Doubt) && finding.code != NOT_TO_BE_HAD,
+        };
         let mut findings: Vec<Finding> = self.estimate.findings.iter().filter(shown).cloned().collect();
         findings.sort_by_key(|finding| finding.weight);
         findings
@@ -128,12 +135,22 @@ impl Plan<'_> {
         }
     }
 
+    /// A need's amount in the unit of its kind, in words.
+    fn need_amount(&self, need: &Need) -> String {
+        let kind = self.catalogue.kind(need.kind);
+        let unit = match kind.form {
+            Form::Pieces => "pieces",
+            Form::Capacity(attr) => attr.word(),
+            Form::AtLeast => &kind.unit,
+        };
+        format!("{} {unit}", need.amount().normalize())
+    }
+
     /// What cannot be had from the catalogue, if anything.
     pub(super) fn elsewhere(&self) -> Option<Section> {
         let rows = self.estimate.purchase.unmet.iter().map(|unmet| {
             let need = self.need(unmet.need);
-            let unit = &self.catalogue.kind(need.kind).unit;
-            Row::of([self.need_title(need).into(), Cell::from(format!("{} {unit}", need.amount().normalize())), Cell::from(&unmet.why)])
+            Row::of([Cell::from(self.need_title(need)), self.need_amount(need).into(), Cell::from(&unmet.why)])
         });
         let table = Table::new(
             "elsewhere",

@@ -8,21 +8,12 @@ use crate::layout::Waveform;
 use crate::power::{Demand, Load};
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
 
-/// Cautions of the trade that belong to every work on supplies: common practice, no source.
-const CAUTIONS: [&str; 5] = [
-    "Mains voltage stays inside a bought, enclosed and certified supply. Do not open it and do not wire it: that is a licensed electrician's work.",
-    "Under the boards use extra-low voltage only, and never join the outputs of two supplies.",
-    "Put the fuse of each feed at the supply's end, before anything else.",
-    "A discharge unit keeps its charge after the supply is off: let it discharge before you touch its wires.",
-    "Local codes, and those licensed to apply them, come before anything said here.",
-];
-
 /// The power of a plan.
 pub fn power(plan: &Plan) -> Document {
     let demands = &plan.estimate.demands;
     let mut sections = vec![feeds(plan), supplies(plan)];
     sections.extend(demands.iter().map(|demand| loads(plan, demand)));
-    sections.push(Section::new("cautions", "Cautions", [Block::List(CAUTIONS.map(Prose::from).into())]));
+    sections.extend(far_ends(plan));
     plan.document("power", "power", sections, Show::All)
 }
 
@@ -113,6 +104,37 @@ pub(super) fn supplies_to_buy(catalogue: &Catalogue, estimate: &crate::estimate:
         catalogue.kind(catalogue.part(used.part).kind).role == Role::Supply && used.count > used.from_stock
     });
     of_supplies.map(|used| format!("{} x {}", used.count - used.from_stock, catalogue.part(used.part).title)).collect()
+}
+
+/// What arrives at the worst device of each scheme.
+fn far_ends(plan: &Plan) -> Option<Section> {
+    let rows = plan.estimate.wiring.far_ends.iter().map(|far| {
+        Row::of([
+            Cell::from(plan.title(far.scheme)),
+            far.worst.name(plan.layout).into(),
+            far.fed.into(),
+            far.arrives.into(),
+            far.lost().into(),
+            far.allowed.into(),
+            far.is_within().into(),
+        ])
+    });
+    let table = Table::new(
+        "far_ends",
+        "",
+        [
+            ColumnHead::words("scheme", "Scheme"),
+            ColumnHead::words("worst", "Gets the least"),
+            ColumnHead::number("fed", "Fed in"),
+            ColumnHead::number("arrives", "Arrives"),
+            ColumnHead::number("lost", "Lost"),
+            ColumnHead::number("allowed", "May be lost"),
+            ColumnHead::words("within", "Good"),
+        ],
+    )
+    .rows(rows)
+    .note("Wire takes some of the voltage on its way. Counted with the wire sizes of `wiring`, when the most moves that may.");
+    (!table.rows.is_empty()).then(|| Section::new("far_ends", "What reaches the far end", [Block::Table(table)]))
 }
 
 /// What draws from a feed, like loads together.

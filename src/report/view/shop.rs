@@ -17,7 +17,7 @@ pub fn shop(plan: &Plan) -> Document {
     sections.extend(plan.elsewhere());
     sections.extend(stock(plan));
     sections.extend(cutting(plan));
-    plan.document("shop", "shopping list", sections, Show::Doubts)
+    plan.document("shop", "shopping list", sections, Show::ForOrder)
 }
 
 /// The order at one supplier.

@@ -64,7 +64,7 @@ pub fn why(plan: &Plan, asked: Why) -> Document {
         let nothing = Block::text("This plan needs none: no rule of the catalogue that asks for it counts anything on this layout.");
         sections.push(Section::new("need", title.clone(), [nothing]));
     }
-    plan.document("why", &format!("why {title}"), sections, Show::Doubts)
+    plan.document("why", &format!("why {title}"), sections, Show::ForOrder)
 }
 
 fn section(plan: &Plan, need: &Need) -> Section {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::plan::{Plan, Show};
 use super::words::{and, table_or};
-use crate::catalogue::{CostGroup, Form};
+use crate::catalogue::{CostGroup, Form, Word};
 use crate::id::{ControllerId, DriveId, JointId};
 use crate::layout::Spot;
 use crate::quantity::Length;
@@ -14,7 +14,7 @@ use crate::wiring::{Run, Use};
 
 /// The wiring of a plan.
 pub fn wiring(plan: &Plan) -> Document {
-    let sections = [Some(joints(plan)), controllers(plan), runs(plan), totals(plan)].into_iter().flatten().collect();
+    let sections = [Some(joints(plan)), controllers(plan), sizes(plan), runs(plan), totals(plan)].into_iter().flatten().collect();
     plan.document("wiring", "wiring", sections, Show::All)
 }
 
@@ -114,6 +114,33 @@ fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
     .rows(rows)
 }
 
+/// The wire chosen for each sort of run.
+fn sizes(plan: &Plan) -> Option<Section> {
+    let rows = plan.estimate.wiring.sizings.iter().map(|sizing| {
+        Row::of([
+            Cell::from(format!("each {}", sizing.per.word())),
+            sizing.scheme.map_or("lights", |scheme| plan.title(scheme)).into(),
+            sizing.area.into(),
+            sizing.carries.into(),
+            if sizing.bears { "" } else { "not rated for that much" }.into(),
+        ])
+    });
+    let table = Table::new(
+        "sizes",
+        "",
+        [
+            ColumnHead::words("per", "Runs of"),
+            ColumnHead::words("scheme", "For"),
+            ColumnHead::number("area", "Copper, at least"),
+            ColumnHead::number("carries", "Carries up to"),
+            ColumnHead::words("note", "Note"),
+        ],
+    )
+    .rows(rows)
+    .note("The thinnest wire of the catalogue that loses no more voltage than the rules allow and bears the current.");
+    (!table.rows.is_empty()).then(|| Section::new("sizes", "Wire sizes", [Block::Table(table)]))
+}
+
 /// Every run, board by board from where it starts.
 fn runs(plan: &Plan) -> Option<Section> {
     let mut by_board: BTreeMap<_, Vec<&Run>> = BTreeMap::new();
@@ -135,6 +162,7 @@ fn runs(plan: &Plan) -> Option<Section> {
                 ColumnHead::words("to", "To"),
                 ColumnHead::number("runs", "Runs"),
                 ColumnHead::number("conductors", "Conductors of each"),
+                ColumnHead::number("area", "Copper"),
                 ColumnHead::number("length", "Length of each"),
                 ColumnHead::words("crosses", "Over joints"),
             ],
@@ -158,6 +186,7 @@ fn row(plan: &Plan, run: &Run, times: usize) -> Row {
         place(plan, run.to).into(),
         times.into(),
         run.conductors.into(),
+        plan.estimate.wiring.area_of(run.subject, run.scheme).into(),
         run.length.into(),
         if crosses.is_empty() { "none".into() } else { Cell::from(crosses.join(", ")) },
     ])
