@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Word};
 use crate::estimate::Estimate;
 use crate::finding::{Finding, Weight};
 use crate::id::BoardId;
