@@ -4,9 +4,8 @@ use std::collections::BTreeMap;
 
 use super::plan::{Plan, Show};
 use super::words::{by_kind, named_once};
-use crate::buying::{Cut, Parcel, Proof};
+use crate::buying::{Piece, Cut, Parcel, Proof};
 use crate::id::PartId;
-use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
 
 /// The shopping list of a plan.
@@ -188,12 +187,12 @@ fn cutting(plan: &Plan) -> Option<Section> {
 
 /// The pieces of one stick or reel, like ones together, then what is left of it.
 fn pieces(plan: &Plan, number: usize, cut: &Cut) -> Vec<Row> {
-    let row = |pieces: &[(Length, crate::takeoff::Subject)]| {
-        let length = pieces.first().map(|piece| piece.0);
-        let names = named_once(pieces.iter().map(|piece| piece.1.name(plan.layout)));
+    let row = |pieces: &[Piece]| {
+        let length = pieces.first().map(|piece| piece.length);
+        let names = named_once(pieces.iter().map(|piece| piece.subject.name(plan.layout)));
         Row::of([Cell::from(number), pieces.len().into(), length.into(), names.into()])
     };
-    let mut rows: Vec<Row> = cut.pieces.chunk_by(|a, b| a.0 == b.0).map(row).collect();
+    let mut rows: Vec<Row> = cut.pieces.chunk_by(|a, b| a.length == b.length).map(row).collect();
     rows.push(Row::of([Cell::from(number), Cell::from(1_u32), cut.left.into(), "left over".into()]));
     rows
 }
