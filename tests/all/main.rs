@@ -2,5 +2,6 @@
 
 mod catalogue;
 mod layout;
+mod starter;
 mod support;
 mod trade;
