@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Word};
 use crate::estimate::Estimate;
 use crate::finding::{Finding, Weight};
 use crate::id::BoardId;
@@ -17,6 +17,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     nothing_moves(layout, catalogue, estimate, &mut findings);
     unmet(layout, catalogue, estimate, &mut findings);
     supplies(layout, estimate, &mut findings);
+    far_ends(layout, catalogue, estimate, &mut findings);
     depth(layout, catalogue, estimate, &mut findings);
     leads(layout, catalogue, estimate, &mut findings);
     lamps(layout, catalogue, estimate, &mut findings);
@@ -89,6 +90,47 @@ fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Finding>) {
             .seen("Motors move slowly or stop short, controllers start again in the middle of a throw, the supply runs hot or switches itself off.")
             .mend(format!("Use a supply of at least {}; one is on the bill.", demand.needed), None)
             .mend("Move fewer drives at once (`at once` in the rules) if that is how you work the layout.", None),
+        );
+    }
+}
+
+fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    for far in estimate.wiring.far_ends.iter().filter(|far| !far.is_within()) {
+        let title = &catalogue.scheme(far.scheme).title;
+        let worst = far.worst.name(layout);
+        findings.push(
+            Finding::new(
+                "too-little-arrives",
+                Weight::Doubt,
+                format!(
+                    "{title}: of {} only {} arrive at {worst} when the most moves that may; {} are lost and {} are allowed, with the thickest wire the \
+                     catalogue has for it.",
+                    far.fed,
+                    far.arrives,
+                    far.lost(),
+                    far.allowed
+                ),
+            )
+            .seen("The farthest motors move slowly or not all the way: blades do not close.")
+            .mend("Add a thicker wire to the catalogue for the trunk from board to board.", None)
+            .mend("Put the panel, or a supply of its own, nearer to the far boards.", None)
+            .mend("Move fewer drives at once (`at once` in the rules), or allow more drop (`drop`).", None),
+        );
+    }
+    for sizing in estimate.wiring.sizings.iter().filter(|sizing| !sizing.bears) {
+        let whose = sizing.per.word();
+        findings.push(
+            Finding::new(
+                "wire-not-rated",
+                Weight::Doubt,
+                format!(
+                    "The wire of {} for each {whose} carries up to {}, more than any the catalogue has for it is rated for.",
+                    sizing.area, sizing.carries
+                ),
+            )
+            .seen("The wire gets warm and its insulation soft.")
+            .mend("Add a thicker wire to the catalogue.", None)
+            .mend("Feed the far boards by a second pair of wires.", None),
         );
     }
 }

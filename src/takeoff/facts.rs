@@ -42,6 +42,26 @@ pub enum Subject {
 }
 
 impl Subject {
+    /// What rules count it by.
+    pub fn per(self) -> Per {
+        match self {
+            Self::Drive(_) => Per::Drive,
+            Self::Lever(_) => Per::Lever,
+            Self::Frog(_) => Per::FrogToContact,
+            Self::Lamp(..) => Per::Lamp,
+            Self::Aspect(..) => Per::Aspect,
+            Self::Signal(_) => Per::Signal,
+            Self::Controller(_) => Per::Controller,
+            Self::Panel => Per::Panel,
+            Self::Supply(_) => Per::Supply,
+            Self::Board(_) => Per::Board,
+            Self::Joint(_) => Per::Joint,
+            Self::Pin(..) => Per::JointPin,
+            Self::Route(_) => Per::Route,
+            Self::Layout => Per::Layout,
+        }
+    }
+
     /// Its name in print.
     pub fn name(self, layout: &Layout) -> String {
         match self {

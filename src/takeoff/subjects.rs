@@ -53,6 +53,9 @@ impl Lister<'_> {
             let measure = if run.purpose == Use::Link { Measure::LinkLength } else { Measure::RunLength };
             facts.lengths.entry(measure).or_default().push(run.length);
         }
+        if let Some(area) = self.wiring.area_of(facts.subject, facts.scheme) {
+            facts.measures.insert(Measure::WireArea, area.quantity());
+        }
         if self.layout.is_portable() {
             facts.holds.push(Condition::Portable);
         }

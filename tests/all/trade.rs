@@ -9,8 +9,6 @@ use underboard::layout::Layout;
 use underboard::scheme::assign;
 use underboard::wiring::Use;
 
-use crate::support::{catalogue_of, layout_of};
-
 /// The frozen catalogue: invented prices, chosen so that sums are easy to check by hand.
 pub(crate) const TRADE: &[(&str, &str)] = &[
     (
@@ -143,7 +141,7 @@ notice,\"Every supplier, part and price here is invented.\",,
 ];
 
 fn trade() -> Catalogue {
-    catalogue_of(TRADE)
+    crate::support::catalogue(TRADE)
 }
 
 /// So many plain turnouts with insulated frogs in a row on board A, 250 mm apart, the panel where `panel` says.
@@ -153,7 +151,7 @@ fn row_of(catalogue: &Catalogue, turnouts: usize, panel: &str) -> Layout {
     for n in 0..turnouts {
         let _ = writeln!(text, "  - {{id: T{}, board: A, at: {} x 200 mm}}", n + 1, 200 + 250 * n);
     }
-    layout_of(&text, catalogue)
+    crate::support::layout(&text, catalogue)
 }
 
 fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
@@ -185,7 +183,10 @@ fn eight_servos_on_one_board() {
 
     let short: Vec<_> = plan.wiring.leads.values().filter(|lead| lead.extension.is_some()).collect();
     assert_eq!(used(&plan, &catalogue, "extension"), u32::try_from(short.len()).expect("few"));
-    assert!(plan.wiring.leads.values().all(|lead| lead.extension.is_some() == (lead.length.mm_up() > 250)), "only where the tail of 250 mm ends short");
+    assert!(
+        plan.wiring.leads.values().all(|lead| lead.extension.is_some() == (lead.length.mm_up() > 250)),
+        "only where the tail of 250 mm ends short"
+    );
     assert!(!short.is_empty() && short.len() < 8, "some tails reach, some do not: {}", short.len());
 }
 
@@ -195,7 +196,13 @@ fn a_solenoid_has_three_conductors_at_the_motor() {
     let layout = row_of(&catalogue, 8, "{board: A}");
     let plan = by("coil", &layout, &catalogue);
     for drive in layout.drive_ids() {
-        let at_motor: u32 = plan.wiring.runs.iter().filter(|run| run.subject == underboard::takeoff::Subject::Drive(drive)).map(|run| run.conductors).sum();
+        let at_motor: u32 = plan
+            .wiring
+            .runs
+            .iter()
+            .filter(|run| run.subject == underboard::takeoff::Subject::Drive(drive))
+            .map(|run| run.conductors)
+            .sum();
         assert_eq!(at_motor, 3);
     }
 }
@@ -206,7 +213,7 @@ fn thirteen_servos_take_a_second_controller_or_a_larger_one_whichever_is_cheaper
         let offers = TRADE[2].1.replace("ctrl-16,orrin,C16,1,30.00", &format!("ctrl-16,orrin,C16,1,{price_of_16}"));
         let mut sheets = TRADE.to_vec();
         sheets[2].1 = &offers;
-        let catalogue = catalogue_of(&sheets);
+        let catalogue = crate::support::catalogue(&sheets);
         let layout = row_of(&catalogue, 13, "{board: A}");
         by("servo", &layout, &catalogue).assignment.controllers.iter().map(|controller| controller.channels).collect::<Vec<_>>()
     };
@@ -231,7 +238,11 @@ fn servos_cross_a_joint_by_link_and_power_whatever_their_number() {
         let layout = row_of(&catalogue, turnouts, "{board: B}");
         let plan = by("servo", &layout, &catalogue);
         let load = &plan.wiring.joints[0];
-        assert_eq!((load.conductors[&Use::Link], load.conductors[&Use::Power], load.total()), (3, 3, 6), "link of 3, power pair and return");
+        assert_eq!(
+            (load.conductors[&Use::Link], load.conductors[&Use::Power], load.total()),
+            (3, 3, 6),
+            "link of 3, power pair and return"
+        );
     }
 }
 
@@ -250,7 +261,13 @@ fn the_frozen_order_adds_up_by_hand() {
     let catalogue = trade();
     let layout = row_of(&catalogue, 8, "{board: A}");
     let plan = by("servo", &layout, &catalogue);
-    let extensions: i64 = plan.wiring.leads.values().filter_map(|lead| lead.extension).map(|length| if length.mm_up() <= 300 { 100 } else { 150 }).sum();
+    let extensions: i64 = plan
+        .wiring
+        .leads
+        .values()
+        .filter_map(|lead| lead.extension)
+        .map(|length| if length.mm_up() <= 300 { 100 } else { 150 })
+        .sum();
     // Servos 32.00, controller 20.00, encoder 15.00, link 6.00, angle 3.00, two packs of screws 1.60, a reel 10.00, switches 8.00, supply 18.00.
     let goods = 3200 + 2000 + 1500 + 600 + 300 + 160 + 1000 + 800 + 1800 + extensions;
     assert_eq!(plan.purchase.goods.minor(), goods);
