@@ -2,6 +2,7 @@
 
 mod catalogue;
 mod layout;
+mod outside;
 mod starter;
 mod support;
 mod trade;
