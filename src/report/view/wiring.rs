@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::plan::{Plan, Show};
 use super::words::{and, table_or};
-use crate::catalogue::{CostGroup, Form, Word};
+use crate::catalogue::{Form, Role, Word};
 use crate::id::{ControllerId, DriveId, JointId};
 use crate::layout::Spot;
 use crate::quantity::Length;
@@ -49,6 +49,16 @@ fn place(plan: &Plan, spot: Spot) -> String {
     format!("board {}, {} x {} mm", plan.layout.board(spot.board).name, spot.at.x.mm_up(), spot.at.y.mm_up())
 }
 
+/// What stands at an end of a run; else the point. A controller may stand where a device does: power and commands go to the controller.
+fn end_of(plan: &Plan, purpose: Use, spot: Spot) -> String {
+    let panel = plan.layout.panel.as_ref().filter(|panel| panel.spot == spot).map(|_| "panel".to_owned());
+    let controllers = &plan.estimate.assignment.controllers;
+    let controller = controllers.iter().position(|controller| controller.spot == spot).map(|at| format!("controller {}", at + 1));
+    let device = plan.layout.devices.iter().find(|device| device.spot.value == spot).map(|device| device.name.to_string());
+    let there = if matches!(purpose, Use::Power | Use::Link) { controller.or(device) } else { device.or(controller) };
+    panel.or(there).unwrap_or_else(|| place(plan, spot))
+}
+
 /// Each controller with its channels.
 fn controllers(plan: &Plan) -> Option<Section> {
     let controllers = &plan.estimate.assignment.controllers;
@@ -85,23 +95,26 @@ fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
     let driven: BTreeMap<u32, DriveId> = (1..).zip(controller.drives.iter().copied()).collect();
     let rows = (1..=controller.channels).map(|channel| {
         let Some(&drive) = driven.get(&channel) else {
-            return Row::of([channel.into(), "free".into(), Cell::Missing, Cell::Missing, Cell::Missing, Cell::Missing]);
+            return Row::of([channel.into(), "free".into(), "".into(), Cell::Missing, Cell::Missing, "".into()]);
         };
         let lead = plan.estimate.wiring.leads.get(&drive);
-        let extension = lead.map(|lead| lead.extension.map_or_else(|| "none: its own tail reaches".into(), Cell::from));
+        let note = match lead {
+            Some(lead) if lead.too_long => "longer than the scheme allows",
+            Some(lead) if lead.extension.is_none() => "the motor's own tail reaches",
+            _ => "",
+        };
         Row::of([
             channel.into(),
             Cell::from(&*plan.layout.drive(drive).name),
             plan.layout.drive(drive).purpose.word().into(),
             lead.map(|lead| lead.length).into(),
-            extension.unwrap_or(Cell::Missing),
-            lead.map(|lead| if lead.too_long { "longer than the scheme allows" } else { "" }).into(),
+            lead.and_then(|lead| lead.extension).into(),
+            note.into(),
         ])
     });
-    let spot = place(plan, controller.spot);
     Table::new(
         "channels",
-        format!("Controller {} on {spot}", id.0 + 1),
+        format!("Controller {} on {}", id.0 + 1, place(plan, controller.spot)),
         [
             ColumnHead::number("channel", "Channel"),
             ColumnHead::words("drive", "Drive"),
@@ -161,10 +174,10 @@ fn runs(plan: &Plan) -> Option<Section> {
                 ColumnHead::words("from", "From"),
                 ColumnHead::words("to", "To"),
                 ColumnHead::number("runs", "Runs"),
-                ColumnHead::number("conductors", "Conductors of each"),
-                ColumnHead::number("area", "Copper"),
-                ColumnHead::number("length", "Length of each"),
-                ColumnHead::words("crosses", "Over joints"),
+                ColumnHead::number("conductors", "Conductors"),
+                ColumnHead::number("area", "Copper").detail(),
+                ColumnHead::number("length", "Length each"),
+                ColumnHead::words("crosses", "Over"),
             ],
         );
         Block::Table(table.rows(rows))
@@ -173,7 +186,7 @@ fn runs(plan: &Plan) -> Option<Section> {
     if blocks.is_empty() {
         return None;
     }
-    blocks.insert(0, Block::text("Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack."));
+    blocks.insert(0, Block::text("Each run is one piece with so many conductors. Lengths are what to cut: along the boards' edges, down through the top, with a tail at each end and slack. The last column names the joints a run crosses."));
     Some(Section::new("runs", "Runs by board", blocks))
 }
 
@@ -182,11 +195,12 @@ fn row(plan: &Plan, run: &Run, times: usize) -> Row {
     Row::of([
         Cell::from(run.subject.name(plan.layout)),
         run.purpose.word().into(),
-        place(plan, run.from).into(),
-        place(plan, run.to).into(),
+        end_of(plan, run.purpose, run.from).into(),
+        end_of(plan, run.purpose, run.to).into(),
         times.into(),
         run.conductors.into(),
-        plan.estimate.wiring.area_of(run.subject, run.scheme).into(),
+        // A cable is bought by its cores, not by their copper.
+        plan.estimate.wiring.area_of(run.subject, run.scheme).filter(|_| run.purpose != Use::Link).into(),
         run.length.into(),
         if crosses.is_empty() { "none".into() } else { Cell::from(crosses.join(", ")) },
     ])
@@ -195,7 +209,8 @@ fn row(plan: &Plan, run: &Run, times: usize) -> Row {
 /// How much of every kind of wire, link and lead.
 fn totals(plan: &Plan) -> Option<Section> {
     let takeoff = &plan.estimate.takeoff;
-    let wired = takeoff.needs.iter().filter(|need| plan.catalogue.kind(need.kind).role.group() == CostGroup::Wiring);
+    let counted = [Role::Wire, Role::Link, Role::Lead, Role::Connector];
+    let wired = takeoff.needs.iter().filter(|need| counted.contains(&plan.catalogue.kind(need.kind).role));
     let rows = wired.map(|need| {
         let is_cut = plan.catalogue.kind(need.kind).form == Form::Pieces;
         let pieces = need.pieces();
