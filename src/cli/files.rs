@@ -53,8 +53,9 @@ pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
         text: String::new(),
         unchecked: Some("The layout file was not checked: what it may say depends on the catalogue."),
     })?;
-    let text = String::from_utf8(bytes)
-        .map_err(|_| Diagnostic::error(Code::NotYaml, Place::File(name.as_str().into()), "the layout file is not text in UTF-8"))?;
+    let text = String::from_utf8(bytes).map_err(|_| {
+        Diagnostic::error(Code::NotYaml, Place::File(name.as_str().into()), "the layout file is not text in UTF-8")
+    })?;
     // Editors of some systems put a mark before the first letter.
     let text = text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text);
     match layout::read(&name, &text, &catalogue) {

@@ -43,6 +43,7 @@ pub(super) fn choose(inputs: &Inputs, named: Option<&str>) -> Result<Chosen, Dia
 fn offered(catalogue: &Catalogue, name: &str) -> Result<SchemeId, Diagnostic> {
     let offered = catalogue.schemes.iter().filter(|scheme| scheme.offered).map(|scheme| &*scheme.name);
     catalogue.scheme_named(name).filter(|&scheme| catalogue.scheme(scheme).offered).ok_or_else(|| {
-        Diagnostic::error(Code::UnknownId, Place::Flag("--scheme".into()), "the catalogue offers no such scheme").one_of(name, offered)
+        Diagnostic::error(Code::UnknownId, Place::Flag("--scheme".into()), "the catalogue offers no such scheme")
+            .one_of(name, offered)
     })
 }

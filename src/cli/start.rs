@@ -27,9 +27,15 @@ pub(super) fn start(args: &Start) -> Result<String, Stop> {
     let starter = starter();
     let tables = starter.tables.iter().map(|(name, text)| (folder.join("catalogue").join(name), text.as_bytes()));
     let files: Vec<(PathBuf, &[u8])> =
-        [(folder.join("layout.yaml"), LAYOUT.as_bytes()), (folder.join("catalogue.xlsx"), starter.workbook)].into_iter().chain(tables).collect();
-    let there: Vec<FileTrouble> =
-        files.iter().filter(|(path, _)| path.symlink_metadata().is_ok()).map(|(path, _)| FileTrouble::Exists(path.clone())).collect();
+        [(folder.join("layout.yaml"), LAYOUT.as_bytes()), (folder.join("catalogue.xlsx"), starter.workbook)]
+            .into_iter()
+            .chain(tables)
+            .collect();
+    let there: Vec<FileTrouble> = files
+        .iter()
+        .filter(|(path, _)| path.symlink_metadata().is_ok())
+        .map(|(path, _)| FileTrouble::Exists(path.clone()))
+        .collect();
     if !there.is_empty() {
         return Err(Stop::Files(there));
     }
@@ -58,7 +64,8 @@ fn told(folder: &Path) -> String {
         let path = harmless(&path.display().to_string());
         if path.contains(' ') { format!("\"{path}\"") } else { path }
     };
-    let (layout, workbook, tables) = (shown(folder.join("layout.yaml")), shown(folder.join("catalogue.xlsx")), shown(folder.join("catalogue")));
+    let (layout, workbook, tables) =
+        (shown(folder.join("layout.yaml")), shown(folder.join("catalogue.xlsx")), shown(folder.join("catalogue")));
     format!(
         "Written:
   {layout}  what is on your layout; edit it first

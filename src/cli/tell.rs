@@ -121,7 +121,8 @@ mod tests {
     #[test]
     fn the_caret_stands_under_the_place() {
         let text = "turnouts:\n  - id: T1\n    frog:\tlife\n";
-        let problem = Diagnostic::error(Code::UnknownWord, at(3, 11), "this is no sort of frog").one_of("life", ["insulated", "live", "blade fed"]);
+        let problem = Diagnostic::error(Code::UnknownWord, at(3, 11), "this is no sort of frog")
+            .one_of("life", ["insulated", "live", "blade fed"]);
         let told = told(&problem, text, 80);
         assert_eq!(
             told,

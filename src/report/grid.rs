@@ -154,8 +154,9 @@ fn widths(columns: &[&Column], width: usize) -> Vec<usize> {
     let first = columns.first().map_or(0, |column| column.natural.min(width * 2 / 5).max(column.least));
     let others: usize = columns.iter().skip(1).map(|column| column.least).sum();
     let least = |at: usize, column: &Column| if at == 0 && first + others <= room { first } else { column.least };
-    let at_level =
-        |level: usize| columns.iter().enumerate().map(move |(at, column)| column.natural.min(least(at, column).max(level)).max(1));
+    let at_level = |level: usize| {
+        columns.iter().enumerate().map(move |(at, column)| column.natural.min(least(at, column).max(level)).max(1))
+    };
     let fits = |level: &usize| at_level(*level).sum::<usize>() <= room;
     let level = (0..=room).rev().find(fits);
     let mut widths: Vec<usize> = match level {

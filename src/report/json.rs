@@ -31,7 +31,11 @@ fn written(value: &impl Serialize) -> String {
     let raw = |c: char| c.is_control() && c != '\n';
     if text.contains(raw) {
         text = text.chars().fold(String::with_capacity(text.len()), |mut out, c| {
-            if raw(c) { out.push_str(&format!("\\u{:04x}", u32::from(c))) } else { out.push(c) }
+            if raw(c) {
+                out.push_str(&format!("\\u{:04x}", u32::from(c)))
+            } else {
+                out.push(c)
+            }
             out
         });
     }
@@ -289,7 +293,9 @@ impl From<&doc::Cell> for Value {
                 Self::Quantity { amount: amount.to_string(), unit: quantity.dimension().base_symbol().to_owned() }
             }
             // JSON has no other numbers than finite ones.
-            doc::Cell::Hours(value) | doc::Cell::Minutes(value) | doc::Cell::Percent(value) if !value.is_finite() => Self::Missing,
+            doc::Cell::Hours(value) | doc::Cell::Minutes(value) | doc::Cell::Percent(value) if !value.is_finite() => {
+                Self::Missing
+            }
             doc::Cell::Hours(hours) => Self::Hours { hours: *hours },
             doc::Cell::Minutes(minutes) => Self::Minutes { minutes: *minutes },
             doc::Cell::Percent(share) => Self::Share { share: *share },
@@ -300,10 +306,10 @@ impl From<&doc::Cell> for Value {
 
 impl From<&Finding> for Found {
     fn from(finding: &Finding) -> Self {
-        let mends = finding.mends.iter().map(|mend| Mend {
-            text: mend.text.clone(),
-            price: mend.price.map(|price| Value::from(&doc::Cell::from(price))),
-        });
+        let mends = finding
+            .mends
+            .iter()
+            .map(|mend| Mend { text: mend.text.clone(), price: mend.price.map(|price| Value::from(&doc::Cell::from(price))) });
         Self {
             code: finding.code.to_owned(),
             weight: match finding.weight {

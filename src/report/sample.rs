@@ -24,7 +24,9 @@ pub(crate) fn document() -> Document {
         )
     }
     .rows([
-        Row::of([Cell::from("Money now, postage included"), euro(123_456).into(), euro(98_765).into()]).named("money").best(vec![2]),
+        Row::of([Cell::from("Money now, postage included"), euro(123_456).into(), euro(98_765).into()])
+            .named("money")
+            .best(vec![2]),
         Row::of([Cell::from("Hours"), Cell::Hours(12.34), Cell::Hours(6.9)]).named("hours").best(vec![2]),
         Row::of([Cell::from("Conductors over all joints"), Cell::Count(24), Cell::Count(5)]).best(vec![2]),
         Row::of([Cell::from("Headroom"), Cell::Percent(-0.12), Cell::Missing]),

@@ -3,6 +3,7 @@
 //! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` lays every run, `joints` counts what
 //! parts at each joint.
 
+mod colour;
 mod joints;
 mod model;
 mod paths;
@@ -10,6 +11,7 @@ mod plan;
 mod sizing;
 mod trunk;
 
+pub use colour::{Colour, colour};
 pub use model::*;
 pub use paths::{Path, Paths};
 pub use plan::{built_in_contacts, lamps_of, open_schemes, plan};

@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::colour::{Colour, colour};
 use crate::catalogue::Per;
-use crate::id::{ControllerId, DriveId, JointId, SchemeId};
-use crate::layout::Spot;
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, LeverId, SchemeId};
+use crate::layout::{Layout, Spot};
 use crate::quantity::{Area, Current, Length, Share, Voltage};
 use crate::takeoff::Subject;
 
@@ -46,6 +47,58 @@ impl Use {
     }
 }
 
+/// What a conductor is joined to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum End {
+    /// Where power comes in: the supply's sockets at the panel, or at the front of the first board.
+    Origin,
+    /// A lever's switch.
+    Lever(LeverId),
+    /// A panel lamp of a lever, from 0.
+    Lamp(LeverId, u32),
+    /// A motor.
+    Motor(DriveId),
+    /// A contact at a drive.
+    Contact(DriveId),
+    /// A frog and the rails beside it.
+    Frog(FrogId),
+    /// A light of a device, from 0.
+    Light(DeviceId, u32),
+    /// The common return of a device's lights.
+    LightReturn(DeviceId),
+    /// A controller.
+    Controller(ControllerId),
+    /// The terminal strip of a board.
+    Strip(BoardId),
+}
+
+impl End {
+    /// Its name in print.
+    pub fn name(self, layout: &Layout) -> String {
+        match self {
+            Self::Origin => "supply".to_owned(),
+            Self::Lever(id) => format!("lever {}", layout.lever(id).name),
+            Self::Lamp(id, n) => format!("lamp {} of lever {}", n + 1, layout.lever(id).name),
+            Self::Motor(id) => format!("motor {}", layout.drive(id).name),
+            Self::Contact(id) => format!("contact at {}", layout.drive(id).name),
+            Self::Frog(id) => format!("frog {}", layout.frog(id).name),
+            Self::Light(id, n) => format!("light {} of {}", n + 1, layout.device(id).name),
+            Self::LightReturn(id) => format!("return of {}", layout.device(id).name),
+            Self::Controller(id) => format!("controller {}", id.0 + 1),
+            Self::Strip(id) => format!("strip on {}", layout.board(id).name),
+        }
+    }
+}
+
+/// An end of a run and where it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Terminal {
+    /// What it is joined to.
+    pub end: End,
+    /// Where.
+    pub spot: Spot,
+}
+
 /// One conductor from end to end, or one piece of cable with several.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Run {
@@ -57,14 +110,26 @@ pub struct Run {
     pub purpose: Use,
     /// Its conductors: 1, or those of a cable.
     pub conductors: u32,
+    /// Its place among the conductors of this use at the subject, from 0: it gives the colour.
+    pub first: u32,
+    /// What is written on both its ends: the subject, and a number that counts its runs.
+    pub label: String,
     /// From here, nearer the panel.
-    pub from: Spot,
+    pub from: Terminal,
     /// To here.
-    pub to: Spot,
+    pub to: Terminal,
     /// Its length with tails, drops and slack.
     pub length: Length,
     /// The joints it crosses, in order.
     pub crosses: Arc<[JointId]>,
+}
+
+impl Run {
+    /// The colours of its conductors.
+    pub fn colours(&self) -> impl Iterator<Item = Colour> + use<> {
+        let purpose = self.purpose;
+        (self.first..self.first.saturating_add(self.conductors)).map(move |n| colour(purpose, n))
+    }
 }
 
 /// The lead between a controller and a motor.
@@ -88,9 +153,43 @@ pub struct Lead {
     pub too_long: bool,
 }
 
+/// The conductor that a pin carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Carried {
+    /// Core `core` of the run at an index of [`Wiring::runs`].
+    Run {
+        /// The index.
+        index: u32,
+        /// The core, from 0.
+        core: u32,
+    },
+    /// Core `core` of the lead of a drive.
+    Lead {
+        /// The drive.
+        drive: DriveId,
+        /// The core, from 0.
+        core: u32,
+    },
+}
+
+/// One pin in use at a joint. Both halves have the same table: pin 3 of the plug meets pin 3 of the socket.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Pin {
+    /// The plug of the joint, from 1.
+    pub plug: u32,
+    /// The pin, from 1.
+    pub number: u32,
+    /// What its conductor is for.
+    pub purpose: Use,
+    /// Its conductor.
+    pub carried: Carried,
+}
+
 /// What parts at a joint.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct JointLoad {
+    /// Pins in use; more than conductors where pins are paralleled.
+    pub pins: Vec<Pin>,
     /// Conductors by use.
     pub conductors: BTreeMap<Use, u32>,
     /// Plugs, all with the same number of ways.
@@ -164,6 +263,17 @@ pub struct Wiring {
 }
 
 impl Wiring {
+    /// The label and colour of what a pin carries.
+    pub fn conductor(&self, layout: &Layout, pin: &Pin) -> (String, Colour) {
+        match pin.carried {
+            Carried::Run { index, core } => match self.runs.get(index as usize) {
+                Some(run) => (run.label.clone(), colour(run.purpose, run.first + core)),
+                None => (String::new(), colour(pin.purpose, core)),
+            },
+            Carried::Lead { drive, core } => (layout.drive(drive).name.to_string(), colour(Use::Drive, core)),
+        }
+    }
+
     /// Conductors over all joints.
     pub fn conductors(&self) -> u32 {
         self.joints.iter().map(JointLoad::total).sum()

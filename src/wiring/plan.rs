@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::joints::load_joints;
-use super::model::{Lead, Run, Use, Wiring};
+use super::model::{End, Lead, Run, Terminal, Use, Wiring};
 use super::paths::Paths;
 use super::sizing::size;
 use super::trunk::{Trunk, trunk};
@@ -32,8 +32,9 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> 
     planner.lights();
     let mut wiring = planner.wiring;
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
-    wiring.joints = load_joints(layout, catalogue, &wiring);
+    label(layout, &mut wiring.runs);
     (wiring.sizings, wiring.far_ends) = size(layout, catalogue, assignment, &wiring);
+    wiring.joints = load_joints(layout, catalogue, &wiring);
     wiring
 }
 
@@ -89,8 +90,20 @@ struct Planner<'a> {
 }
 
 impl Planner<'_> {
-    fn spot(&self, drive: DriveId) -> Spot {
-        self.layout.device_of(drive).spot.value
+    fn at_motor(&self, drive: DriveId) -> Terminal {
+        Terminal { end: End::Motor(drive), spot: self.layout.device_of(drive).spot.value }
+    }
+
+    fn at_contact(&self, drive: DriveId) -> Terminal {
+        Terminal { end: End::Contact(drive), ..self.at_motor(drive) }
+    }
+
+    fn at_lever(&self, lever: LeverId) -> Terminal {
+        Terminal { end: End::Lever(lever), spot: self.layout.lever(lever).spot }
+    }
+
+    fn source(&self) -> Terminal {
+        Terminal { end: End::Origin, spot: self.layout.origin() }
     }
 
     fn drives_of(&self, scheme: SchemeId) -> Vec<DriveId> {
@@ -103,25 +116,39 @@ impl Planner<'_> {
         (way + tails).grown(self.layout.rules.slack.value).ceil_mm()
     }
 
-    /// Lays `times` runs of the same course.
-    fn run(&mut self, subject: Subject, scheme: Option<SchemeId>, purpose: Use, [from, to]: [Spot; 2], times: u32) {
-        self.cable(subject, scheme, purpose, [from, to], 1, times);
+    /// Lays `times` runs of the same course, one conductor each.
+    fn run(&mut self, subject: Subject, scheme: Option<SchemeId>, purpose: Use, ends: [Terminal; 2], times: u32) {
+        for first in 0..times {
+            self.lay(subject, scheme, purpose, ends, 1, first);
+        }
     }
 
-    fn cable(
+    /// Lays one run of so many conductors, the first of which is conductor `first` of its use at the subject.
+    fn lay(
         &mut self,
         subject: Subject,
         scheme: Option<SchemeId>,
         purpose: Use,
-        [from, to]: [Spot; 2],
+        [from, to]: [Terminal; 2],
         conductors: u32,
-        times: u32,
+        first: u32,
     ) {
         // The reader refuses boards that cannot be reached, so a way is always found.
-        let Some(path) = self.paths.between(from, to) else { return };
-        let length = self.cut_length(path.length, [from, to]);
-        let run = Run { subject, scheme, purpose, conductors, from, to, length, crosses: path.crosses };
-        self.wiring.runs.extend(std::iter::repeat_n(run, times as usize));
+        let Some(path) = self.paths.between(from.spot, to.spot) else { return };
+        let length = self.cut_length(path.length, [from.spot, to.spot]);
+        let label = String::new();
+        self.wiring.runs.push(Run {
+            subject,
+            scheme,
+            purpose,
+            conductors,
+            first,
+            label,
+            from,
+            to,
+            length,
+            crosses: path.crosses,
+        });
     }
 
     /// Direct: conductors from lever to motor; the shared return, or without a panel the power of the levers, from board to board.
@@ -130,11 +157,11 @@ impl Planner<'_> {
         let shared = shared.min(conductors);
         let trunk = self.trunk_to(&drives);
         for &drive in &drives {
-            let lever = self.layout.lever(self.layout.drive(drive).lever).spot;
-            let motor = self.spot(drive);
+            let lever = self.at_lever(self.layout.drive(drive).lever);
+            let motor = self.at_motor(drive);
             self.run(Subject::Drive(drive), Some(scheme), Use::Drive, [lever, motor], conductors - shared);
             if shared > 0
-                && let Some(&hub) = trunk.hubs.get(&motor.board)
+                && let Some(&hub) = trunk.hubs.get(&motor.spot.board)
             {
                 self.run(Subject::Drive(drive), Some(scheme), Use::Return, [hub, motor], shared);
             }
@@ -143,12 +170,12 @@ impl Planner<'_> {
         self.lay_trunk(&trunk, Some(scheme), purpose, along);
     }
 
-    /// A trunk whose hub on each board is the first of these drives there.
+    /// A trunk whose hub on each board is a strip beside the first of these drives there.
     fn trunk_to(&mut self, drives: &[DriveId]) -> Trunk {
         let mut hubs = BTreeMap::new();
         for &drive in drives {
-            let spot = self.spot(drive);
-            hubs.entry(spot.board).or_insert(spot);
+            let spot = self.layout.device_of(drive).spot.value;
+            hubs.entry(spot.board).or_insert(Terminal { end: End::Strip(spot.board), spot });
         }
         trunk(self.layout, &mut self.paths, self.layout.origin(), &hubs)
     }
@@ -163,7 +190,7 @@ impl Planner<'_> {
     fn leads(&mut self, scheme: SchemeId, tail: Length, longest: Length, conductors: u32) {
         for (index, controller) in self.assignment.controllers.iter().enumerate().filter(|(_, c)| c.scheme == scheme) {
             for (channel, &drive) in (1..).zip(&controller.drives) {
-                let Some(path) = self.paths.between(controller.spot, self.spot(drive)) else { continue };
+                let Some(path) = self.paths.between(controller.spot, self.at_motor(drive).spot) else { continue };
                 let length = path.length.grown(self.layout.rules.slack.value).ceil_mm();
                 let lead = Lead {
                     drive,
@@ -182,13 +209,14 @@ impl Planner<'_> {
 
     /// Link and power from the panel to the first controller of each board, and on to the others of the board.
     fn links(&mut self, scheme: SchemeId, link: u32, feed: u32) {
-        let mut hubs: BTreeMap<BoardId, Spot> = BTreeMap::new();
+        let mut hubs: BTreeMap<BoardId, Terminal> = BTreeMap::new();
         let mut further = Vec::new();
         for (index, controller) in self.assignment.controllers.iter().enumerate().filter(|(_, c)| c.scheme == scheme) {
+            let here = Terminal { end: End::Controller(ControllerId::at(index)), spot: controller.spot };
             match hubs.get(&controller.spot.board) {
-                Some(&hub) => further.push((ControllerId::at(index), [hub, controller.spot])),
+                Some(&hub) => further.push((ControllerId::at(index), [hub, here])),
                 None => {
-                    hubs.insert(controller.spot.board, controller.spot);
+                    hubs.insert(controller.spot.board, here);
                 }
             }
         }
@@ -196,7 +224,9 @@ impl Planner<'_> {
         let hops: Vec<_> = trunk.hops.iter().map(|hop| (Subject::Board(hop.board), [hop.from, hop.to])).collect();
         let on: Vec<_> = further.into_iter().map(|(id, ends)| (Subject::Controller(id), ends)).collect();
         for (subject, ends) in hops.into_iter().chain(on) {
-            self.cable(subject, Some(scheme), Use::Link, ends, link, u32::from(link > 0));
+            if link > 0 {
+                self.lay(subject, Some(scheme), Use::Link, ends, link, 0);
+            }
             self.run(subject, Some(scheme), Use::Power, ends, feed);
         }
     }
@@ -213,7 +243,9 @@ impl Planner<'_> {
                 continue;
             }
             for lamp in 0..self.catalogue.rates.lamps_per_lever {
-                self.run(Subject::Lamp(LeverId::at(index), lamp), Some(scheme), Use::Proving, [lever.spot, self.spot(drive)], 1);
+                let at = Terminal { end: End::Lamp(LeverId::at(index), lamp), spot: lever.spot };
+                let subject = Subject::Lamp(LeverId::at(index), lamp);
+                self.lay(subject, Some(scheme), Use::Proving, [at, self.at_contact(drive)], 1, lamp);
             }
             proved.entry(scheme).or_default().push(drive);
         }
@@ -222,13 +254,13 @@ impl Planner<'_> {
             let has_return = matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { shared, .. } if shared > 0);
             let trunk = self.trunk_to(&drives);
             if !has_return {
-                self.lay_trunk(&trunk, Some(scheme), Use::Proving, 1);
+                self.lay_trunk(&trunk, Some(scheme), Use::Return, 1);
             }
             for drive in drives {
-                let motor = self.spot(drive);
-                if let Some(&hub) = trunk.hubs.get(&motor.board) {
+                let contact = self.at_contact(drive);
+                if let Some(&hub) = trunk.hubs.get(&contact.spot.board) {
                     let lever = self.layout.drive(drive).lever;
-                    self.run(Subject::Lamp(lever, 0), Some(scheme), Use::Proving, [hub, motor], 1);
+                    self.run(Subject::Lamp(lever, 0), Some(scheme), Use::Return, [hub, contact], 1);
                 }
             }
         }
@@ -239,7 +271,8 @@ impl Planner<'_> {
         for (index, frog) in self.layout.frogs.iter().enumerate() {
             let Some(scheme) = self.assignment.of(frog.drive) else { continue };
             let subject = Subject::Frog(FrogId::at(index));
-            let ends = [self.spot(frog.drive), self.layout.device(frog.device).spot.value];
+            let at_frog = Terminal { end: End::Frog(FrogId::at(index)), spot: self.layout.device(frog.device).spot.value };
+            let ends = [self.at_contact(frog.drive), at_frog];
             self.run(subject, Some(scheme), Use::Frog, ends, 3);
         }
     }
@@ -247,31 +280,47 @@ impl Planner<'_> {
     /// Lights are wired alike under all schemes: a conductor from the switch for each light that is switched, and a return from board to
     /// board; lights that always burn share a conductor beside it.
     fn lights(&mut self) {
-        let origin = self.layout.origin();
-        let mut hubs: BTreeMap<BoardId, Spot> = BTreeMap::new();
-        let mut burning: BTreeMap<BoardId, Spot> = BTreeMap::new();
+        let source = self.source();
+        let mut hubs: BTreeMap<BoardId, Terminal> = BTreeMap::new();
+        let mut burning = hubs.clone();
         for device in self.layout.devices.iter().filter(|device| device.lights > 0) {
             let spot = device.spot.value;
-            hubs.entry(spot.board).or_insert(spot);
+            let strip = Terminal { end: End::Strip(spot.board), spot };
+            hubs.entry(spot.board).or_insert(strip);
             if !device.drives.is_empty() {
-                burning.entry(spot.board).or_insert(spot);
+                burning.entry(spot.board).or_insert(strip);
             }
         }
-        let returns = trunk(self.layout, &mut self.paths, origin, &hubs);
-        let feeds = trunk(self.layout, &mut self.paths, origin, &burning);
-        self.lay_trunk(&returns, None, Use::Light, 1);
-        self.lay_trunk(&feeds, None, Use::Light, 1);
-        let switches: BTreeMap<DeviceId, Spot> =
-            self.layout.levers.iter().flat_map(|lever| lever.lights.iter().map(|&device| (device, lever.spot))).collect();
+        let returns = trunk(self.layout, &mut self.paths, source.spot, &hubs);
+        let feeds = trunk(self.layout, &mut self.paths, source.spot, &burning);
+        self.lay_trunk(&returns, None, Use::Return, 1);
+        self.lay_trunk(&feeds, None, Use::Power, 1);
+        let levers = self.layout.levers.iter().enumerate();
+        let switches: BTreeMap<DeviceId, LeverId> =
+            levers.flat_map(|(index, lever)| lever.lights.iter().map(move |&device| (device, LeverId::at(index)))).collect();
         for (index, device) in self.layout.devices.iter().enumerate().filter(|(_, device)| device.lights > 0) {
             let id = DeviceId::at(index);
             let spot = device.spot.value;
-            let hub = returns.hubs.get(&spot.board).copied().unwrap_or(origin);
-            let from = switches.get(&id).copied().unwrap_or_else(|| feeds.hubs.get(&spot.board).copied().unwrap_or(origin));
+            let hub = returns.hubs.get(&spot.board).copied().unwrap_or(source);
+            let from = match switches.get(&id) {
+                Some(&lever) => self.at_lever(lever),
+                None => feeds.hubs.get(&spot.board).copied().unwrap_or(source),
+            };
             for light in 0..device.lights {
-                self.run(Subject::Aspect(id, light), None, Use::Light, [from, spot], 1);
+                self.run(Subject::Aspect(id, light), None, Use::Light, [from, Terminal { end: End::Light(id, light), spot }], 1);
             }
-            self.run(Subject::Signal(id), None, Use::Light, [hub, spot], 1);
+            self.run(Subject::Signal(id), None, Use::Return, [hub, Terminal { end: End::LightReturn(id), spot }], 1);
         }
+    }
+}
+
+/// Numbers the runs of each subject and writes the labels of their ends: `T3-2` is the second run of T3.
+fn label(layout: &Layout, runs: &mut [Run]) {
+    let mut counted: BTreeMap<String, u32> = BTreeMap::new();
+    for run in runs {
+        let name = run.subject.name(layout);
+        let n = counted.entry(name.clone()).or_default();
+        *n += 1;
+        run.label = format!("{name}-{n}");
     }
 }

@@ -331,7 +331,7 @@ fn hops<'a>(runs: &[&'a Run], purpose: Use, origin: Spot) -> Vec<(BoardId, Optio
     while !left.is_empty() {
         let ready: Vec<BoardId> = left
             .iter()
-            .filter(|(_, run)| run.from == origin || reached.contains(&run.from.board))
+            .filter(|(_, run)| run.from.spot == origin || reached.contains(&run.from.spot.board))
             .map(|(board, _)| *board)
             .collect();
         if ready.is_empty() {
@@ -339,7 +339,7 @@ fn hops<'a>(runs: &[&'a Run], purpose: Use, origin: Spot) -> Vec<(BoardId, Optio
         }
         for board in ready {
             if let Some(run) = left.remove(&board) {
-                hops.push((board, (run.from != origin).then_some(run.from.board), run));
+                hops.push((board, (run.from.spot != origin).then_some(run.from.spot.board), run));
                 reached.insert(board);
             }
         }

@@ -59,7 +59,9 @@ fn read(plan: &Plan) -> Section {
 
 /// What was passed over in reading.
 fn notices(notices: &[Diagnostic]) -> Option<Section> {
-    let rows = notices.iter().map(|notice| Row::of([Cell::from(notice.place.to_string()), Cell::from(&notice.what), notice.code.as_str().into()]));
+    let rows = notices
+        .iter()
+        .map(|notice| Row::of([Cell::from(notice.place.to_string()), Cell::from(&notice.what), notice.code.as_str().into()]));
     let table = Table::new(
         "notices",
         "",

@@ -47,7 +47,8 @@ fn schemes(side: Side) -> Table {
         let best = measure.best(side).into_iter().map(|at| at + 1).collect();
         Row::of(cells.collect::<Vec<_>>()).named(measure.id()).best(best)
     });
-    let mut table = Table { units: UnitsBy::Row, ..Table::new("schemes", "", heads(side, ColumnHead::words("measure", "What"))) }.rows(rows);
+    let mut table =
+        Table { units: UnitsBy::Row, ..Table::new("schemes", "", heads(side, ColumnHead::words("measure", "What"))) }.rows(rows);
     let mut notes = vec!["Likely is what to expect; the hours at 80 % are enough in four builds of five."];
     if side.layout.rules.hour.is_none() {
         notes.push("The life cost needs what an hour of yours is worth: `hour` in the rules.");
@@ -73,7 +74,8 @@ fn groups(side: Side) -> Table {
     let row = |title: &str, of: &dyn Fn(&Column) -> Money| -> Vec<Cell> {
         std::iter::once(Cell::from(title)).chain(columns.iter().map(|column| of(column).into())).collect()
     };
-    let table = Table { units: UnitsBy::Row, ..Table::new("groups", "Cost by group", heads(side, ColumnHead::words("group", "Group"))) };
+    let table =
+        Table { units: UnitsBy::Row, ..Table::new("groups", "Cost by group", heads(side, ColumnHead::words("group", "Group"))) };
     table
         .rows(CostGroup::ALL.iter().map(|&group| Row::of(row(group.word(), &|column| cost(column, group)))))
         .rows([

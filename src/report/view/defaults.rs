@@ -22,7 +22,11 @@ pub(super) fn defaults(layout: &Layout, in_full: bool) -> Option<Section> {
     let mut table = Table::new(
         "defaults",
         "",
-        [ColumnHead::words("path", "In the layout file"), ColumnHead::words("value", "Taken"), ColumnHead::number("times", "Times")],
+        [
+            ColumnHead::words("path", "In the layout file"),
+            ColumnHead::words("value", "Taken"),
+            ColumnHead::number("times", "Times"),
+        ],
     )
     .rows(rows);
     if table.rows.is_empty() {
@@ -35,7 +39,10 @@ pub(super) fn defaults(layout: &Layout, in_full: bool) -> Option<Section> {
     Some(Section::new(
         "defaults",
         "Defaults taken",
-        [Block::text(format!("{} does not say these; write them there to have them otherwise.", layout.file)), Block::Table(table)],
+        [
+            Block::text(format!("{} does not say these; write them there to have them otherwise.", layout.file)),
+            Block::Table(table),
+        ],
     ))
 }
 

@@ -14,11 +14,18 @@ pub fn hours(plan: &Plan) -> Document {
 
 fn stages(plan: &Plan) -> Section {
     let hours = &plan.estimate.hours;
-    let rows = hours.stages.iter().map(|stage| Row::of([Cell::from(stage.stage.word()), Cell::hours(stage.mean), Cell::hours(stage.at_80)]));
+    let rows = hours
+        .stages
+        .iter()
+        .map(|stage| Row::of([Cell::from(stage.stage.word()), Cell::hours(stage.mean), Cell::hours(stage.at_80)]));
     let table = Table::new(
         "stages",
         "",
-        [ColumnHead::words("stage", "Stage"), ColumnHead::number("likely", "Likely"), ColumnHead::number("at_80", "Enough in 4 builds of 5")],
+        [
+            ColumnHead::words("stage", "Stage"),
+            ColumnHead::number("likely", "Likely"),
+            ColumnHead::number("at_80", "Enough in 4 builds of 5"),
+        ],
     )
     .rows(rows)
     .rows([Row::total([Cell::from("In all"), Cell::hours(hours.mean), Cell::hours(hours.at_80)]).named("total")])

@@ -69,7 +69,6 @@ impl Plan<'_> {
         }
     }
 
-
     /// The findings to show, the gravest first.
     fn findings(&self, show: Show) -> Vec<Finding> {
         let shown = |finding: &&Finding| match show {
@@ -92,15 +91,18 @@ impl Plan<'_> {
         let name = &self.catalogue.scheme(chosen).name;
         let why: Prose = match self.pick {
             Pick::Named => format!("You named `{name}`.").into(),
-            Pick::Chosen(None) => {
-                format!("`compare` chose `{name}`: it is the cheapest, the quickest, and has the fewest conductors over the joints.").into()
-            }
+            Pick::Chosen(None) => format!(
+                "`compare` chose `{name}`: it is the cheapest, the quickest, and has the fewest conductors over the joints."
+            )
+            .into(),
             Pick::Chosen(Some(by)) => format!("`compare` chose `{name}` by {}.", by.word()).into(),
             Pick::Cheapest => {
-                format!("`{name}` is the cheapest; the rules do not say what to decide by. For another, add `--scheme NAME`.").into()
+                format!("`{name}` is the cheapest; the rules do not say what to decide by. For another, add `--scheme NAME`.")
+                    .into()
             }
             Pick::NoneFits => {
-                format!("No scheme can be built as things stand; this is the first, `{name}`. For another, add `--scheme NAME`.").into()
+                format!("No scheme can be built as things stand; this is the first, `{name}`. For another, add `--scheme NAME`.")
+                    .into()
             }
         };
         let mut drives: BTreeMap<Option<SchemeId>, Vec<&str>> = BTreeMap::new();
@@ -109,7 +111,10 @@ impl Plan<'_> {
         }
         drives.remove(&Some(chosen));
         let others = drives.iter().map(|(scheme, names)| {
-            let by = scheme.map_or_else(|| "nothing in the catalogue can drive".to_owned(), |scheme| format!("{} drives", self.title(scheme)));
+            let by = scheme.map_or_else(
+                || "nothing in the catalogue can drive".to_owned(),
+                |scheme| format!("{} drives", self.title(scheme)),
+            );
             prose![format!("{by} {}: {}", count_of(names.len(), "drive"), and(names))]
         });
         let others: Vec<Prose> = others.collect();
@@ -155,7 +160,11 @@ impl Plan<'_> {
         let table = Table::new(
             "elsewhere",
             "",
-            [ColumnHead::words("need", "What"), ColumnHead::words("amount", "How much"), ColumnHead::words("why", "Why it is not in the order")],
+            [
+                ColumnHead::words("need", "What"),
+                ColumnHead::words("amount", "How much"),
+                ColumnHead::words("why", "Why it is not in the order"),
+            ],
         )
         .rows(rows)
         .note("Buy these elsewhere, or add parts and offers for them to the catalogue. They are in no sum of money here.");

@@ -100,9 +100,11 @@ fn supplies(plan: &Plan) -> Section {
 
 /// The supplies to buy, such as `1 x enclosed supply, 12 V DC, 2 A`.
 pub(super) fn supplies_to_buy(catalogue: &Catalogue, estimate: &crate::estimate::Estimate) -> Vec<String> {
-    let of_supplies = estimate.purchase.uses.iter().filter(|used| {
-        catalogue.kind(catalogue.part(used.part).kind).role == Role::Supply && used.count > used.from_stock
-    });
+    let of_supplies = estimate
+        .purchase
+        .uses
+        .iter()
+        .filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Supply && used.count > used.from_stock);
     of_supplies.map(|used| format!("{} x {}", used.count - used.from_stock, catalogue.part(used.part).title)).collect()
 }
 
@@ -142,7 +144,8 @@ fn loads(plan: &Plan, demand: &Demand) -> Section {
     let mut like: Vec<(&Load, Vec<String>)> = Vec::new();
     for load in &demand.loads {
         let same = |known: &Load| {
-            (known.continuous, known.start_up, known.moving, known.blocked) == (load.continuous, load.start_up, load.moving, load.blocked)
+            (known.continuous, known.start_up, known.moving, known.blocked)
+                == (load.continuous, load.start_up, load.moving, load.blocked)
         };
         let name = load.subject.name(plan.layout);
         match like.iter_mut().find(|(known, _)| same(known)) {

@@ -120,10 +120,17 @@ fn total(plan: &Plan) -> Section {
         ],
     )
     .rows(rows)
-    .rows([Row::total([Cell::from("In all"), purchase.goods.into(), purchase.postage.into(), purchase.total.into()]).named("total")]);
+    .rows([
+        Row::total([Cell::from("In all"), purchase.goods.into(), purchase.postage.into(), purchase.total.into()]).named("total")
+    ]);
     let proof = match purchase.proof {
-        Proof::Whole => "No other way to order these parts costs less, postage included: every one was weighed or ruled out.".into(),
-        Proof::EachNeed => "Each part is bought in the cheapest way; whether another split over suppliers would save postage was not worked out.".into(),
+        Proof::Whole => {
+            "No other way to order these parts costs less, postage included: every one was weighed or ruled out.".into()
+        }
+        Proof::EachNeed => {
+            "Each part is bought in the cheapest way; whether another split over suppliers would save postage was not worked out."
+                .into()
+        }
         Proof::Stopped => prose!["The search was stopped before it was done: no order can cost less than ", purchase.bound, "."],
     };
     Section::new("total", "All orders", [Block::Table(table), Block::Text(proof)])
@@ -172,7 +179,10 @@ fn cutting(plan: &Plan) -> Option<Section> {
     if blocks.is_empty() {
         return None;
     }
-    blocks.insert(0, Block::text("Cut in this order and every piece comes out whole. Lengths have slack and tails in them already."));
+    blocks.insert(
+        0,
+        Block::text("Cut in this order and every piece comes out whole. Lengths have slack and tails in them already."),
+    );
     Some(Section::new("cutting", "Cutting list", blocks))
 }
 

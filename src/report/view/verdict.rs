@@ -13,7 +13,9 @@ pub(super) fn which(side: Side) -> Section {
         Verdict::Chosen { column, by, runner_up } => chosen(side, column, by, runner_up),
         Verdict::Open { cheapest, quickest, fewest } => open(side, cheapest, quickest, fewest),
         Verdict::NoneFits => {
-            vec![Block::text("None of the schemes compared can be built as the layout and the catalogue stand; see what is missing.")]
+            vec![Block::text(
+                "None of the schemes compared can be built as the layout and the catalogue stand; see what is missing.",
+            )]
         }
     };
     Section::new("verdict", "Which to take", blocks)
@@ -54,7 +56,10 @@ fn chosen(side: Side, at: usize, by: Option<DecideBy>, runner_up: Option<usize>)
             "."
         ],
         Some(by) => prose![
-            format!("{name}. Your rules give an hour a value, so that money and time can be weighed together, and it has the least {}: ", by.word()),
+            format!(
+                "{name}. Your rules give an hour a value, so that money and time can be weighed together, and it has the least {}: ",
+                by.word()
+            ),
             measure_of(by).of(side, column),
             "."
         ],
@@ -74,13 +79,7 @@ fn chosen(side: Side, at: usize, by: Option<DecideBy>, runner_up: Option<usize>)
 fn runner(side: Side, first: &Column, second: &Column, by: Option<DecideBy>) -> Vec<Block> {
     let name = title(side, second);
     let measure = measure_of(by.unwrap_or(DecideBy::Money));
-    let told = prose![
-        format!("Next comes {name}, with "),
-        measure.of(side, second),
-        " against ",
-        measure.of(side, first),
-        "."
-    ];
+    let told = prose![format!("Next comes {name}, with "), measure.of(side, second), " against ", measure.of(side, first), "."];
     let better: Vec<Prose> = Measure::ALL
         .into_iter()
         .filter_map(|measure| {
@@ -106,10 +105,13 @@ fn open(side: Side, cheapest: usize, quickest: usize, fewest: usize) -> Vec<Bloc
         leader("Fewest conductors over the joints", fewest, Measure::Conductors),
     ];
     let mut blocks = vec![
-        Block::text("No scheme is the cheapest, the quickest and the one with fewest conductors at once, and your rules do not say what counts most."),
+        Block::text(
+            "No scheme is the cheapest, the quickest and the one with fewest conductors at once, and your rules do not say what counts most.",
+        ),
         Block::List(leaders.into_iter().flatten().collect()),
     ];
-    let words: Vec<String> = DecideBy::ALL.iter().filter(|&&by| by != DecideBy::LifeCost).map(|by| format!("`decide by: {}`", by.word())).collect();
+    let words: Vec<String> =
+        DecideBy::ALL.iter().filter(|&&by| by != DecideBy::LifeCost).map(|by| format!("`decide by: {}`", by.word())).collect();
     if side.layout.rules.decide_by.as_ref().is_some_and(|by| by.value == DecideBy::LifeCost) {
         blocks.push(Block::text("Your rules decide by life cost, which needs the value of an hour as well."));
     }
@@ -130,7 +132,8 @@ pub(super) fn missing(side: Side) -> Option<Section> {
             let place = need.site.map_or(String::new(), |site| format!(" for {}", site.name(side.layout)));
             format!("{}{place}", need.title(side.catalogue))
         };
-        let unmet = estimate.purchase.unmet.iter().map(|unmet| format!("{}: {}", need(estimate.takeoff.need(unmet.need)), unmet.why));
+        let unmet =
+            estimate.purchase.unmet.iter().map(|unmet| format!("{}: {}", need(estimate.takeoff.need(unmet.need)), unmet.why));
         let still: Vec<&str> = side
             .layout
             .drive_ids()

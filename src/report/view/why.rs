@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use super::plan::{Plan, Show};
 use super::words::{and, count_of, table_or};
 use crate::buying::Line;
-use crate::catalogue::{AssemblyRule, Asked, Catalogue, Form, Kind, Role, Word};
+use crate::catalogue::{Asked, AssemblyRule, Catalogue, Form, Kind, Role, Word};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::id::{KindId, NeedId, PartId, RuleId};
 use crate::money::Money;
@@ -45,8 +45,9 @@ impl Why {
             .or_else(|| kinds(&|kind| has(&kind.name) || has(&kind.title)))
             .ok_or_else(|| {
                 let names = catalogue.kinds.iter().map(|kind| &*kind.name).chain(catalogue.parts.iter().map(|part| &*part.name));
-                let mut unknown = Diagnostic::error(Code::UnknownId, Place::Flag("--why".into()), "the catalogue has no such kind or part")
-                    .one_of(word, names);
+                let mut unknown =
+                    Diagnostic::error(Code::UnknownId, Place::Flag("--why".into()), "the catalogue has no such kind or part")
+                        .one_of(word, names);
                 unknown.expected = Some("a kind as in the column Kind of `bill`, or a part, by its name or title".to_owned());
                 unknown
             })
@@ -64,9 +65,11 @@ pub fn why(plan: &Plan, asked: &Why) -> Document {
         Why::Kinds(kinds) => kinds.contains(&need.kind),
         Why::Part(part) => uses.iter().any(|used| used.need == need.id && used.part == *part),
     };
-    let mut sections: Vec<Section> = plan.estimate.takeoff.needs.iter().filter(concerns).map(|need| section(plan, need)).collect();
+    let mut sections: Vec<Section> =
+        plan.estimate.takeoff.needs.iter().filter(concerns).map(|need| section(plan, need)).collect();
     if sections.is_empty() {
-        let nothing = Block::text("This plan needs none: no rule of the catalogue that asks for it counts anything on this layout.");
+        let nothing =
+            Block::text("This plan needs none: no rule of the catalogue that asks for it counts anything on this layout.");
         sections.push(Section::new("need", title.clone(), [nothing]));
     }
     plan.document("why", &format!("why {title}"), sections, Show::ForOrder)
@@ -152,13 +155,15 @@ fn asked_word(asked: &Asked) -> String {
 /// The sum, device by device.
 fn reasons(plan: &Plan, need: &Need) -> Table {
     let pieces = plan.catalogue.kind(need.kind).form == Form::Pieces;
-    let mut columns = vec![ColumnHead::words("for", "For"), ColumnHead::words("place", "By"), ColumnHead::number("amount", "Amount")];
+    let mut columns =
+        vec![ColumnHead::words("for", "For"), ColumnHead::words("place", "By"), ColumnHead::number("amount", "Amount")];
     if pieces {
         columns.push(ColumnHead::number("piece", "Length of each"));
     }
     let row = |reason: &Reason| {
         let rule = plan.catalogue.rule(reason.rule);
-        let mut cells = vec![Cell::from(reason.subject.name(plan.layout)), cell_of(rule).into(), amount(plan, need, reason.amount)];
+        let mut cells =
+            vec![Cell::from(reason.subject.name(plan.layout)), cell_of(rule).into(), amount(plan, need, reason.amount)];
         cells.extend(pieces.then(|| Cell::from(reason.piece)));
         Row::of(cells)
     };
@@ -193,7 +198,12 @@ fn served(plan: &Plan, need: NeedId) -> Table {
         let lines: Vec<&Line> = purchase.lines().filter(|line| plan.catalogue.offer(line.offer).part == used.part).collect();
         let packs = lines.iter().map(|line| {
             let offer = plan.catalogue.offer(line.offer);
-            format!("{} of {} from {}", count_of(line.packs as usize, "pack"), offer.pack, plan.catalogue.supplier(offer.supplier).title)
+            format!(
+                "{} of {} from {}",
+                count_of(line.packs as usize, "pack"),
+                offer.pack,
+                plan.catalogue.supplier(offer.supplier).title
+            )
         });
         let others = purchase.uses.iter().filter(|other| other.part == used.part && other.need != need);
         let cost: Option<Money> = lines.iter().map(|line| line.total).sum();

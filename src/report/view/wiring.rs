@@ -10,21 +10,30 @@ use crate::layout::Spot;
 use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
 use crate::scheme::Controller;
-use crate::wiring::{Run, Use};
+use crate::takeoff::Subject;
+use crate::wiring::{Colour, Run, Use};
 
 /// The wiring of a plan.
 pub fn wiring(plan: &Plan) -> Document {
-    let sections = [Some(joints(plan)), controllers(plan), sizes(plan), runs(plan), totals(plan)].into_iter().flatten().collect();
+    let sections = [Some(joints(plan)), controllers(plan), sizes(plan), runs(plan), pins(plan), totals(plan)]
+        .into_iter()
+        .flatten()
+        .collect();
     plan.document("wiring", "wiring", sections, Show::All)
 }
 
 /// What parts at each joint.
 fn joints(plan: &Plan) -> Section {
     let wiring = &plan.estimate.wiring;
-    let present: Vec<Use> = Use::ALL.into_iter().filter(|of| wiring.joints.iter().any(|load| load.conductors.contains_key(of))).collect();
+    let present: Vec<Use> =
+        Use::ALL.into_iter().filter(|of| wiring.joints.iter().any(|load| load.conductors.contains_key(of))).collect();
     let mut columns = vec![ColumnHead::words("joint", "Joint"), ColumnHead::words("boards", "Between")];
     columns.extend(present.iter().map(|of| ColumnHead::number(of.word(), of.word())));
-    columns.extend([ColumnHead::number("conductors", "In all"), ColumnHead::number("plugs", "Plugs"), ColumnHead::number("ways", "Ways of each plug")]);
+    columns.extend([
+        ColumnHead::number("conductors", "In all"),
+        ColumnHead::number("plugs", "Plugs"),
+        ColumnHead::number("ways", "Ways of each plug"),
+    ]);
     let rows = wiring.joints.iter().zip(&plan.layout.joints).map(|(load, joint)| {
         let boards = [joint.from.board, joint.to.board].map(|board| &*plan.layout.board(board).name);
         let mut cells = vec![Cell::from(&*joint.name), and(&boards).into()];
@@ -37,7 +46,9 @@ fn joints(plan: &Plan) -> Section {
     );
     if table.rows.len() > 1 {
         let mut cells = vec![Cell::from("In all"), Cell::Missing];
-        cells.extend(present.iter().map(|of| Cell::from(wiring.joints.iter().filter_map(|load| load.conductors.get(of)).sum::<u32>())));
+        cells.extend(
+            present.iter().map(|of| Cell::from(wiring.joints.iter().filter_map(|load| load.conductors.get(of)).sum::<u32>())),
+        );
         cells.extend([wiring.conductors().into(), wiring.plugs().into(), Cell::Missing]);
         table.rows.push(Row::total(cells).named("total"));
     }
@@ -47,16 +58,6 @@ fn joints(plan: &Plan) -> Section {
 /// A point in words: `board A, 300 x 120 mm`.
 fn place(plan: &Plan, spot: Spot) -> String {
     format!("board {}, {} x {} mm", plan.layout.board(spot.board).name, spot.at.x.mm_up(), spot.at.y.mm_up())
-}
-
-/// What stands at an end of a run; else the point. A controller may stand where a device does: power and commands go to the controller.
-fn end_of(plan: &Plan, purpose: Use, spot: Spot) -> String {
-    let panel = plan.layout.panel.as_ref().filter(|panel| panel.spot == spot).map(|_| "panel".to_owned());
-    let controllers = &plan.estimate.assignment.controllers;
-    let controller = controllers.iter().position(|controller| controller.spot == spot).map(|at| format!("controller {}", at + 1));
-    let device = plan.layout.devices.iter().find(|device| device.spot.value == spot).map(|device| device.name.to_string());
-    let there = if matches!(purpose, Use::Power | Use::Link) { controller.or(device) } else { device.or(controller) };
-    panel.or(there).unwrap_or_else(|| place(plan, spot))
 }
 
 /// Each controller with its channels.
@@ -86,7 +87,9 @@ fn controllers(plan: &Plan) -> Option<Section> {
     )
     .rows(rows);
     let mut blocks = vec![Block::Table(table)];
-    blocks.extend(controllers.iter().enumerate().map(|(at, controller)| Block::Table(channels(plan, ControllerId::at(at), controller))));
+    blocks.extend(
+        controllers.iter().enumerate().map(|(at, controller)| Block::Table(channels(plan, ControllerId::at(at), controller))),
+    );
     (!controllers.is_empty()).then(|| Section::new("controllers", "Controllers and channels", blocks))
 }
 
@@ -154,56 +157,92 @@ fn sizes(plan: &Plan) -> Option<Section> {
     (!table.rows.is_empty()).then(|| Section::new("sizes", "Wire sizes", [Block::Table(table)]))
 }
 
-/// Every run, board by board from where it starts.
+/// Every run, board by board where it ends, in the order one lays it: first what comes from the board before, then what is for one device.
 fn runs(plan: &Plan) -> Option<Section> {
     let mut by_board: BTreeMap<_, Vec<&Run>> = BTreeMap::new();
     for run in &plan.estimate.wiring.runs {
-        by_board.entry(run.from.board).or_default().push(run);
+        by_board.entry(run.to.spot.board).or_default().push(run);
     }
-    let tables = by_board.into_iter().map(|(board, runs)| {
-        let like = |a: &&Run, b: &&Run| {
-            (a.subject, a.purpose, a.from, a.to, a.conductors, a.length) == (b.subject, b.purpose, b.from, b.to, b.conductors, b.length)
-        };
-        let rows = runs.chunk_by(like).filter_map(|like| like.first().map(|run| row(plan, run, like.len())));
+    let tables = by_board.into_iter().map(|(board, mut runs)| {
+        runs.sort_by_key(|run| !matches!(run.subject, Subject::Board(_) | Subject::Controller(_)));
         let table = Table::new(
             "runs",
-            format!("From board {}", plan.layout.board(board).name),
+            format!("To board {}", plan.layout.board(board).name),
             [
-                ColumnHead::words("for", "For"),
+                ColumnHead::words("label", "Label"),
                 ColumnHead::words("use", "Use"),
                 ColumnHead::words("from", "From"),
                 ColumnHead::words("to", "To"),
-                ColumnHead::number("runs", "Runs"),
-                ColumnHead::number("conductors", "Conductors"),
+                ColumnHead::words("colour", "Colour"),
                 ColumnHead::number("area", "Copper").detail(),
-                ColumnHead::number("length", "Length each"),
+                ColumnHead::number("length", "Length"),
                 ColumnHead::words("crosses", "Over"),
             ],
         );
-        Block::Table(table.rows(rows))
+        Block::Table(table.rows(runs.into_iter().map(|run| row(plan, run))))
     });
     let mut blocks: Vec<Block> = tables.collect();
     if blocks.is_empty() {
         return None;
     }
-    blocks.insert(0, Block::text("Each run is one piece with so many conductors. Lengths are what to cut: along the boards' edges, down through the top, with a tail at each end and slack. The last column names the joints a run crosses."));
+    blocks.insert(
+        0,
+        Block::text(
+            "Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. The last column names the joints a run crosses. \
+             Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
+             track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).",
+        ),
+    );
     Some(Section::new("runs", "Runs by board", blocks))
 }
 
-fn row(plan: &Plan, run: &Run, times: usize) -> Row {
+fn row(plan: &Plan, run: &Run) -> Row {
     let crosses: Vec<&str> = run.crosses.iter().map(|&joint: &JointId| &*plan.layout.joint(joint).name).collect();
+    let colours: Vec<&str> = run.colours().map(Colour::letters).collect();
     Row::of([
-        Cell::from(run.subject.name(plan.layout)),
+        Cell::from(&*run.label),
         run.purpose.word().into(),
-        end_of(plan, run.purpose, run.from).into(),
-        end_of(plan, run.purpose, run.to).into(),
-        times.into(),
-        run.conductors.into(),
+        run.from.end.name(plan.layout).into(),
+        run.to.end.name(plan.layout).into(),
+        colours.join(" ").into(),
         // A cable is bought by its cores, not by their copper.
         plan.estimate.wiring.area_of(run.subject, run.scheme).filter(|_| run.purpose != Use::Link).into(),
         run.length.into(),
-        if crosses.is_empty() { "none".into() } else { Cell::from(crosses.join(", ")) },
+        if crosses.is_empty() { Cell::from("none") } else { Cell::from(crosses.join(", ")) },
     ])
+}
+
+/// The pins of every plug, the same for both halves.
+fn pins(plan: &Plan) -> Option<Section> {
+    let wiring = &plan.estimate.wiring;
+    let mut blocks = Vec::new();
+    for (load, joint) in wiring.joints.iter().zip(&plan.layout.joints) {
+        for plug in 1..=load.plugs {
+            let pins = load.pins.iter().filter(|pin| pin.plug == plug).map(|pin| {
+                let (label, colour) = wiring.conductor(plan.layout, pin);
+                Row::of([Cell::from(pin.number), label.into(), pin.purpose.word().into(), colour.letters().into()])
+            });
+            let columns = [
+                ColumnHead::number("pin", "Pin"),
+                ColumnHead::words("label", "Label"),
+                ColumnHead::words("use", "Use"),
+                ColumnHead::words("colour", "Colour"),
+            ];
+            let title = format!("Joint {}, plug {plug} of {}", joint.name, load.plugs);
+            blocks.push(Block::Table(Table::new("pins", title, columns).rows(pins)));
+        }
+    }
+    if blocks.is_empty() {
+        return None;
+    }
+    blocks.insert(
+        0,
+        Block::text(
+            "Both halves have the same table: pin 3 of the plug meets pin 3 of the socket. The half nearer the supply is the socket, so that no bare pin \
+             is live when the boards are apart. A label that stands at several pins is one conductor whose current is more than one pin bears.",
+        ),
+    );
+    Some(Section::new("pins", "Pins at the joints", blocks))
 }
 
 /// How much of every kind of wire, link and lead.
