@@ -25,8 +25,8 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
     let lines = parcel.lines.iter().map(|line| {
         let offer = plan.catalogue.offer(line.offer);
         Row::of([
-            Cell::from(&offer.code),
             Cell::from(&plan.catalogue.part(offer.part).title),
+            Cell::from(&offer.code),
             offer.pack.into(),
             line.packs.into(),
             line.parts.into(),
@@ -37,7 +37,7 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
     });
     let sum = |id, what: &str, money: crate::money::Money| {
         let mut cells = vec![Cell::Missing; 8];
-        cells[1] = what.into();
+        cells[0] = what.into();
         cells[6] = money.into();
         Row::total(cells).named(id)
     };
@@ -45,14 +45,14 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
         "order",
         "",
         [
-            ColumnHead::words("code", "Their code"),
             ColumnHead::words("part", "Part"),
-            ColumnHead::number("pack", "In a pack"),
+            ColumnHead::words("code", "Their code"),
+            ColumnHead::number("pack", "Pack of"),
             ColumnHead::number("packs", "Packs"),
-            ColumnHead::number("parts", "Parts"),
-            ColumnHead::number("price", "Price of a pack"),
+            ColumnHead::number("parts", "Parts").detail(),
+            ColumnHead::number("price", "A pack"),
             ColumnHead::number("total", "Line"),
-            ColumnHead::words("checked_on", "Price checked"),
+            ColumnHead::words("checked_on", "Price checked").detail(),
         ],
     )
     .rows(lines)
