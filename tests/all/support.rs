@@ -2,6 +2,7 @@
 
 use underboard::catalogue::{Catalogue, from_folder};
 use underboard::diagnostic::Diagnostic;
+use underboard::layout::Layout;
 
 /// The name that such a catalogue has in places: `small book › Parts › A2`.
 pub(crate) const BOOK: &str = "small book";
@@ -147,4 +148,12 @@ pub(crate) fn small_but<'a>(sheet: &'a str, text: &'a str) -> Vec<(&'a str, &'a 
         sheets.push((sheet, text));
     }
     sheets
+}
+
+/// The layout of a YAML text, which must be right; the errors are shown if it is not.
+pub(crate) fn layout(text: &str, catalogue: &Catalogue) -> Layout {
+    underboard::layout::read("layout.yaml", text, catalogue).unwrap_or_else(|errors| {
+        let shown: Vec<String> = errors.iter().map(show).collect();
+        panic!("the test's layout is wrong:\n{}", shown.join("\n"))
+    })
 }

@@ -126,19 +126,15 @@ fn fitting(field: &Field<'_>, measure: Measure, per: Option<Per>) -> Result<(), 
 
 /// What has a measure.
 fn subjects(measure: Measure) -> &'static [Per] {
-    use Per::{
-        Arm, Aspect, Board, Controller, Drive, FrogToContact, Joint, JointPin, Lamp, Layout, Lever, Panel, Signal, Supply,
-    };
+    use Per::{Arm, Aspect, Board, Controller, Drive, FrogToContact, Joint, JointPin, Lamp, Signal, Supply};
     match measure {
-        Measure::RunLength => &[Drive, Lever, FrogToContact, Lamp, Arm, Aspect, Signal, Board, Controller, Supply],
+        Measure::RunLength | Measure::WireArea => &[Drive, Arm, FrogToContact, Lamp, Aspect, Signal, Board, Controller],
         Measure::LeadLength | Measure::RodLength | Measure::BracketLength => &[Drive, Arm],
-        Measure::LinkLength => &[Board, Controller, Panel],
-        Measure::Conductors => &[Drive, Lever, FrogToContact, Arm, Signal, Board, Controller, Panel, Joint, Supply, Layout],
+        Measure::LinkLength => &[Board, Controller],
+        Measure::Conductors => &[Drive, Arm, Joint, JointPin],
         Measure::Channels => &[Controller],
         Measure::Plugs | Measure::Ways => &[Joint, JointPin],
-        Measure::Voltage | Measure::Current | Measure::FuseRating => {
-            &[Drive, Lever, FrogToContact, Lamp, Arm, Aspect, Signal, Controller, Panel, Supply]
-        }
+        Measure::Voltage | Measure::Current | Measure::FuseRating => &[Supply],
     }
 }
 
