@@ -285,6 +285,16 @@ impl Written for Output {
     }
 }
 
+/// A name as it may be written anywhere in YAML: in quotes unless it is made of letters, digits and plain signs.
+pub(super) fn plain(name: &str) -> String {
+    let is_plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.' | '/');
+    if name.starts_with(char::is_alphanumeric) && name.chars().all(is_plain) {
+        name.to_owned()
+    } else {
+        format!("'{}'", name.replace('\'', "''"))
+    }
+}
+
 /// Reads one of a list of words; case and extra spaces do not matter.
 pub(super) fn word<T: Copy>(text: &str, all: &[T], write: impl Fn(T) -> &'static str) -> Result<T, Fault> {
     let folded = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
@@ -379,7 +389,7 @@ written_words! {
 
 #[cfg(test)]
 mod tests {
-    use proptest::prelude::*;
+    use proptest::prelude::{any as anything, proptest};
 
     use super::*;
 
@@ -405,7 +415,7 @@ mod tests {
         }
 
         #[test]
-        fn no_text_panics(text in any::<String>()) {
+        fn no_text_panics(text in anything::<String>()) {
             let _ = (Length::read(&text), Point::read(&text), Share::read(&text), Margin::read(&text), u32::read(&text));
             let _ = (PerYear::read(&text), AtOnce::read(&text), Output::read(&text), YesNo::read(&text), Lamps::read(&text));
         }
@@ -420,6 +430,14 @@ mod tests {
         [OtherWord::Gate, OtherWord::Uncoupler, OtherWord::Lamp].iter().for_each(comes_back);
         [YesNo(true), YesNo(false)].iter().for_each(comes_back);
         comes_back(&AtOnce::Routes);
+    }
+
+    #[test]
+    fn names_are_quoted_where_yaml_would_take_them_for_something_else() {
+        assert_eq!(plain("Left 2-b"), "Left 2-b");
+        assert_eq!(plain("A, B"), "'A, B'");
+        assert_eq!(plain("it's: #1"), "'it''s: #1'");
+        assert_eq!(plain("- x"), "'- x'");
     }
 
     #[test]

@@ -103,6 +103,8 @@ const CASES: &[Bad] = &[
     bad("slack too large", "turnouts: [{id: T1}]\nrules:\n  slack: 150 %\n", (3, 10), Code::OutOfRange, Some("150 %"), "from 0 % to 100 %", None),
     bad("margin twice", "turnouts: [{id: T1}]\nrules:\n  spare ways: 10 %, 20 %\n", (3, 15), Code::WrongType, Some("10 %, 20 %"), "a share, a least number, or both, such as `20 %, at least 2`", None),
     bad("hour of words", "turnouts: [{id: T1}]\nrules:\n  hour: eight\n", (3, 9), Code::WrongMoney, Some("eight"), "an amount in EUR, such as `8.00 EUR per hour`", None),
+    bad("hour with strokes", "turnouts: [{id: T1}]\nrules:\n  hour: 1_000\n", (3, 9), Code::WrongMoney, Some("1_000"), "an amount in EUR, such as `8.00 EUR per hour`", None),
+    bad("no routes to throw", "turnouts: [{id: T1}]\nroutes: []\nrules:\n  at once: routes\n", (4, 12), Code::Contradiction, Some("routes"), "a number of levers, or a list of `routes`", None),
     bad("hour in another currency", "turnouts: [{id: T1}]\nrules:\n  hour: 8.00 GBP per hour\n", (3, 9), Code::Contradiction, Some("8.00 GBP per hour"), "an amount in EUR, such as `8.00 EUR per hour`", None),
     bad("hour in no currency", "turnouts: [{id: T1}]\nrules:\n  hour: 8.00 groats\n", (3, 9), Code::WrongMoney, Some("8.00 groats"), "an amount in EUR, such as `8.00 EUR per hour`", None),
     bad("hour below nothing", "turnouts: [{id: T1}]\nrules:\n  hour: -8\n", (3, 9), Code::OutOfRange, Some("-8"), "an amount in EUR, such as `8.00 EUR per hour`", None),

@@ -175,6 +175,11 @@ fn boards_are_joined_in_a_chain_unless_the_file_says_how() {
          turnouts: [{id: T}]",
     );
     assert_eq!(twice.joints.iter().map(|joint| &*joint.name).collect::<Vec<_>>(), ["A-B", "A-B/2"]);
+    let dashes = read(
+        "boards: [{id: A}, {id: B-C}, {id: A-B}, {id: C}]\njoints: [{between: [A, B-C]}, {between: [A-B, C]}, {between: [A, A-B]}]\n\
+         turnouts: [{id: T}]",
+    );
+    assert_eq!(dashes.joints.iter().map(|joint| &*joint.name).collect::<Vec<_>>(), ["A-B-C", "A-B-C/2", "A-A-B"]);
     assert_eq!((twice.joints[0].from.at, twice.joints[0].lead), (mm(1200, 50), Length::from_mm(300)));
 }
 
@@ -386,7 +391,8 @@ fn every_default_written_out_gives_the_same_layout() {
     let chain = "boards: [{id: A}, {id: B, size: 900 x 300 mm}, {id: C}]\nturnouts: [{id: T, board: C}, {id: X, kind: catch}]\n\
                  signals: [{id: S, kind: colour light}, {id: R, kind: semaphore}]\nroutes: [{id: R, throws: T}]";
     let lead = "boards: [{id: A}, {id: B}]\njoints: [{between: [A, B]}]\npanel: {lead: 1 m}\nturnouts: [{id: T}]";
-    for text in [SHELF, HARBOUR, chain, lead, "turnouts: [{id: T}]"] {
+    let odd = "boards: [{id: '[A], B: #1'}, {id: \"it's - \"}]\nturnouts: [{id: '&T'}]";
+    for text in [SHELF, HARBOUR, chain, lead, odd, "turnouts: [{id: T}]"] {
         let layout = read(text);
         let mut value: Value = serde_yaml::from_str(text).unwrap();
         for default in &layout.defaults {
