@@ -33,6 +33,11 @@ pub struct Estimate {
 }
 
 impl Estimate {
+    /// Whether everything can be moved and everything can be had.
+    pub fn can_be_built(&self) -> bool {
+        self.purchase.unmet.is_empty() && self.assignment.schemes.iter().all(Option::is_some)
+    }
+
     /// What makes the plan fall short.
     pub fn shortfalls(&self) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(|finding| finding.weight == Weight::Shortfall)

@@ -204,6 +204,8 @@ words! {
         Scenic = "scenic",
         /// The device is out of sight.
         Hidden = "hidden",
+        /// It only lights: a colour light or lamp, or the lever that switches it.
+        LightsOnly = "lights only",
         /// The panel is fixed to a board.
         FixedPanel = "fixed panel",
         /// The panel is on a flying lead.
@@ -228,6 +230,8 @@ words! {
     Measure {
         /// The length of the subject's wire runs: one piece for each.
         RunLength = "run length",
+        /// The cross-section that keeps drop and current of the subject's runs within the rules.
+        WireArea = "wire area",
         /// The length an extension must have at least.
         LeadLength = "lead length",
         /// The length of the link to the subject: one piece.
@@ -295,6 +299,7 @@ impl Measure {
         match self {
             Self::RunLength | Self::LeadLength | Self::LinkLength | Self::RodLength | Self::BracketLength => Dimension::Length,
             Self::Conductors | Self::Channels | Self::Plugs | Self::Ways => Dimension::Count,
+            Self::WireArea => Dimension::Area,
             Self::Voltage => Dimension::Voltage,
             Self::Current | Self::FuseRating => Dimension::Current,
         }

@@ -1,9 +1,17 @@
 //! Power: what the plan draws from each feed, whether the supplies carry it, and what to buy.
+//!
+//! [`demand()`] comes before the take-off, since supplies and fuses are needs; [`check()`] follows the purchase. Beneath them lie the
+//! sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`].
 
 mod check;
+pub mod conductor;
 mod demand;
-mod fuse;
+pub mod discharge;
+pub mod feed;
+pub mod fuse;
 mod model;
+pub mod pulse;
+pub mod series;
 
 pub use check::check;
 pub use demand::demand;

@@ -45,8 +45,8 @@ pub struct Demand {
     pub owned: Option<OwnedSupplyId>,
     /// What a supply must give at least, under the rule of headroom.
     pub needed: Current,
-    /// The fuse of the feed.
-    pub fuse: Current,
+    /// The fuse of the feed: the next rating above the most it draws. `None` beyond the largest of the series.
+    pub fuse: Option<Current>,
 }
 
 impl Demand {

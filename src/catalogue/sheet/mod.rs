@@ -1,0 +1,14 @@
+//! Tables of cells with places, from a workbook or from CSV.
+//!
+//! Both readers end in the same [`Table`]s, so that nothing after them knows which it was. A cell is text, cleaned of control
+//! codes and stray blanks; numbers of a workbook become the plain decimal a person would have typed. What cannot be read as a
+//! table is an error here; what a cell means is for `build` to say.
+
+mod csv;
+mod table;
+mod text;
+mod xlsx;
+
+pub(super) use csv::read_folder;
+pub(super) use table::{Cell, Table};
+pub(super) use xlsx::read_workbook;
