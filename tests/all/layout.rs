@@ -1,6 +1,8 @@
 //! Whole layout files: what a good one becomes, and what is said of each sort of bad one.
 
+mod any;
 mod bad;
+mod good;
 
 use std::collections::BTreeSet;
 
