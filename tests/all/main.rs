@@ -1,1 +1,5 @@
 //! All integration tests, in one binary.
+
+mod buying;
+mod instances;
+mod reference;
