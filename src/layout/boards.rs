@@ -4,20 +4,14 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::field::{Entry, Field};
-use super::forms::{Fault, Size, Written, any, within};
+use super::form::{BOARD, JOINT, PANEL};
+use super::forms::{Fault, Size, Written, any, within, word};
 use super::model::{Board, BoardRole, Joint, Panel, Point, Spot};
 use super::names::Names;
 use super::report::Report;
 use crate::diagnostic::{Code, Diagnostic, Given, Place};
 use crate::id::{BoardId, JointId};
 use crate::quantity::Length;
-
-/// The keys of a board.
-pub(super) const BOARD: &[&str] = &["id", "size", "top", "frame"];
-/// The keys of a joint.
-pub(super) const JOINT: &[&str] = &["between", "at", "lead"];
-/// The keys of the panel.
-pub(super) const PANEL: &[&str] = &["board", "at", "lead"];
 
 /// The name of the board and the joint that a panel on a flying lead becomes.
 const PANEL_NAME: &str = "panel";
@@ -84,7 +78,7 @@ impl Ground {
         };
         self.unsure = !list.is_list();
         for item in list.list("a list of joints", report) {
-            match item.entry(JOINT, "a joint", report).and_then(|entry| self.read_joint(&entry, report)) {
+            match item.entry(&JOINT, report).and_then(|entry| self.read_joint(&entry, report)) {
                 Some(joint) => self.joints.push(joint),
                 None => self.unsure = true,
             }
@@ -140,7 +134,7 @@ impl Ground {
             if between.is_list() {
                 let what = "a joint is between two boards";
                 let count = Diagnostic::error(Code::WrongType, between.place(report), what);
-                report.problem(count.found(format!("{} boards", ends.len())).expected("two boards, such as `[A, B]`"));
+                report.problem(count.found(counted(ends.len(), "board")).expected("two boards, such as `[A, B]`"));
             }
             return None;
         };
@@ -168,7 +162,7 @@ impl Ground {
         if points.len() != spots.len() {
             if at.is_list() {
                 let count = Diagnostic::error(Code::WrongType, at.place(report), "a joint has a point on each of its two boards");
-                report.problem(count.found(format!("{} points", points.len())).expected(EXPECTED));
+                report.problem(count.found(counted(points.len(), "point")).expected(EXPECTED));
             }
             return;
         }
@@ -190,11 +184,14 @@ impl Ground {
             self.panel = Some(Panel { spot: Spot { board: BoardId(0), at: front }, flying: None, place });
             return;
         };
-        if field.as_text().is_some_and(|text| text.trim().eq_ignore_ascii_case("none")) {
+        if let Some(text) = field.as_text() {
+            if let Err(fault) = word(text, &["none"], |none| none) {
+                report.problem(field.fault(fault.expected("`none`, or a map with `board`, `at` and `lead`"), report));
+            }
             return;
         }
         let place = field.place(report);
-        let Some(entry) = field.entry(PANEL, "the panel, or the word `none`", report) else { return };
+        let Some(entry) = field.entry(&PANEL, report) else { return };
         let board = self.board_of(&entry, report).value;
         let at = entry.given("at", self.front_middle(board), self.on(board), report).value;
         let spot = Spot { board, at };
@@ -276,7 +273,7 @@ fn boards(file: &Entry<'_>, report: &mut Report) -> (Vec<Board>, Names) {
     });
     let mut boards = Vec::new();
     for item in items {
-        if let Some(entry) = item.entry(BOARD, "a board", report) {
+        if let Some(entry) = item.entry(&BOARD, report) {
             let name = names.add(&entry, report);
             boards.push(board(name, &entry, report));
         }
@@ -303,6 +300,10 @@ fn board(name: Arc<str>, entry: &Entry<'_>, report: &mut Report) -> Board {
         top: entry.given("top", Length::from_mm(9), within(Length::from_mm(1), Length::from_mm(200)), report),
         frame: entry.given("frame", Length::from_mm(80), within(Length::from_mm(1), Length::from_mm(2_000)), report),
     }
+}
+
+fn counted(number: usize, of: &str) -> String {
+    if number == 1 { format!("1 {of}") } else { format!("{number} {of}s") }
 }
 
 /// A point of a device, checked to be on its board.

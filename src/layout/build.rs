@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::boards::Ground;
 use super::devices::{drafts, spots};
 use super::field::{Entry, Field};
+use super::form::LAYOUT;
 use super::levers::expand;
 use super::model::Layout;
 use super::names::name;
@@ -14,9 +15,6 @@ use super::rules::{Circumstances, routes, rules, supplies};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::Diagnostic;
 
-/// The keys of a layout file.
-const LAYOUT: &[&str] = &["name", "boards", "joints", "panel", "supplies", "turnouts", "signals", "others", "routes", "rules"];
-
 /// Reads a layout file. `file` is its name for messages; the catalogue tells the kinds of turnout and the schemes.
 ///
 /// # Errors
@@ -25,7 +23,7 @@ const LAYOUT: &[&str] = &["name", "boards", "joints", "panel", "supplies", "turn
 pub fn read(file: &str, text: &str, catalogue: &Catalogue) -> Result<Layout, Vec<Diagnostic>> {
     let mut report = Report::new(file);
     let root = parse(text, &mut report).ok();
-    let entry = root.as_ref().and_then(|root| Field::root(root).entry(LAYOUT, "a layout", &mut report));
+    let entry = root.as_ref().and_then(|root| Field::root(root).entry(&LAYOUT, &mut report));
     let Some(entry) = entry else {
         return Err(report.finish().err().unwrap_or_default());
     };

@@ -61,7 +61,7 @@ pub(super) fn within<T: Written + PartialOrd>(low: T, high: T) -> impl Fn(&T) ->
         if *value >= low && *value <= high {
             return Ok(());
         }
-        let what = if *value < low { "is too small" } else { "is too large" };
+        let what = if *value < low { "this is too small" } else { "this is too large" };
         Err(Fault::new(Code::OutOfRange, what).expected(format!("from {} to {}", low.write(), high.write())))
     }
 }
@@ -290,7 +290,7 @@ pub(super) fn word<T: Copy>(text: &str, all: &[T], write: impl Fn(T) -> &'static
     let folded = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
     all.iter().copied().find(|word| write(*word).to_lowercase() == folded).ok_or_else(|| Fault {
         nearest: nearest(&folded, all.iter().map(|word| write(*word))).map(str::to_owned),
-        ..Fault::new(Code::UnknownWord, format!("`{}` is not one of its words", super::report::shown(text)))
+        ..Fault::new(Code::UnknownWord, format!("`{}` is not a word known here", super::report::shown(text)))
     })
 }
 

@@ -97,7 +97,12 @@ pub(super) fn locate(text: &str, report: &mut Report) -> Result<Option<Rc<Locate
     let mut parser = Parser::new_from_str(text);
     let mut documents = 0;
     while let Some(next) = parser.next_event() {
-        let (event, span) = next.map_err(|error| not_yaml(text, &error, pass.report))?;
+        let (event, span) = match next {
+            Ok(next) => next,
+            // The scanner looks ahead and meets its own limit first.
+            Err(error) if error.info() == "recursion limit exceeded" => return Err(pass.too_deep((*error.marker()).into())),
+            Err(error) => return Err(not_yaml(text, &error, pass.report)),
+        };
         let mark = Mark::from(span.start);
         match event {
             Event::DocumentStart(_) => {
@@ -256,6 +261,6 @@ fn not_yaml(text: &str, error: &ScanError, report: &mut Report) -> Refused {
         "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes"
     };
     let what = format!("the file cannot be read as YAML: {}", shown(error.info()));
-    let problem = fault(Code::NotYaml, mark, what, report).found(shown(line.trim())).expected(hint);
-    report.refuse(problem)
+    let problem = fault(Code::NotYaml, mark, what, report).expected(hint);
+    report.refuse(if line.trim().is_empty() { problem } else { problem.found(shown(line.trim())) })
 }

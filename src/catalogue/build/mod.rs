@@ -17,6 +17,7 @@ mod parts;
 mod rates;
 mod read;
 mod schemes;
+mod served;
 mod suppliers;
 mod tasks;
 mod traits;

@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use super::log::Log;
 use super::names::Names;
-use super::offers::Context;
 use super::page::pages;
 use super::{assemblies, kinds, offers, parts, rates, schemes, suppliers, tasks, turnouts};
 use crate::catalogue::model::Catalogue;
@@ -53,10 +52,12 @@ fn build(name: &str, tables: &[Table]) -> Result<Catalogue, Vec<Diagnostic>> {
     let kinds = kinds::kinds(page("Kinds"), &kind_names, &mut log);
     let mut parts = parts::parts(page("Parts"), &part_names, &kind_names, &kinds, &mut log);
     parts::stock(page("Stock"), &part_names, &mut parts, &mut log);
-    let context = Context { parts: &part_names, suppliers: &supplier_names, sellers: &suppliers, reckoning: &sheet.reckoning };
+    let context =
+        offers::Context { parts: &part_names, suppliers: &supplier_names, sellers: &suppliers, reckoning: &sheet.reckoning };
     let offers = offers::offers(page("Offers"), &context, &mut log);
     let schemes = schemes::schemes(page("Schemes"), &scheme_names, &mut log);
-    let rules = assemblies::assemblies(page("Assemblies"), &scheme_names, &kind_names, &kinds, &mut log);
+    let context = assemblies::Context { schemes: &scheme_names, kind_names: &kind_names, kinds: &kinds, parts: &parts };
+    let rules = assemblies::assemblies(page("Assemblies"), &context, &mut log);
     let tasks = tasks::tasks(page("Tasks"), &scheme_names, &mut log);
     let turnouts = turnouts::turnouts(page("Turnouts"), &mut log);
 

@@ -83,32 +83,26 @@ fn sheets(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> 
 
 /// Fills the table; `false` where the sheet holds no cells by nature, as a chart does.
 fn fill(table: &mut Table, workbook: &mut Xlsx<Cursor<&[u8]>>, name: &str, room: &mut usize) -> Result<bool, Diagnostic> {
-    let damaged = |error: &XlsxError| {
-        Diagnostic::error(Code::NotAWorkbook, table.whole(), format!("the sheet cannot be read: {error}"))
-            .expected("a sheet that a spreadsheet program opens and saves")
-    };
     let mut reader = match workbook.worksheet_cells_reader(name) {
         Ok(reader) => reader,
         Err(XlsxError::NotAWorksheet(_)) => return Ok(false),
-        Err(error) => return Err(damaged(&error)),
+        Err(error) => return Err(damaged(table, &error)),
     };
     // Cell by cell: a range over all of them would be as large as the farthest cell is far.
-    loop {
-        let damaged = |error: &XlsxError| {
-            Diagnostic::error(Code::NotAWorkbook, table.whole(), format!("the sheet cannot be read: {error}"))
-                .expected("a sheet that a spreadsheet program opens and saves")
-        };
-        let Some(record) = reader.next_cell_with_formula_metadata().map_err(|error| damaged(&error))? else {
-            return Ok(true);
-        };
+    while let Some(record) = reader.next_cell_with_formula_metadata().map_err(|error| damaged(table, &error))? {
         let (row, column) = (record.pos.0.saturating_add(1), record.pos.1);
+        let Some(cell) = cell(&record.value, record.formula.is_some()) else { continue };
         *room = room.checked_sub(1).ok_or_else(|| {
             Diagnostic::error(Code::TooLarge, table.place(row, column), "the workbook holds more cells than any catalogue")
         })?;
-        if let Some(cell) = cell(&record.value, record.formula.is_some()) {
-            table.put(row, column, cell)?;
-        }
+        table.put(row, column, cell)?;
     }
+    Ok(true)
+}
+
+fn damaged(table: &Table, error: &XlsxError) -> Diagnostic {
+    Diagnostic::error(Code::NotAWorkbook, table.whole(), format!("the sheet cannot be read: {error}"))
+        .expected("a sheet that a spreadsheet program opens and saves")
 }
 
 /// What a cell holds; `None` for a blank one.
@@ -118,7 +112,7 @@ fn cell(value: &DataRef<'_>, formula: bool) -> Option<Cell> {
         DataRef::Empty => return None,
         DataRef::Int(value) => Cell::Text(value.to_string()),
         DataRef::Float(value) => Cell::Text(number(*value)),
-        DataRef::String(text) => Cell::Text(text.clone()),
+        DataRef::String(text) | DataRef::DurationIso(text) => Cell::Text(text.clone()),
         DataRef::SharedString(text) => Cell::Text((*text).to_owned()),
         DataRef::Bool(value) => Cell::Text(if *value { "yes" } else { "no" }.to_owned()),
         DataRef::DateTime(time) if time.is_datetime() => {
@@ -127,7 +121,6 @@ fn cell(value: &DataRef<'_>, formula: bool) -> Option<Cell> {
         }
         DataRef::DateTime(time) => Cell::Text(number(time.as_f64())),
         DataRef::DateTimeIso(text) => Cell::Text(text.split('T').next().unwrap_or_default().to_owned()),
-        DataRef::DurationIso(text) => Cell::Text(text.clone()),
         DataRef::Error(error) => Cell::Error(error.to_string()),
     })
 }

@@ -1,0 +1,1 @@
+//! Input that no catalogue is: damaged, forged, far too large.
