@@ -2,9 +2,11 @@
 
 mod buying;
 mod catalogue;
+mod cli;
 mod instances;
 mod layout;
 mod outside;
+mod program;
 mod reference;
 mod starter;
 mod support;
