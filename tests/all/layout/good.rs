@@ -345,6 +345,16 @@ fn the_harbour_is_what_its_remarks_say() {
     );
 }
 
+#[test]
+fn both_examples_read_with_the_starter_and_expand_alike() {
+    let starter = underboard::catalogue::from_starter().unwrap();
+    for (file, text) in [("examples/shelf.yaml", SHELF), ("examples/saltmarsh-harbour.yaml", HARBOUR)] {
+        let layout = layout::read(file, text, &starter).unwrap_or_else(|problems| panic!("{problems:#?}"));
+        consistent(&layout);
+        assert_eq!(works(&layout), works(&read(text)), "{file}");
+    }
+}
+
 /// Puts a value at a path such as `boards[0].size`, making lists and maps on the way.
 fn put(root: &mut Value, path: &str, value: Value) {
     let mut at = root;
