@@ -3,5 +3,6 @@
 mod catalogue;
 mod layout;
 mod starter;
+mod starter_values;
 mod support;
 mod trade;
