@@ -1,7 +1,31 @@
 //! Buying: which offers to take, so that every need is met for the least money.
+//!
+//! [`compile`] turns needs into a [`Programme`] of plain integers, [`solve`] finds the cheapest order and proves it, and [`purchase`]
+//! writes it out as a [`Purchase`].
 
+mod chain;
+mod compile;
+mod cover;
+mod cutting;
+mod dual;
+mod join;
+mod limits;
+mod lots;
+mod mixed;
 mod model;
+mod near;
+mod order;
+mod packing;
+mod pool;
+pub mod programme;
 mod purchase;
+mod search;
+mod share;
+mod solve;
 
+pub use compile::{Compiled, compile};
+pub use limits::{Choices, Limits};
 pub use model::*;
-pub use purchase::{Limits, purchase};
+pub use programme::Programme;
+pub use purchase::{purchase, purchase_with};
+pub use solve::{Solution, solve};

@@ -31,17 +31,26 @@ pub struct UseOfPart {
     pub from_stock: u32,
 }
 
+/// A piece to cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Piece {
+    /// The need it belongs to: one stick may serve several.
+    pub need: NeedId,
+    /// Its length.
+    pub length: Length,
+    /// What it is for.
+    pub subject: Subject,
+}
+
 /// One stick or reel and what is cut from it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cut {
-    /// The need the pieces belong to.
-    pub need: NeedId,
     /// The stock it is cut from.
     pub part: PartId,
     /// Its length.
     pub stock: Length,
-    /// The pieces, longest first, with their subjects.
-    pub pieces: Vec<(Length, Subject)>,
+    /// The pieces, longest first.
+    pub pieces: Vec<Piece>,
     /// What is left over, saw cuts taken off.
     pub left: Length,
 }
@@ -57,11 +66,11 @@ pub struct Parcel {
     pub goods: Money,
     /// Postage.
     pub postage: Money,
-    /// What to add of anything useful, where that costs less than the postage it saves.
+    /// What to add of anything useful, to reach the least order, or where that costs less than the postage it saves.
     pub top_up: Option<Money>,
 }
 
-/// A need that no offer and no stock meets.
+/// A need that no offer and no stock meets, in whole or in part.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unmet {
     /// The need.
@@ -96,7 +105,7 @@ pub struct Purchase {
     pub goods: Money,
     /// Postage.
     pub postage: Money,
-    /// Goods and postage.
+    /// Goods, postage and what is added to reach thresholds.
     pub total: Money,
     /// No order can cost less than this.
     pub bound: Money,

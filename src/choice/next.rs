@@ -16,13 +16,14 @@ use crate::scheme::{Assignment, extend};
 pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estimate, limits: Limits) -> Option<NextTurnout> {
     let board = busiest(layout);
     let scheme = catalogue.driving(base.assignment.chosen, Purpose::TieBar)?;
+    let family = catalogue.family(scheme);
     let total = |more: u32| -> Money {
         let (layout, assignment) = with_more(layout, catalogue, &base.assignment, board, more);
         estimate(&layout, catalogue, assignment, limits).purchase.total
     };
     let first = total(1);
     let controllers: Vec<_> =
-        base.assignment.controllers.iter().filter(|c| c.scheme == scheme && c.spot.board == board).collect();
+        base.assignment.controllers.iter().filter(|c| c.scheme == family && c.spot.board == board).collect();
     let free: u32 = controllers.iter().map(|controller| controller.free()).sum();
     let step = match free {
         _ if controllers.is_empty() => None,

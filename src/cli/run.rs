@@ -40,7 +40,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         }
         Verb::Bill(bill) => match &bill.why {
             None => planned(&bill.plan, view::bill),
-            Some(word) => planned_or_stop(&bill.plan, |plan| Ok(view::why(plan, Why::find(plan.catalogue, word)?))),
+            Some(word) => planned_or_stop(&bill.plan, |plan| Ok(view::why(plan, &Why::find(plan.catalogue, word)?))),
         },
         Verb::Shop(args) => planned(args, view::shop),
         Verb::Wiring(args) => planned(args, view::wiring),

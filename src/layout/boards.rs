@@ -4,20 +4,14 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::field::{Entry, Field};
-use super::forms::{Fault, Size, Written, any, within};
+use super::form::{BOARD, JOINT, PANEL};
+use super::forms::{Fault, Size, Written, any, plain, within, word};
 use super::model::{Board, BoardRole, Joint, Panel, Point, Spot};
 use super::names::Names;
 use super::report::Report;
 use crate::diagnostic::{Code, Diagnostic, Given, Place};
 use crate::id::{BoardId, JointId};
 use crate::quantity::Length;
-
-/// The keys of a board.
-pub(super) const BOARD: &[&str] = &["id", "size", "top", "frame"];
-/// The keys of a joint.
-pub(super) const JOINT: &[&str] = &["between", "at", "lead"];
-/// The keys of the panel.
-pub(super) const PANEL: &[&str] = &["board", "at", "lead"];
 
 /// The name of the board and the joint that a panel on a flying lead becomes.
 const PANEL_NAME: &str = "panel";
@@ -52,14 +46,17 @@ impl Ground {
 
     /// The board a key names, or the first. A name that is not known is reported.
     pub(super) fn board_of(&self, entry: &Entry<'_>, report: &mut Report) -> Given<BoardId> {
-        let first = self.boards.first().map_or("", |board| &board.name);
         match entry.get("board") {
             Some(field) => {
                 let board = self.names.find(&field, report).map_or(BoardId(0), BoardId::at);
                 Given::new(board, field.place(report))
             }
-            None => Given::new(BoardId(0), report.took(&entry.path("board"), first)),
+            None => Given::new(BoardId(0), report.took(&entry.path("board"), plain(self.name(BoardId(0))))),
         }
+    }
+
+    fn name(&self, board: BoardId) -> &str {
+        self.boards.get(board.index()).map_or("", |board| &board.name)
     }
 
     /// A check that a point is on a board.
@@ -84,7 +81,7 @@ impl Ground {
         };
         self.unsure = !list.is_list();
         for item in list.list("a list of joints", report) {
-            match item.entry(JOINT, "a joint", report).and_then(|entry| self.read_joint(&entry, report)) {
+            match item.entry(&JOINT, report).and_then(|entry| self.read_joint(&entry, report)) {
                 Some(joint) => self.joints.push(joint),
                 None => self.unsure = true,
             }
@@ -98,7 +95,7 @@ impl Ground {
         if pairs.is_empty() {
             return;
         }
-        let name = |id: BoardId| self.boards.get(id.index()).map_or("", |board| &board.name);
+        let name = |id: BoardId| plain(self.name(id));
         let joints: Vec<String> =
             pairs.iter().map(|&(one, other)| format!("{{between: [{}, {}]}}", name(one), name(other))).collect();
         let place = report.took("joints", format!("[{}]", joints.join(", ")));
@@ -122,10 +119,13 @@ impl Ground {
     }
 
     fn joint_name(&self, first: BoardId, second: BoardId) -> String {
-        let name = |id: BoardId| self.boards.get(id.index()).map_or("", |board| &board.name);
-        let plain = format!("{}-{}", name(first), name(second));
+        let usual = format!("{}-{}", self.name(first), self.name(second));
+        let taken = |name: &str| self.joints.iter().any(|joint| &*joint.name == name);
         let same = self.joints.iter().filter(|joint| (joint.from.board, joint.to.board) == (first, second)).count();
-        if same == 0 { plain } else { format!("{plain}/{}", same + 1) }
+        // Names of boards with a `-` in them can make one joint's name out of two pairs; then a later number is free.
+        let numbered = |nth: usize| if nth == 1 { usual.clone() } else { format!("{usual}/{nth}") };
+        let most = same + 1 + self.joints.len();
+        (same + 1..=most).map(numbered).find(|name| !taken(name)).unwrap_or_default()
     }
 
     fn read_joint(&self, entry: &Entry<'_>, report: &mut Report) -> Option<Joint> {
@@ -140,14 +140,14 @@ impl Ground {
             if between.is_list() {
                 let what = "a joint is between two boards";
                 let count = Diagnostic::error(Code::WrongType, between.place(report), what);
-                report.problem(count.found(format!("{} boards", ends.len())).expected("two boards, such as `[A, B]`"));
+                report.problem(count.found(counted(ends.len(), "board")).expected("two boards, such as `[A, B]`"));
             }
             return None;
         };
         let (first, second) = (BoardId::at((*first)?), BoardId::at((*second)?));
         if first == second {
             let what = "a joint is between two boards, and here both are the same";
-            let name = self.boards.get(first.index()).map_or("", |board| &board.name);
+            let name = self.name(first);
             let same = Diagnostic::error(Code::Contradiction, between.place(report), what);
             report.problem(same.found(format!("{name} twice")).expected("two different boards"));
             return None;
@@ -168,7 +168,7 @@ impl Ground {
         if points.len() != spots.len() {
             if at.is_list() {
                 let count = Diagnostic::error(Code::WrongType, at.place(report), "a joint has a point on each of its two boards");
-                report.problem(count.found(format!("{} points", points.len())).expected(EXPECTED));
+                report.problem(count.found(counted(points.len(), "point")).expected(EXPECTED));
             }
             return;
         }
@@ -185,16 +185,19 @@ impl Ground {
     fn read_panel(&mut self, file: &Entry<'_>, report: &mut Report) {
         let Some(field) = file.get("panel") else {
             let front = self.front_middle(BoardId(0));
-            let name = self.boards.first().map_or("", |board| &board.name);
+            let name = plain(self.name(BoardId(0)));
             let place = report.took("panel", format!("{{board: {name}, at: {}}}", front.write()));
             self.panel = Some(Panel { spot: Spot { board: BoardId(0), at: front }, flying: None, place });
             return;
         };
-        if field.as_text().is_some_and(|text| text.trim().eq_ignore_ascii_case("none")) {
+        if let Some(text) = field.as_text() {
+            if let Err(fault) = word(text, &["none"], |none| none) {
+                report.problem(field.fault(fault.expected("`none`, or a map with `board`, `at` and `lead`"), report));
+            }
             return;
         }
         let place = field.place(report);
-        let Some(entry) = field.entry(PANEL, "the panel, or the word `none`", report) else { return };
+        let Some(entry) = field.entry(&PANEL, report) else { return };
         let board = self.board_of(&entry, report).value;
         let at = entry.given("at", self.front_middle(board), self.on(board), report).value;
         let spot = Spot { board, at };
@@ -276,7 +279,7 @@ fn boards(file: &Entry<'_>, report: &mut Report) -> (Vec<Board>, Names) {
     });
     let mut boards = Vec::new();
     for item in items {
-        if let Some(entry) = item.entry(BOARD, "a board", report) {
+        if let Some(entry) = item.entry(&BOARD, report) {
             let name = names.add(&entry, report);
             boards.push(board(name, &entry, report));
         }
@@ -303,6 +306,10 @@ fn board(name: Arc<str>, entry: &Entry<'_>, report: &mut Report) -> Board {
         top: entry.given("top", Length::from_mm(9), within(Length::from_mm(1), Length::from_mm(200)), report),
         frame: entry.given("frame", Length::from_mm(80), within(Length::from_mm(1), Length::from_mm(2_000)), report),
     }
+}
+
+fn counted(number: usize, of: &str) -> String {
+    if number == 1 { format!("1 {of}") } else { format!("{number} {of}s") }
 }
 
 /// A point of a device, checked to be on its board.

@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use super::boards::Ground;
 use super::devices::{drafts, spots};
 use super::field::{Entry, Field};
+use super::form::LAYOUT;
+use super::forms::plain;
 use super::levers::expand;
 use super::model::Layout;
 use super::names::name;
@@ -14,9 +16,6 @@ use super::rules::{Circumstances, routes, rules, supplies};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::Diagnostic;
 
-/// The keys of a layout file.
-const LAYOUT: &[&str] = &["name", "boards", "joints", "panel", "supplies", "turnouts", "signals", "others", "routes", "rules"];
-
 /// Reads a layout file. `file` is its name for messages; the catalogue tells the kinds of turnout and the schemes.
 ///
 /// # Errors
@@ -25,7 +24,7 @@ const LAYOUT: &[&str] = &["name", "boards", "joints", "panel", "supplies", "turn
 pub fn read(file: &str, text: &str, catalogue: &Catalogue) -> Result<Layout, Vec<Diagnostic>> {
     let mut report = Report::new(file);
     let root = parse(text, &mut report).ok();
-    let entry = root.as_ref().and_then(|root| Field::root(root).entry(LAYOUT, "a layout", &mut report));
+    let entry = root.as_ref().and_then(|root| Field::root(root).entry(&LAYOUT, &mut report));
     let Some(entry) = entry else {
         return Err(report.finish().err().unwrap_or_default());
     };
@@ -44,7 +43,7 @@ fn layout(entry: &Entry<'_>, catalogue: &Catalogue, report: &mut Report) -> Layo
     ground.check_reach(&used, report);
     let works = expand(&drafts, spots, &names, ground.panel.as_ref(), report);
     let routes = routes(entry, &drafts, &names, &works, report);
-    let has = Circumstances { portable: !ground.joints.is_empty(), routes: entry.get("routes").is_some() };
+    let has = Circumstances { portable: !ground.joints.is_empty(), routes: !routes.is_empty() };
     let rules = rules(entry, catalogue, has, report);
     Layout {
         name: title,
@@ -71,6 +70,6 @@ fn title(entry: &Entry<'_>, report: &mut Report) -> String {
     let file = report.file().clone();
     let last = file.rsplit(['/', '\\']).next().unwrap_or_default();
     let stem = last.strip_suffix(".yaml").or_else(|| last.strip_suffix(".yml")).unwrap_or(last).to_owned();
-    report.took("name", stem.clone());
+    report.took("name", plain(&stem));
     stem
 }

@@ -4,23 +4,16 @@ use std::sync::Arc;
 
 use super::boards::{Ground, point};
 use super::field::{Entry, Field};
+use super::form::{Form, OTHER, SIGNAL, TURNOUT};
 use super::forms::{Written, YesNo, any};
 use super::kinds::{Known, Shape, contradiction, other, signal, turnout};
 use super::model::{DeviceKind, FrogKind, Point, Spot};
 use super::names::Names;
 use super::report::{Report, shown};
 use crate::catalogue::Catalogue;
-use crate::diagnostic::{Code, Diagnostic, Given, Place, nearest};
+use crate::diagnostic::{Code, Diagnostic, Given, Place};
 use crate::id::{BoardId, SchemeId};
 use crate::quantity::Length;
-
-/// The keys of a turnout.
-pub(super) const TURNOUT: &[&str] = &["id", "board", "at", "kind", "frog", "with", "scheme", "owned", "hidden"];
-/// The keys of a signal.
-pub(super) const SIGNAL: &[&str] =
-    &["id", "board", "at", "kind", "arms", "aspects", "lit", "lamp", "with", "scheme", "owned", "hidden"];
-/// The keys of another thing.
-pub(super) const OTHER: &[&str] = &["id", "board", "at", "kind", "with", "scheme", "owned", "hidden"];
 
 /// A device as written.
 pub(super) struct Draft<'a> {
@@ -48,9 +41,9 @@ pub(super) fn drafts<'a>(
     report: &mut Report,
 ) -> (Vec<Draft<'a>>, Names) {
     let mut reader = Reader { ground, catalogue, names: Names::new("device"), drafts: Vec::new() };
-    reader.read(file, "turnouts", TURNOUT, "a turnout", |entry, report| turnout(entry, catalogue, report), report);
-    reader.read(file, "signals", SIGNAL, "a signal", signal, report);
-    reader.read(file, "others", OTHER, "another thing", other, report);
+    reader.read(file, "turnouts", &TURNOUT, |entry, report| turnout(entry, catalogue, report), report);
+    reader.read(file, "signals", &SIGNAL, signal, report);
+    reader.read(file, "others", &OTHER, other, report);
     if reader.drafts.is_empty() && !reader.names.unsure {
         let why = "a layout without turnouts, signals or others has nothing to motorise";
         report.problem(file.missing("turnouts", why, report));
@@ -70,15 +63,14 @@ impl<'a> Reader<'a, '_> {
         &mut self,
         file: &Entry<'a>,
         key: &str,
-        keys: &[&'static str],
-        expected: &str,
+        form: &Form,
         known: impl Fn(&Entry<'a>, &mut Report) -> Known,
         report: &mut Report,
     ) {
         let Some(list) = file.get(key) else { return };
         self.names.unsure |= !list.is_list();
         for item in list.list(&format!("a list of {key}"), report) {
-            let Some(entry) = item.entry(keys, expected, report) else {
+            let Some(entry) = item.entry(form, report) else {
                 self.names.unsure = true;
                 continue;
             };
@@ -129,7 +121,8 @@ impl<'a> Reader<'a, '_> {
         let drives = |id: &SchemeId| self.catalogue.scheme(*id).drives.contains(&shape.purpose);
         if !drives(&scheme) {
             let able = (0..self.catalogue.schemes.len()).map(SchemeId::at).filter(drives);
-            let able: Vec<&str> = able.map(|id| &*self.catalogue.scheme(id).name).collect();
+            let able: Vec<&str> =
+                able.map(|id| self.catalogue.scheme(id)).filter(|able| able.offered).map(|able| &*able.name).collect();
             let what = format!("this scheme cannot move a {}", shape.purpose.word());
             let expected = if able.is_empty() { "no `scheme`".to_owned() } else { format!("one of {}", able.join(", ")) };
             report.problem(field.fault(contradiction(what, expected), report));
@@ -139,18 +132,21 @@ impl<'a> Reader<'a, '_> {
     }
 }
 
-/// The scheme a field names; reports a name that the catalogue does not have.
+/// The offered scheme a field names; reports a name that the catalogue does not offer.
 pub(super) fn find_scheme(field: &Field<'_>, catalogue: &Catalogue, report: &mut Report) -> Option<SchemeId> {
     let name = field.text("the name of a scheme", report)?.trim();
     let found = catalogue.scheme_named(name);
-    if found.is_none() {
-        let valid = || catalogue.schemes.iter().filter(|scheme| scheme.offered).map(|scheme| &*scheme.name);
-        let what = format!("the catalogue has no scheme named `{}`", shown(name));
-        let mut unknown = Diagnostic::error(Code::UnknownId, field.place(report), what).one_of(&shown(name), valid());
-        unknown.nearest = nearest(name, valid()).map(str::to_owned);
-        report.problem(unknown);
+    if let Some(id) = found.filter(|id| catalogue.scheme(*id).offered) {
+        return Some(id);
     }
-    found
+    let (code, what) = if found.is_some() {
+        (Code::Contradiction, format!("the catalogue does not offer `{name}`: it only holds what other schemes share"))
+    } else {
+        (Code::UnknownId, format!("the catalogue has no scheme named `{}`", shown(name)))
+    };
+    let offered = catalogue.schemes.iter().filter(|scheme| scheme.offered).map(|scheme| &*scheme.name);
+    report.problem(Diagnostic::error(code, field.place(report), what).one_of(&shown(name), offered));
+    None
 }
 
 /// Where each device stands: where it is written, else spread evenly along the middle of its board.

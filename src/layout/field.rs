@@ -1,5 +1,6 @@
 //! Walking the values of a layout file by key, with the path, and reporting what does not fit.
 
+use super::form::Form;
 use super::forms::{Fault, Written};
 use super::positions::Mark;
 use super::raw::{Body, Node};
@@ -110,23 +111,21 @@ impl<'a> Field<'a> {
         if self.as_text().is_some() { vec![self.clone()] } else { self.list(expected, report) }
     }
 
-    /// The keys and values of a map with the given keys; reports a value that is none, and keys it does not have.
-    pub(super) fn entry(self, keys: &[&'static str], expected: &str, report: &mut Report) -> Option<Entry<'a>> {
+    /// The keys and values of a map; reports a value that is none, and keys its form does not have.
+    pub(super) fn entry(self, form: &Form, report: &mut Report) -> Option<Entry<'a>> {
         let Body::Map(entries) = &self.node.body else {
-            report.problem(self.wrong_type(expected, report));
+            report.problem(self.wrong_type(&format!("{}, written as keys and values", form.title), report));
             return None;
         };
-        for (key, _) in entries {
-            if !keys.contains(&key.text.as_str()) {
-                let written = shown(&key.text);
-                let (path, what) = if key.text.is_empty() {
-                    (self.path.clone(), "a key must be a plain word".to_owned())
-                } else {
-                    (join(&self.path, &written), format!("`{written}` is not a key of {expected}"))
-                };
-                let place = report.place(&path, key.mark.line, key.mark.column);
-                report.problem(Diagnostic::error(Code::UnknownKey, place, what).one_of(&written, keys.iter().copied()));
-            }
+        for (key, _) in entries.iter().filter(|(key, _)| !form.has(&key.text)) {
+            let written = shown(&key.text);
+            let (path, found, what) = if key.text.is_empty() {
+                (self.path.clone(), "no plain text".to_owned(), "a key must be a plain word".to_owned())
+            } else {
+                (join(&self.path, &written), written.clone(), format!("`{written}` is not a key of {}", form.title))
+            };
+            let place = report.place(&path, key.mark.line, key.mark.column);
+            report.problem(Diagnostic::error(Code::UnknownKey, place, what).one_of(&written, form.names()).found(found));
         }
         Some(Entry { field: self })
     }

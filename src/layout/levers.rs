@@ -167,7 +167,7 @@ fn partners(drafts: &[Draft<'_>], names: &Names, report: &mut Report) -> Partner
     let mut partners = Partners { group: (0..drafts.len()).collect(), leader: vec![None; drafts.len()] };
     for (index, draft) in drafts.iter().enumerate() {
         for field in &draft.with {
-            let Some(other) = names.find(field, report) else { continue };
+            let Some(other) = names.find_other(field, Some(index), report) else { continue };
             let Some(partner) = drafts.get(other) else { continue };
             if other == index {
                 let alone = contradiction(field.place(report), format!("`{}` cannot be with itself", draft.name));
@@ -273,7 +273,8 @@ fn check_names(works: &Works, report: &mut Report) {
         else {
             continue;
         };
-        if told.insert(name) && !name.is_empty() {
+        // A whole device of the same name has been reported where it is named.
+        if *name != owner.name && told.insert(name) {
             let what = format!("`{name}` is also the name of a {part} of `{}`, which has several", owner.name);
             let clash = Diagnostic::error(Code::DuplicateId, other.place.clone(), what);
             report.problem(clash.found(&**name).expected("another name"));

@@ -1,6 +1,6 @@
 //! The layout: what is on the railway and under which rules it is planned.
 //!
-//! `positions` finds the place of every value and refuses what no layout is; `raw` reads the values; `field` walks them by key and
+//! `positions` finds the place of every value and refuses what no layout is; `raw` reads the values; `field` walks them by the keys of `form` and
 //! `forms` reads their texts. `boards`, `devices`, `kinds`,
 //! `levers` and `rules` check one area each, and `build` makes the [`Layout`] of
 //! `model`. A layout that exists is valid: every id names something, every length is positive, and every board with something to wire
@@ -10,6 +10,7 @@ mod boards;
 mod build;
 mod devices;
 mod field;
+mod form;
 mod forms;
 mod kinds;
 mod levers;
@@ -21,4 +22,5 @@ mod report;
 mod rules;
 
 pub use build::read;
+pub use form::schema;
 pub use model::*;

@@ -80,29 +80,42 @@ impl Names {
 
     /// The index of the thing a field names; reports a name that is not known.
     pub(super) fn find(&self, field: &Field<'_>, report: &mut Report) -> Option<usize> {
+        self.find_other(field, None, report)
+    }
+
+    /// As [`Names::find`]; for a thing that names another, which is not told to name itself.
+    pub(super) fn find_other(&self, field: &Field<'_>, own: Option<usize>, report: &mut Report) -> Option<usize> {
         let name = field.text("a name", report)?.trim().to_owned();
         let found = self.index(&name);
         if found.is_none() && !self.unsure && !report.is_full() {
-            let valid = self.all.iter().map(AsRef::as_ref).filter(|name| !name.is_empty());
+            let valid: Vec<&str> = self.valid(own).collect();
             let mut unknown = Diagnostic::error(
                 Code::UnknownId,
                 field.place(report),
                 format!("there is no {} named `{}`", self.sort, shown(&name)),
             )
             .found(shown(&name))
-            .expected(self.expected());
-            unknown.nearest = nearest(&name, valid).map(str::to_owned);
+            .expected(self.expected(&valid));
+            // The nearest name is sought in time that grows with both lengths.
+            let letters: usize = valid.iter().map(|name| name.len().min(64)).sum();
+            if report.may_compare(letters.saturating_mul(name.len().min(64))) {
+                unknown.nearest = nearest(&name, valid).map(str::to_owned);
+            }
             report.problem(unknown);
         }
         found
     }
 
-    fn expected(&self) -> String {
-        let names: Vec<&str> = self.all.iter().map(AsRef::as_ref).filter(|name| !name.is_empty()).collect();
-        match names.len() {
-            0 => format!("nothing: the file has no {}", self.sort),
-            1..=LISTED => format!("one of {}", names.join(", ")),
-            many => format!("the id of one of the {many} things that are a {}", self.sort),
+    fn valid(&self, own: Option<usize>) -> impl Iterator<Item = &str> {
+        self.all.iter().enumerate().filter(move |(at, name)| Some(*at) != own && !name.is_empty()).map(|(_, name)| name.as_ref())
+    }
+
+    fn expected(&self, valid: &[&str]) -> String {
+        match valid {
+            [] => format!("nothing: the file has no other {}", self.sort),
+            [only] => (*only).to_owned(),
+            few if few.len() <= LISTED => format!("one of {}", few.join(", ")),
+            many => format!("the id of a {}; the file has {}", self.sort, many.len()),
         }
     }
 }
@@ -126,7 +139,10 @@ pub(super) fn name(field: &Field<'_>, report: &mut Report) -> Option<Arc<str>> {
     };
     if let Some(what) = fault {
         let bad = Diagnostic::error(Code::OutOfRange, field.place(report), what);
-        report.problem(bad.found(shown(text)).expected(format!("1 to {LONGEST} printable characters")));
+        report.problem(
+            bad.found(if text.is_empty() { "nothing".to_owned() } else { shown(text) })
+                .expected(format!("1 to {LONGEST} printable characters")),
+        );
         return None;
     }
     Some(text.into())

@@ -6,7 +6,8 @@ use rust_decimal::Decimal;
 
 use super::devices::{Draft, find_scheme};
 use super::field::{Entry, Field};
-use super::forms::{Fault, Output, PerYear, any, within};
+use super::form::{ROUTE, RULES, SUPPLY};
+use super::forms::{Fault, Output, PerYear, any, plain, within};
 use super::levers::Works;
 use super::model::{AtOnce, Lamps, Margin, OwnedSupply, Route, Rules, Waveform};
 use super::names::Names;
@@ -17,33 +18,12 @@ use crate::id::{LeverId, SchemeId};
 use crate::money::{Currency, Money};
 use crate::quantity::{Current, Share, Voltage};
 
-/// The keys of the rules.
-pub(super) const RULES: &[&str] = &[
-    "schemes",
-    "slack",
-    "spares",
-    "spare channels",
-    "spare ways",
-    "at once",
-    "headroom",
-    "drop",
-    "hour",
-    "set-ups",
-    "years",
-    "lamps",
-    "decide by",
-];
-/// The keys of an owned supply.
-pub(super) const SUPPLY: &[&str] = &["id", "gives"];
-/// The keys of a route.
-pub(super) const ROUTE: &[&str] = &["id", "throws"];
-
 /// Reads `supplies`.
 pub(super) fn supplies(file: &Entry<'_>, report: &mut Report) -> Vec<OwnedSupply> {
     let mut names = Names::new("supply");
     let items = file.get("supplies").map_or_else(Vec::new, |list| list.list("a list of supplies", report));
     let mut supplies = Vec::new();
-    for entry in items.into_iter().filter_map(|item| item.entry(SUPPLY, "a supply", report)).collect::<Vec<_>>() {
+    for entry in items.into_iter().filter_map(|item| item.entry(&SUPPLY, report)).collect::<Vec<_>>() {
         let name = names.add(&entry, report);
         if entry.get("gives").is_none() {
             let why = "what a supply gives is printed on its label";
@@ -81,7 +61,7 @@ pub(super) fn routes(file: &Entry<'_>, drafts: &[Draft<'_>], devices: &Names, wo
     let mut names = Names::new("route");
     let items = file.get("routes").map_or_else(Vec::new, |list| list.list("a list of routes", report));
     let mut routes = Vec::new();
-    for entry in items.into_iter().filter_map(|item| item.entry(ROUTE, "a route", report)).collect::<Vec<_>>() {
+    for entry in items.into_iter().filter_map(|item| item.entry(&ROUTE, report)).collect::<Vec<_>>() {
         let name = names.add(&entry, report);
         let throws = entry.get("throws");
         let fields = throws.as_ref().map_or_else(Vec::new, |throws| throws.one_or_more("a list of devices", report));
@@ -125,7 +105,7 @@ pub(super) struct Circumstances {
 
 /// Reads `rules`.
 pub(super) fn rules(file: &Entry<'_>, catalogue: &Catalogue, has: Circumstances, report: &mut Report) -> Rules {
-    let entry = file.get("rules").and_then(|rules| rules.entry(RULES, "the rules", report));
+    let entry = file.get("rules").and_then(|rules| rules.entry(&RULES, report));
     let nothing = Entry::nothing("rules");
     let entry: &Entry<'_> = entry.as_ref().unwrap_or(&nothing);
     let part = |most: f64| within(Share::ZERO, Share(most));
@@ -165,7 +145,7 @@ fn bare(given: Given<PerYear>) -> Given<u32> {
 fn schemes(entry: &Entry<'_>, catalogue: &Catalogue, report: &mut Report) -> Given<Vec<SchemeId>> {
     let offered = || (0..catalogue.schemes.len()).map(SchemeId::at).filter(|id| catalogue.scheme(*id).offered);
     let Some(field) = entry.get("schemes") else {
-        let names: Vec<&str> = offered().map(|id| &*catalogue.scheme(id).name).collect();
+        let names: Vec<String> = offered().map(|id| plain(&catalogue.scheme(id).name)).collect();
         let place = report.took(&entry.path("schemes"), format!("[{}]", names.join(", ")));
         return Given::new(offered().collect(), place);
     };
@@ -218,8 +198,12 @@ fn read_hour(text: &str, home: Currency) -> Result<Money, Fault> {
             return Err(Fault::new(Code::Contradiction, what));
         }
     }
+    // The decimal reader would take `1_000` as well.
+    let is_plain = number.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'));
     let decimal = Decimal::from_str_exact(number)
-        .map_err(|_| Fault::new(Code::WrongMoney, format!("`{}` is not an amount of money", shown(number))))?;
+        .ok()
+        .filter(|_| is_plain)
+        .ok_or_else(|| Fault::new(Code::WrongMoney, format!("`{}` is not an amount of money", shown(number))))?;
     if decimal.is_sign_negative() && !decimal.is_zero() {
         return Err(Fault::new(Code::OutOfRange, "an hour cannot be worth less than nothing"));
     }

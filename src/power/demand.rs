@@ -10,7 +10,7 @@ use crate::layout::{AtOnce, Lamps, Layout, Waveform};
 use crate::quantity::{Current, Quantity, Voltage};
 use crate::scheme::{Assignment, Electrics};
 use crate::takeoff::Subject;
-use crate::wiring::{lamps_of, open_schemes};
+use crate::wiring::{lamps_of, open_families};
 
 /// A feed's voltage and waveform, in an order that does not depend on floats.
 type FeedKey = (Quantity, Waveform);
@@ -48,7 +48,7 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
             );
         }
     }
-    for scheme in open_schemes(assignment) {
+    for scheme in open_families(catalogue, assignment) {
         if let Some(electrics) = catalogue.scheme(scheme).electrics {
             let load = if electrics.stored { charging(electrics.panel) } else { steady(Subject::Panel, electrics.panel) };
             add(electrics.voltage, electrics.waveform, load);

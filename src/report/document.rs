@@ -99,17 +99,26 @@ pub struct ColumnHead {
     pub title: String,
     /// Whether its values are numbers, set to the right.
     pub is_number: bool,
+    /// Whether it may be left out where a page is too narrow.
+    pub is_detail: bool,
 }
 
 impl ColumnHead {
     /// A column of words.
     pub fn words(id: impl Into<String>, title: impl Into<String>) -> Self {
-        Self { id: id.into(), title: title.into(), is_number: false }
+        Self { id: id.into(), title: title.into(), is_number: false, is_detail: false }
     }
 
     /// A column of numbers.
     pub fn number(id: impl Into<String>, title: impl Into<String>) -> Self {
-        Self { id: id.into(), title: title.into(), is_number: true }
+        Self { id: id.into(), title: title.into(), is_number: true, is_detail: false }
+    }
+
+    /// The same, to be left out where a page is too narrow.
+    #[must_use]
+    pub fn detail(mut self) -> Self {
+        self.is_detail = true;
+        self
     }
 }
 

@@ -72,14 +72,15 @@ impl Scale {
     fn of_quantities(dimension: Dimension, quantities: impl Iterator<Item = Quantity> + Clone) -> Self {
         let largest = quantities.clone().map(|quantity| quantity.value().abs()).max().unwrap_or_default();
         let thousandth = Decimal::new(1, 3);
-        let small = largest < Decimal::ONE && !largest.is_zero();
+        let small = largest < Decimal::ONE;
         let (symbol, unit, most) = match dimension {
-            Dimension::Current if small => ("mA", thousandth, 1),
+            Dimension::Current if small => ("mA", thousandth, u32::from(largest < Decimal::new(1, 1))),
             Dimension::Current => ("A", Decimal::ONE, 2),
             Dimension::Power if small => ("mW", thousandth, 0),
             Dimension::Power => ("W", Decimal::ONE, 1),
             Dimension::Time if small => ("ms", thousandth, 0),
             Dimension::Length if largest >= Decimal::from(1000) => ("m", Decimal::from(1000), 3),
+            Dimension::Voltage => ("V", Decimal::ONE, 2),
             Dimension::Share => ("%", Decimal::new(1, 2), 1),
             other => (other.base_symbol(), Decimal::ONE, 3),
         };
@@ -179,8 +180,10 @@ mod tests {
     fn values_that_stand_together_share_a_unit() {
         let lengths = [Cell::from(Length::from_mm(950)), Length::from_mm(12_400).into(), Cell::Missing];
         assert_eq!(column(&lengths), (Some("m"), texts(&["0.95", "12.40", "—"])));
+        let currents = [Cell::from(Current(0.0075)), Current(0.05).into()];
+        assert_eq!(column(&currents), (Some("mA"), texts(&["7.5", "50.0"])));
         let currents = [Cell::from(Current(0.0075)), Current(0.25).into()];
-        assert_eq!(column(&currents), (Some("mA"), texts(&["7.5", "250.0"])));
+        assert_eq!(column(&currents), (Some("mA"), texts(&["8", "250"])));
         assert_eq!(column(&[money(1_234_567, "EUR"), money(-50, "EUR")]), (Some("EUR"), texts(&["12,345.67", "-0.50"])));
         assert_eq!(column(&[money(1_234_567, "JPY")]), (Some("JPY"), texts(&["1,234,567"])));
     }

@@ -7,7 +7,7 @@ use tabled::settings::style::HorizontalLine;
 use tabled::settings::themes::Theme;
 use tabled::settings::{Alignment, Padding};
 
-use super::document::{Cell, Row, Table, UnitsBy};
+use super::document::{Cell, ColumnHead, Row, Table, UnitsBy};
 use super::figures::{Scale, in_scale};
 use super::plain::{display_width, harmless, longest_word, wrap};
 
@@ -16,6 +16,9 @@ const GAP: usize = 2;
 
 /// A word of a table longer than this may be broken to fit.
 const WORD: usize = 24;
+
+/// A column of words wider than this can be wrapped without harm to reading.
+const COMFORT: usize = 28;
 
 /// What marks the best value of a row.
 pub(super) const BEST: &str = "*";
@@ -27,6 +30,8 @@ pub(super) struct Grid {
     pub(super) unit: Option<&'static str>,
     /// Whether any value is marked as the best of its row.
     pub(super) marks: bool,
+    /// Headings of columns left out for want of room.
+    pub(super) left_out: Vec<String>,
     /// The pieces: of each the lines of its heading, then the others.
     pub(super) pieces: Vec<(Vec<String>, Vec<String>)>,
 }
@@ -36,6 +41,7 @@ struct Column {
     heading: String,
     cells: Vec<String>,
     is_number: bool,
+    is_detail: bool,
     /// The least width that breaks no number and no word of usual length.
     least: usize,
     /// The width at which nothing wraps.
@@ -45,10 +51,11 @@ struct Column {
 impl Grid {
     /// Lays a table out.
     pub(super) fn of(table: &Table, width: usize) -> Self {
-        let (unit, columns) = columns(table);
+        let (unit, mut columns) = columns(table);
+        let left_out = leave_out(&mut columns, width);
         let totals: Vec<bool> = table.rows.iter().map(|row| row.is_total).collect();
         let pieces = pieces(&columns, width).iter().map(|piece| paint(&columns, piece, &totals, width)).collect();
-        Self { unit, marks: table.rows.iter().any(|row| !row.best.is_empty()), pieces }
+        Self { unit, marks: table.rows.iter().any(|row| !row.best.is_empty()), left_out, pieces }
     }
 }
 
@@ -78,7 +85,7 @@ fn columns(table: &Table) -> (Option<&'static str>, Vec<Column>) {
             .collect();
         let heading = harmless(&head.title);
         let heading = by_column.map_or(heading.clone(), |scale| format!("{heading} ({})", scale.symbol));
-        Column::new(heading, cells, head.is_number)
+        Column::new(heading, cells, head)
     });
     (whole.map(|scale| scale.symbol), columns.collect())
 }
@@ -87,7 +94,7 @@ fn columns(table: &Table) -> (Option<&'static str>, Vec<Column>) {
 fn cell_of_row(row: &Row, at: usize, scale: Option<Scale>, names_unit: bool, marked: bool) -> String {
     let text = in_scale(row.cells.get(at).unwrap_or(&Cell::Missing), scale);
     match scale {
-        Some(scale) if at == 0 && names_unit => format!("{text} ({})", scale.symbol),
+        Some(scale) if at == 0 && names_unit => format!("{text}\u{a0}({})", scale.symbol),
         _ if row.best.contains(&at) => format!("{text}\u{a0}{BEST}"),
         // The mark's room is kept, so that figures stand under one another.
         _ if marked && at > 0 => format!("{text}\u{a0}\u{a0}"),
@@ -96,12 +103,26 @@ fn cell_of_row(row: &Row, at: usize, scale: Option<Scale>, names_unit: bool, mar
 }
 
 impl Column {
-    fn new(heading: String, cells: Vec<String>, is_number: bool) -> Self {
+    fn new(heading: String, cells: Vec<String>, head: &ColumnHead) -> Self {
         let words = || std::iter::once(&heading).chain(&cells);
         let natural = words().map(|text| display_width(text)).max().unwrap_or(0);
         let least = words().map(|text| longest_word(text)).max().unwrap_or(0).min(WORD);
-        Self { heading, cells, is_number, least, natural }
+        Self { heading, cells, is_number: head.is_number, is_detail: head.is_detail, least, natural }
     }
+}
+
+/// Takes out columns of detail, the last first, until the others have room; gives their headings in order.
+fn leave_out(columns: &mut Vec<Column>, width: usize) -> Vec<String> {
+    let mut left_out = Vec::new();
+    let crowded = |columns: &[Column]| {
+        let wanted: usize = columns.iter().map(|column| column.natural.min(column.least.max(COMFORT)) + GAP).sum();
+        wanted > width + GAP
+    };
+    while crowded(columns) {
+        let Some(at) = columns.iter().rposition(|column| column.is_detail) else { break };
+        left_out.insert(0, columns.remove(at).heading);
+    }
+    left_out
 }
 
 /// Which columns stand in which piece: as many as fit at their least widths, the first column in each.
@@ -129,7 +150,13 @@ fn pieces(columns: &[Column], width: usize) -> Vec<Vec<usize>> {
 /// Widths for the columns of a piece: none wider than it needs, and as even as that allows.
 fn widths(columns: &[&Column], width: usize) -> Vec<usize> {
     let room = width.saturating_sub(GAP * columns.len().saturating_sub(1)).max(columns.len());
-    let at_level = |level: usize| columns.iter().map(move |column| column.natural.min(column.least.max(level)).max(1));
+    // The first column is read most: it may be as wide as it needs, up to a share of the page, where the others still fit.
+    let first = columns.first().map_or(0, |column| column.natural.min(width * 2 / 5).max(column.least));
+    let others: usize = columns.iter().skip(1).map(|column| column.least).sum();
+    let least = |at: usize, column: &Column| if at == 0 && first + others <= room { first } else { column.least };
+    let at_level = |level: usize| {
+        columns.iter().enumerate().map(move |(at, column)| column.natural.min(least(at, column).max(level)).max(1))
+    };
     let fits = |level: &usize| at_level(*level).sum::<usize>() <= room;
     let level = (0..=room).rev().find(fits);
     let mut widths: Vec<usize> = match level {
@@ -162,8 +189,10 @@ fn paint(columns: &[Column], piece: &[usize], totals: &[bool], width: usize) -> 
     let mut theme = Theme::new();
     theme.insert_horizontal_line(1, HorizontalLine::new('─').intersection('─'));
     for (row, pair) in totals.windows(2).enumerate() {
-        if matches!(pair, [false, true]) {
-            theme.insert_horizontal_line(row + 2, HorizontalLine::new('┄').intersection('┄'));
+        match pair {
+            [false, true] => theme.insert_horizontal_line(row + 2, HorizontalLine::new('┄').intersection('┄')),
+            [true, false] => theme.insert_horizontal_line(row + 2, HorizontalLine::new(' ').intersection(' ')),
+            _ => {}
         }
     }
     table.with(theme);

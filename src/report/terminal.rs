@@ -102,9 +102,12 @@ impl Page {
                 self.gap();
             }
             let unit = grid.unit.map(|unit| format!(" ({unit})")).unwrap_or_default();
-            let further = if at > 0 { ", further columns" } else { "" };
-            if !table.title.is_empty() {
-                self.heading(&format!("{}{unit}{further}", harmless(&table.title)));
+            let title = format!("{}{unit}", harmless(&table.title));
+            match (at, table.title.is_empty()) {
+                (0, true) => {}
+                (0, false) => self.heading(&title),
+                (_, true) => self.heading("Further columns"),
+                (_, false) => self.heading(&format!("{title}, further columns")),
             }
             for line in heading {
                 self.bold(line);
@@ -115,6 +118,9 @@ impl Page {
         }
         if grid.marks {
             self.paragraph("", &format!("{BEST} the best of its row"));
+        }
+        if !grid.left_out.is_empty() {
+            self.paragraph("", &format!("A wider page also shows: {}.", grid.left_out.join(", ")));
         }
         if let Some(note) = &table.note {
             self.paragraph("", &harmless(note));

@@ -12,7 +12,7 @@ use crate::scheme::controllers::{Size, cheapest_sizes};
 /// A controller to be fitted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Controller {
-    /// The scheme it serves.
+    /// The family of schemes it serves.
     pub scheme: SchemeId,
     /// Where it stands: the coordinate-wise median of what it serves.
     pub spot: Spot,
@@ -74,7 +74,7 @@ pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assig
         if let Some(scheme) = *scheme
             && matches!(catalogue.scheme(scheme).wiring, Wiring::Local { .. })
         {
-            at.entry((layout.device_of(id).spot.value.board, scheme)).or_default().push(id);
+            at.entry((layout.device_of(id).spot.value.board, catalogue.family(scheme))).or_default().push(id);
         }
     }
     let mut stock: BTreeMap<PartId, u32> = BTreeMap::new();
@@ -164,6 +164,7 @@ pub fn extend(layout: &Layout, catalogue: &Catalogue, assignment: &mut Assignmen
     let scheme = catalogue.driving(assignment.chosen, layout.drive(drive).purpose);
     assignment.schemes.push(scheme);
     let Some(scheme) = scheme.filter(|&scheme| matches!(catalogue.scheme(scheme).wiring, Wiring::Local { .. })) else { return };
+    let scheme = catalogue.family(scheme);
     let spot = layout.device_of(drive).spot.value;
     let free = assignment.controllers.iter_mut().find(|c| c.scheme == scheme && c.spot.board == spot.board && c.free() > 0);
     if let Some(controller) = free {

@@ -22,8 +22,8 @@ pub fn take_off(catalogue: &Catalogue, layout: &Layout, subjects: &Subjects) -> 
         let kind = catalogue.kind(rule.kind);
         for facts in subjects.of(rule.per) {
             let Some(guard) = facts.counted_by(catalogue, rule.scheme, &rule.when) else { continue };
-            let Some(asks) = asks(rule, kind, facts) else { continue };
-            let reasons = reasons(RuleId::at(index), rule, kind, facts, guard);
+            let Some(asks) = asks(catalogue, rule, facts) else { continue };
+            let reasons = reasons(catalogue, RuleId::at(index), facts, guard);
             if !reasons.is_empty() {
                 let site = matches!(kind.form, Form::Capacity(_)).then_some(facts.site);
                 needs.entry((rule.kind, asks, site)).or_default().extend(reasons);
@@ -39,17 +39,15 @@ pub fn take_off(catalogue: &Catalogue, layout: &Layout, subjects: &Subjects) -> 
 }
 
 /// What the rule asks of the part for this subject; `None` where the subject has no such measure, and so no use for the part.
-fn asks(rule: &AssemblyRule, kind: &Kind, facts: &Facts) -> Option<Vec<Ask>> {
+fn asks(catalogue: &Catalogue, rule: &AssemblyRule, facts: &Facts) -> Option<Vec<Ask>> {
+    let kind = catalogue.kind(rule.kind);
     rule.asks
         .iter()
         .map(|(attr, asked)| {
             let value = match asked {
                 Asked::Value(value) => value.clone(),
                 Asked::Waveform => Value::Text(facts.waveform?.word().to_lowercase().into()),
-                Asked::Measure(measure) => match facts.measures.get(measure) {
-                    Some(quantity) => Value::Measured(*quantity),
-                    None => Value::Measured(facts.lengths.get(measure)?.iter().max()?.quantity()),
-                },
+                Asked::Measure(measure) => Value::Measured(facts.measure(catalogue, rule.scheme, *measure)?),
             };
             Some(Ask { attr: *attr, sense: kind.matching.get(attr).copied().unwrap_or(Sense::Equal), value })
         })
@@ -57,23 +55,25 @@ fn asks(rule: &AssemblyRule, kind: &Kind, facts: &Facts) -> Option<Vec<Ask>> {
 }
 
 /// One reason for each amount: for a kind that is cut, one for each piece length.
-fn reasons(id: RuleId, rule: &AssemblyRule, kind: &Kind, facts: &Facts, guard: Guard) -> Vec<Reason> {
+fn reasons(catalogue: &Catalogue, id: RuleId, facts: &Facts, guard: Guard) -> Vec<Reason> {
+    let rule = catalogue.rule(id);
+    let kind = catalogue.kind(rule.kind);
     let reason = |amount: Decimal, piece: Option<Length>| Reason { subject: facts.subject, rule: id, guard, amount, piece };
     let Some(measure) = rule.measure else { return vec![reason(rule.amount, None)] };
     if measure.dimension() == Dimension::Length {
-        let lengths = facts.lengths.get(&measure).map_or(&[][..], Vec::as_slice);
+        let lengths = facts.lengths(catalogue, rule.scheme, measure);
         return if kind.form == Form::Pieces {
             let mut counted: BTreeMap<Length, u32> = BTreeMap::new();
-            for &length in lengths {
+            for length in lengths {
                 *counted.entry(length).or_default() += 1;
             }
             counted.into_iter().map(|(length, n)| reason(rule.amount.saturating_mul(Decimal::from(n)), Some(length))).collect()
         } else {
-            let metres = Decimal::new(lengths.iter().copied().sum::<Length>().um(), 6);
+            let metres = Decimal::new(lengths.into_iter().sum::<Length>().um(), 6);
             vec![reason(rule.amount.saturating_mul(metres), None)]
         };
     }
-    let amount = facts.measures.get(&measure).map(|quantity| rule.amount.saturating_mul(quantity.value()));
+    let amount = facts.measure(catalogue, rule.scheme, measure).map(|quantity| rule.amount.saturating_mul(quantity.value()));
     amount.map(|amount| reason(amount, None)).into_iter().collect()
 }
 

@@ -6,7 +6,7 @@ use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{Layout, Waveform};
-use crate::quantity::{Length, Quantity};
+use crate::quantity::{Area, Length, Quantity};
 
 /// A thing that is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -83,65 +83,120 @@ impl Subject {
     }
 }
 
+/// The schemes a subject is under.
+#[derive(Debug, Clone)]
+pub enum Under {
+    /// One scheme, or none: a drive, a lever.
+    One(Option<SchemeId>),
+    /// All that are present at a place which several share: a board, a joint, the layout. A row counts it once if any of them counts.
+    Several(Vec<SchemeId>),
+}
+
+/// A wire or cable of a subject.
+#[derive(Debug, Clone, Copy)]
+pub struct Course {
+    /// [`Measure::RunLength`] or [`Measure::LinkLength`].
+    pub measure: Measure,
+    /// The family of schemes it serves; `None` for lights.
+    pub family: Option<SchemeId>,
+    /// Its length.
+    pub length: Length,
+    /// The cross-section chosen for it.
+    pub area: Option<Area>,
+}
+
 /// What is known of a subject.
 #[derive(Debug, Clone)]
 pub struct Facts {
     /// The subject.
     pub subject: Subject,
-    /// The scheme it is under, if any.
-    pub scheme: Option<SchemeId>,
-    /// Whether rows with a blank scheme count it. Of a subject that is listed once for each scheme, only one entry is.
-    pub once: bool,
+    /// The schemes it is under.
+    pub under: Under,
+    /// Whether rows with a blank scheme count it.
+    pub blank_counts: bool,
     /// Under which choice rows with a blank scheme count it.
     pub guard: Guard,
-    /// Under which choice rows of its scheme count it.
+    /// Under which choice rows of its scheme count it, for a subject under one.
     pub scheme_guard: Guard,
-    /// Where a capacity for it is needed.
+    /// Where a capacity for it is needed, and where a scheme is open that it is counted under.
     pub site: Site,
     /// Conditions that hold.
     pub holds: Vec<Condition>,
-    /// Lengths to cut, by measure.
-    pub lengths: BTreeMap<Measure, Vec<Length>>,
-    /// Other measures.
+    /// Its wires and cables.
+    pub courses: Vec<Course>,
+    /// What else can be measured.
     pub measures: BTreeMap<Measure, Quantity>,
     /// The waveform of its feed.
     pub waveform: Option<Waveform>,
 }
 
 impl Facts {
-    /// Facts that every scheme shares; rows of a scheme count them under `scheme_guard`.
-    pub(super) fn new(subject: Subject, scheme: Option<SchemeId>, site: Site) -> Self {
+    pub(super) fn new(subject: Subject, under: Under, site: Site) -> Self {
         Self {
             subject,
-            scheme,
-            once: true,
+            under,
+            blank_counts: true,
             guard: Guard::Always,
             scheme_guard: Guard::Always,
             site,
             holds: Vec::new(),
-            lengths: BTreeMap::new(),
+            courses: Vec::new(),
             measures: BTreeMap::new(),
             waveform: None,
         }
     }
 
-    /// The same subject under a scheme that is open at a site: only rows of the scheme count it.
-    pub(super) fn under(mut self, scheme: SchemeId, open_at: Site) -> Self {
-        self.scheme = Some(scheme);
-        self.once = false;
-        self.scheme_guard = Guard::Open(open_at, scheme);
-        self
-    }
-
     /// Whether a row of `written` (blank for all schemes) with these conditions counts it, and under which choice.
     pub fn counted_by(&self, catalogue: &Catalogue, written: Option<SchemeId>, when: &[Condition]) -> Option<Guard> {
-        let guard = match written {
-            None => self.once.then_some(self.guard)?,
-            Some(written) => {
-                self.scheme.is_some_and(|scheme| catalogue.counts_under(written, scheme)).then_some(self.scheme_guard)?
+        let guard = match (written, &self.under) {
+            (None, _) => self.blank_counts.then_some(self.guard)?,
+            (Some(written), Under::One(scheme)) => {
+                scheme.is_some_and(|scheme| catalogue.counts_under(written, scheme)).then_some(self.scheme_guard)?
+            }
+            (Some(written), Under::Several(schemes)) => {
+                let present = schemes.iter().any(|&scheme| catalogue.counts_under(written, scheme));
+                present.then_some(Guard::Open(self.site, written))?
             }
         };
         when.iter().all(|condition| self.holds.contains(condition)).then_some(guard)
+    }
+
+    /// The wires or cables that a row of `written` counts. Of a place that several schemes share, a row of one takes those that serve it,
+    /// a blank row those for lights.
+    fn courses(&self, catalogue: &Catalogue, written: Option<SchemeId>, measure: Measure) -> impl Iterator<Item = &Course> {
+        self.courses.iter().filter(move |course| {
+            let serves = match (&self.under, written, course.family) {
+                (Under::One(_), ..) | (_, None, None) => true,
+                (_, Some(written), Some(family)) => {
+                    catalogue.counts_under(written, family) || catalogue.counts_under(family, written)
+                }
+                _ => false,
+            };
+            serves && course.measure == measure
+        })
+    }
+
+    /// The lengths of a measure of length, one for each piece, under a row of `written`.
+    pub fn lengths(&self, catalogue: &Catalogue, written: Option<SchemeId>, measure: Measure) -> Vec<Length> {
+        match measure {
+            Measure::RunLength | Measure::LinkLength => {
+                self.courses(catalogue, written, measure).map(|course| course.length).collect()
+            }
+            other => self.measures.get(&other).and_then(|quantity| Length::try_from(*quantity).ok()).into_iter().collect(),
+        }
+    }
+
+    /// A measure under a row of `written`; of wires, the largest.
+    pub fn measure(&self, catalogue: &Catalogue, written: Option<SchemeId>, measure: Measure) -> Option<Quantity> {
+        match measure {
+            Measure::WireArea => {
+                self.courses(catalogue, written, Measure::RunLength).filter_map(|course| Some(course.area?.quantity())).max()
+            }
+            Measure::RunLength | Measure::LinkLength => {
+                self.lengths(catalogue, written, measure).into_iter().max().map(Length::quantity)
+            }
+            other => self.measures.get(&other).copied(),
+        }
     }
 }
 

@@ -9,6 +9,6 @@ mod model;
 mod subjects;
 
 pub use count::take_off;
-pub use facts::{Facts, Subject, Subjects};
+pub use facts::{Course, Facts, Subject, Subjects, Under};
 pub use model::*;
 pub use subjects::subjects;

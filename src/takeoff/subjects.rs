@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::facts::{Facts, Subject, Subjects};
+use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, FrogId, JointId, LeverId, RouteId, SchemeId};
@@ -20,9 +20,9 @@ pub fn subjects(
     wiring: &Wiring,
     demands: &[Demand],
 ) -> Subjects {
-    let mut runs: BTreeMap<(Subject, Option<SchemeId>), Vec<&Run>> = BTreeMap::new();
+    let mut runs: BTreeMap<Subject, Vec<&Run>> = BTreeMap::new();
     for run in &wiring.runs {
-        runs.entry((run.subject, run.scheme)).or_default().push(run);
+        runs.entry(run.subject).or_default().push(run);
     }
     let mut lister = Lister { layout, catalogue, assignment, wiring, runs, subjects: Subjects::default() };
     lister.drives();
@@ -42,20 +42,22 @@ struct Lister<'a> {
     catalogue: &'a Catalogue,
     assignment: &'a Assignment,
     wiring: &'a Wiring,
-    runs: BTreeMap<(Subject, Option<SchemeId>), Vec<&'a Run>>,
+    runs: BTreeMap<Subject, Vec<&'a Run>>,
     subjects: Subjects,
 }
 
 impl Lister<'_> {
-    /// Adds the runs of the subject under its scheme, and the conditions that hold for the whole layout, then lists it.
+    /// Adds the runs of the subject and the conditions that hold for the whole layout, then lists it.
     fn list(&mut self, per: Per, mut facts: Facts) {
-        for run in self.runs.get(&(facts.subject, facts.scheme)).into_iter().flatten() {
-            let measure = if run.purpose == Use::Link { Measure::LinkLength } else { Measure::RunLength };
-            facts.lengths.entry(measure).or_default().push(run.length);
-        }
-        if let Some(area) = self.wiring.area_of(facts.subject, facts.scheme) {
-            facts.measures.insert(Measure::WireArea, area.quantity());
-        }
+        let runs = self.runs.get(&facts.subject).into_iter().flatten();
+        facts.courses = runs
+            .map(|run| Course {
+                measure: if run.purpose == Use::Link { Measure::LinkLength } else { Measure::RunLength },
+                family: run.scheme,
+                length: run.length,
+                area: self.wiring.area_of(run.subject, run.scheme),
+            })
+            .collect();
         if self.layout.is_portable() {
             facts.holds.push(Condition::Portable);
         }
@@ -73,7 +75,7 @@ impl Lister<'_> {
             let Some(scheme) = self.assignment.of(id).filter(|_| !device.owned) else { continue };
             let traits = self.catalogue.scheme(scheme);
             let purpose = self.layout.drive(id).purpose;
-            let mut facts = Facts::new(Subject::Drive(id), Some(scheme), Site::Board(device.spot.value.board));
+            let mut facts = Facts::new(Subject::Drive(id), Under::One(Some(scheme)), Site::Board(device.spot.value.board));
             facts.scheme_guard = Guard::Chosen(id, scheme);
             facts.holds.push(match purpose {
                 Purpose::TieBar => Condition::TieBar,
@@ -83,13 +85,13 @@ impl Lister<'_> {
             });
             facts.holds.extend(device_conditions(device));
             let top = self.layout.board(device.spot.value.board).top.value;
-            facts.lengths.insert(Measure::RodLength, vec![(top + traits.mechanics.arm).ceil_mm()]);
+            facts.measures.insert(Measure::RodLength, (top + traits.mechanics.arm).ceil_mm().quantity());
             if traits.mechanics.bracket > Length::ZERO {
-                facts.lengths.insert(Measure::BracketLength, vec![traits.mechanics.bracket]);
+                facts.measures.insert(Measure::BracketLength, traits.mechanics.bracket.quantity());
             }
             if let Some(extension) = self.wiring.leads.get(&id).and_then(|lead| lead.extension) {
                 facts.holds.push(Condition::TailShort);
-                facts.lengths.insert(Measure::LeadLength, vec![extension]);
+                facts.measures.insert(Measure::LeadLength, extension.quantity());
             }
             if let Way::Direct { conductors, .. } | Way::Local { conductors, .. } = traits.wiring {
                 facts.measures.insert(Measure::Conductors, Quantity::count(conductors));
@@ -107,7 +109,8 @@ impl Lister<'_> {
         for (index, (frog, built_in)) in self.layout.frogs.iter().zip(built_in).enumerate() {
             let device = self.layout.device(frog.device);
             let Some(scheme) = self.assignment.of(frog.drive).filter(|_| !built_in && !device.owned) else { continue };
-            let mut facts = Facts::new(Subject::Frog(FrogId::at(index)), Some(scheme), Site::Board(device.spot.value.board));
+            let mut facts =
+                Facts::new(Subject::Frog(FrogId::at(index)), Under::One(Some(scheme)), Site::Board(device.spot.value.board));
             // Another scheme may bring the contact with it, so even a row for all schemes counts the frog under this choice alone.
             facts.guard = Guard::Chosen(frog.drive, scheme);
             facts.scheme_guard = facts.guard;
@@ -133,11 +136,11 @@ impl Lister<'_> {
                 continue;
             }
             let site = self.lever_site(lever.spot.board);
-            let mut facts = Facts::new(Subject::Lever(id), scheme, site);
+            let mut facts = Facts::new(Subject::Lever(id), Under::One(scheme), site);
             if let (Some(drive), Some(scheme)) = (first, scheme) {
                 facts.scheme_guard = Guard::Chosen(drive, scheme);
                 // A drive worked by hand has no switch; only rows of its own scheme know what it has instead.
-                facts.once = self.catalogue.scheme(scheme).action != Action::ByHand;
+                facts.blank_counts = self.catalogue.scheme(scheme).action != Action::ByHand;
             } else {
                 facts.holds.push(Condition::LightsOnly);
             }
@@ -163,7 +166,7 @@ impl Lister<'_> {
     fn lights(&mut self) {
         for (index, device) in self.layout.devices.iter().enumerate().filter(|(_, device)| !device.owned) {
             let id = DeviceId::at(index);
-            let mut facts = Facts::new(Subject::Signal(id), None, Site::Board(device.spot.value.board));
+            let mut facts = Facts::new(Subject::Signal(id), Under::One(None), Site::Board(device.spot.value.board));
             facts.holds.extend(device_conditions(device));
             if device.drives.is_empty() && device.lights > 0 {
                 facts.holds.push(Condition::LightsOnly);
@@ -180,7 +183,7 @@ impl Lister<'_> {
     fn controllers(&mut self) {
         for (index, controller) in self.assignment.controllers.iter().enumerate() {
             let site = Site::Board(controller.spot.board);
-            let mut facts = Facts::new(Subject::Controller(ControllerId::at(index)), Some(controller.scheme), site);
+            let mut facts = Facts::new(Subject::Controller(ControllerId::at(index)), Under::One(Some(controller.scheme)), site);
             facts.guard = Guard::Open(site, controller.scheme);
             facts.scheme_guard = facts.guard;
             facts.measures.insert(Measure::Channels, Quantity::count(controller.channels));
@@ -190,7 +193,7 @@ impl Lister<'_> {
 
     fn supplies(&mut self, demands: &[Demand]) {
         for demand in demands.iter().filter(|demand| demand.owned.is_none()) {
-            let mut facts = Facts::new(Subject::Supply(demand.id), None, Site::Layout);
+            let mut facts = Facts::new(Subject::Supply(demand.id), Under::One(None), Site::Layout);
             facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
             facts.measures.insert(Measure::Current, demand.needed.quantity());
             if let Some(fuse) = demand.fuse {
@@ -203,26 +206,18 @@ impl Lister<'_> {
     }
 
     fn boards(&mut self) {
-        for (index, board) in self.layout.boards.iter().enumerate().filter(|(_, board)| board.role == BoardRole::Baseboard) {
+        for (index, _) in self.layout.boards.iter().enumerate().filter(|(_, board)| board.role == BoardRole::Baseboard) {
             let id = BoardId::at(index);
-            let facts = Facts::new(Subject::Board(id), None, Site::Board(id));
-            self.list(Per::Board, facts.clone());
-            for scheme in self.schemes_at(id) {
-                self.list(Per::Board, facts.clone().under(scheme, Site::Board(id)));
-            }
-            debug_assert!(!board.name.is_empty());
+            let under = Under::Several(self.schemes_at(id));
+            self.list(Per::Board, Facts::new(Subject::Board(id), under, Site::Board(id)));
         }
     }
 
-    /// Schemes whose drives stand on a board, or whose trunk passes through it.
+    /// Schemes whose drives stand on a board, and families whose trunk passes through it.
     fn schemes_at(&self, board: BoardId) -> Vec<SchemeId> {
         let standing = self.layout.drive_ids().filter(|&drive| self.layout.device_of(drive).spot.value.board == board);
         let mut schemes: BTreeSet<SchemeId> = standing.filter_map(|drive| self.assignment.of(drive)).collect();
-        schemes.extend(
-            self.runs
-                .range((Subject::Board(board), None)..=(Subject::Board(board), Some(SchemeId(u32::MAX))))
-                .filter_map(|((_, scheme), _)| *scheme),
-        );
+        schemes.extend(self.runs.get(&Subject::Board(board)).into_iter().flatten().filter_map(|run| run.scheme));
         schemes.into_iter().collect()
     }
 
@@ -253,7 +248,7 @@ impl Lister<'_> {
             }
             let id = JointId::at(index);
             let site = Site::Joint(id);
-            let mut facts = Facts::new(Subject::Joint(id), None, site);
+            let mut facts = Facts::new(Subject::Joint(id), Under::Several(schemes.into_iter().collect()), site);
             facts.measures.insert(Measure::Conductors, Quantity::count(load.total()));
             facts.measures.insert(Measure::Plugs, Quantity::count(load.plugs));
             facts.measures.insert(Measure::Ways, Quantity::count(load.ways));
@@ -263,39 +258,23 @@ impl Lister<'_> {
             for (pin, guard) in (0..).zip(pins) {
                 self.list(Per::JointPin, Facts { subject: Subject::Pin(id, pin), guard, ..facts.clone() });
             }
-            self.list(Per::Joint, facts.clone());
-            for scheme in schemes {
-                self.list(Per::Joint, facts.clone().under(scheme, site));
-            }
+            self.list(Per::Joint, facts);
         }
     }
 
-    /// The panel, the routes and the layout as a whole: once for all, and once for each scheme open.
+    /// The panel, the routes and the layout as a whole.
     fn whole(&mut self) {
         let schemes = open_schemes(self.assignment);
         if self.layout.panel.is_some() {
-            let facts = Facts::new(Subject::Panel, None, Site::Panel);
-            self.list_under(Per::Panel, &facts, &schemes);
+            self.list(Per::Panel, Facts::new(Subject::Panel, Under::Several(schemes.clone()), Site::Panel));
         }
         for (index, route) in self.layout.routes.iter().enumerate() {
-            let facts = Facts::new(Subject::Route(RouteId::at(index)), None, Site::Layout);
-            let thrown: BTreeSet<SchemeId> = route
-                .levers
-                .iter()
-                .flat_map(|&lever| &self.layout.lever(lever).drives)
-                .filter_map(|&drive| self.assignment.of(drive))
-                .collect();
-            self.list_under(Per::Route, &facts, &thrown.into_iter().collect::<Vec<_>>());
+            let drives = route.levers.iter().flat_map(|&lever| &self.layout.lever(lever).drives);
+            let thrown: BTreeSet<SchemeId> = drives.filter_map(|&drive| self.assignment.of(drive)).collect();
+            let under = Under::Several(thrown.into_iter().collect());
+            self.list(Per::Route, Facts::new(Subject::Route(RouteId::at(index)), under, Site::Layout));
         }
-        let facts = Facts::new(Subject::Layout, None, Site::Layout);
-        self.list_under(Per::Layout, &facts, &schemes);
-    }
-
-    fn list_under(&mut self, per: Per, facts: &Facts, schemes: &[SchemeId]) {
-        self.list(per, facts.clone());
-        for &scheme in schemes {
-            self.list(per, facts.clone().under(scheme, Site::Layout));
-        }
+        self.list(Per::Layout, Facts::new(Subject::Layout, Under::Several(schemes), Site::Layout));
     }
 }
 

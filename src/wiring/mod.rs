@@ -14,4 +14,4 @@ mod trunk;
 pub use colour::{Colour, colour};
 pub use model::*;
 pub use paths::{Path, Paths};
-pub use plan::{built_in_contacts, lamps_of, open_schemes, plan};
+pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan};

@@ -104,7 +104,7 @@ pub struct Terminal {
 pub struct Run {
     /// What it belongs to: a drive, a lever, a board it brings power to.
     pub subject: Subject,
-    /// The scheme it serves; `None` for lights.
+    /// The family of schemes it serves; `None` for lights.
     pub scheme: Option<SchemeId>,
     /// What it is for.
     pub purpose: Use,
@@ -208,7 +208,7 @@ impl JointLoad {
 /// The wire chosen for runs of one sort: the thinnest sold that keeps drop and current within the rules.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sizing {
-    /// The scheme; `None` for lights.
+    /// The family of schemes; `None` for lights.
     pub scheme: Option<SchemeId>,
     /// Whose runs: those of each drive, board, controller …
     pub per: Per,
@@ -223,7 +223,7 @@ pub struct Sizing {
 /// What reaches the worst device of a scheme when the most moves that may.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FarEnd {
-    /// The scheme.
+    /// The family of schemes.
     pub scheme: SchemeId,
     /// The drive or controller that gets the least.
     pub worst: Subject,

@@ -17,12 +17,12 @@ use crate::takeoff::Subject;
 /// Plans runs, leads and joints.
 pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Wiring {
     let mut planner = Planner { layout, catalogue, assignment, paths: Paths::new(layout), wiring: Wiring::default() };
-    for scheme in open_schemes(assignment) {
-        match catalogue.scheme(scheme).wiring {
-            Way::Direct { conductors, shared } => planner.direct(scheme, conductors, shared),
+    for family in open_families(catalogue, assignment) {
+        match catalogue.scheme(family).wiring {
+            Way::Direct { conductors, shared } => planner.direct(family, conductors, shared),
             Way::Local { tail, longest, conductors, link, feed } => {
-                planner.leads(scheme, tail, longest, conductors);
-                planner.links(scheme, link, feed);
+                planner.leads(family, tail, longest, conductors);
+                planner.links(family, link, feed);
             }
             Way::None => {}
         }
@@ -44,6 +44,14 @@ pub fn open_schemes(assignment: &Assignment) -> Vec<SchemeId> {
     schemes.sort_unstable();
     schemes.dedup();
     schemes
+}
+
+/// The families of the schemes that move anything, in the order of the catalogue.
+pub fn open_families(catalogue: &Catalogue, assignment: &Assignment) -> Vec<SchemeId> {
+    let mut families: Vec<SchemeId> = open_schemes(assignment).into_iter().map(|scheme| catalogue.family(scheme)).collect();
+    families.sort_unstable();
+    families.dedup();
+    families
 }
 
 /// What the panel lamps of a lever show. A lever that springs back keeps no state: its lamps can show what was asked only if the
@@ -106,8 +114,12 @@ impl Planner<'_> {
         Terminal { end: End::Origin, spot: self.layout.origin() }
     }
 
-    fn drives_of(&self, scheme: SchemeId) -> Vec<DriveId> {
-        self.layout.drive_ids().filter(|&drive| self.assignment.of(drive) == Some(scheme)).collect()
+    fn family_of(&self, drive: DriveId) -> Option<SchemeId> {
+        self.assignment.of(drive).map(|scheme| self.catalogue.family(scheme))
+    }
+
+    fn drives_of(&self, family: SchemeId) -> Vec<DriveId> {
+        self.layout.drive_ids().filter(|&drive| self.family_of(drive) == Some(family)).collect()
     }
 
     /// The length to cut for a way: the tails at both ends and the tops they pass through, then slack; whole millimetres.
@@ -236,7 +248,7 @@ impl Planner<'_> {
         let mut proved: BTreeMap<SchemeId, Vec<DriveId>> = BTreeMap::new();
         for (index, lever) in self.layout.levers.iter().enumerate() {
             let Some(&drive) = lever.drives.first() else { continue };
-            let Some(scheme) = self.assignment.of(drive) else { continue };
+            let Some(scheme) = self.family_of(drive) else { continue };
             if lamps_of(self.layout, self.catalogue, self.assignment, lever) != Lamps::Proved
                 || !matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. })
             {
@@ -269,7 +281,7 @@ impl Planner<'_> {
     /// Frogs: one conductor to the frog and two to the rails, from the contact at the drive that changes it over.
     fn frogs(&mut self) {
         for (index, frog) in self.layout.frogs.iter().enumerate() {
-            let Some(scheme) = self.assignment.of(frog.drive) else { continue };
+            let Some(scheme) = self.family_of(frog.drive) else { continue };
             let subject = Subject::Frog(FrogId::at(index));
             let at_frog = Terminal { end: End::Frog(FrogId::at(index)), spot: self.layout.device(frog.device).spot.value };
             let ends = [self.at_contact(frog.drive), at_frog];

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::model::{FarEnd, Run, Sizing, Use, Wiring};
-use super::plan::open_schemes;
+use super::plan::open_families;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Value};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Layout, Spot};
@@ -25,7 +25,7 @@ pub(super) fn size(
 ) -> (Vec<Sizing>, Vec<FarEnd>) {
     let mut sizings = Vec::new();
     let mut far_ends = Vec::new();
-    for scheme in open_schemes(assignment) {
+    for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
         let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
         let (chosen, far_end) = circuit.choose();
@@ -89,6 +89,7 @@ fn sold(catalogue: &Catalogue, scheme: Option<SchemeId>, per: Per) -> Vec<Wire> 
 /// The circuit of one scheme: what flows where when a set of drives moves.
 struct Circuit<'a> {
     layout: &'a Layout,
+    catalogue: &'a Catalogue,
     assignment: &'a Assignment,
     scheme: SchemeId,
     electrics: Electrics,
@@ -111,7 +112,7 @@ struct Outcome {
 impl<'a> Circuit<'a> {
     fn new(
         layout: &'a Layout,
-        catalogue: &Catalogue,
+        catalogue: &'a Catalogue,
         assignment: &'a Assignment,
         wiring: &'a Wiring,
         scheme: SchemeId,
@@ -123,7 +124,11 @@ impl<'a> Circuit<'a> {
             SORTS.iter().map(|&per| (per, sold(catalogue, Some(scheme), per))).filter(|(_, wires)| !wires.is_empty()).collect();
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
-        Self { layout, assignment, scheme, electrics, draw: traits.draw, way: traits.wiring, runs, hops, sold }
+        Self { layout, catalogue, assignment, scheme, electrics, draw: traits.draw, way: traits.wiring, runs, hops, sold }
+    }
+
+    fn is_mine(&self, drive: DriveId) -> bool {
+        self.assignment.of(drive).is_some_and(|scheme| self.catalogue.family(scheme) == self.scheme)
     }
 
     /// The voltage that is fed in: of the charged discharge unit where pulses come from one, else of the supply.
@@ -174,7 +179,7 @@ impl<'a> Circuit<'a> {
 
     /// The sets of drives that may move together: by lever or by route, and all of them at switch-on where they twitch.
     fn cases(&self) -> Vec<Case> {
-        let mine = |drive: &DriveId| self.assignment.of(*drive) == Some(self.scheme);
+        let mine = |drive: &DriveId| self.is_mine(*drive);
         let thrown = |levers: &[LeverId]| -> Vec<DriveId> {
             levers.iter().flat_map(|&lever| &self.layout.lever(lever).drives).copied().filter(mine).collect()
         };
@@ -267,7 +272,7 @@ impl<'a> Circuit<'a> {
         let rests = self.draw.rest() > Current::ZERO;
         let drawing: Vec<DriveId> = match case {
             Case::Moving(moving) if !rests => moving.clone(),
-            _ => self.layout.drive_ids().filter(|&drive| self.assignment.of(drive) == Some(self.scheme)).collect(),
+            _ => self.layout.drive_ids().filter(|&drive| self.is_mine(drive)).collect(),
         };
         for drive in drawing {
             let current = self.current(drive, case);

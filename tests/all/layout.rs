@@ -1,9 +1,13 @@
 //! Whole layout files: what a good one becomes, and what is said of each sort of bad one.
 
+mod any;
+mod bad;
+mod good;
+
 use std::collections::BTreeSet;
 
 use underboard::catalogue::{Catalogue, FrogFollows, Rates, TurnoutKind};
-use underboard::diagnostic::Place;
+use underboard::diagnostic::{Diagnostic, Place};
 use underboard::layout::{self, Layout, Purpose};
 use underboard::money::Currency;
 use underboard::quantity::{Current, Length, Minutes, Share, Voltage};
@@ -61,7 +65,7 @@ pub(crate) fn small_catalogue() -> Catalogue {
             scheme("solenoid", &[Purpose::TieBar, Purpose::Uncoupler], true),
             scheme("servo", &Purpose::ALL, false),
             scheme("servo-made", &Purpose::ALL, true),
-            scheme("stall", &[Purpose::TieBar, Purpose::Arm], true),
+            scheme("stall-motor", &[Purpose::TieBar, Purpose::Arm], true),
         ],
         rules: Vec::new(),
         tasks: Vec::new(),
@@ -86,11 +90,9 @@ fn read(text: &str) -> Layout {
     layout::read("test.yaml", text, &small_catalogue()).unwrap_or_else(|problems| panic!("{problems:#?}"))
 }
 
-#[test]
-fn ten_lines_are_a_layout() {
-    let layout = read(include_str!("../../examples/shelf.yaml"));
-    assert_eq!(layout.devices.len(), 3);
-    for default in &layout.defaults {
-        println!("{} = {}", default.path, default.value);
+fn problems(text: &str) -> Vec<Diagnostic> {
+    match layout::read("test.yaml", text, &small_catalogue()) {
+        Ok(_) => Vec::new(),
+        Err(problems) => problems,
     }
 }

@@ -117,7 +117,7 @@ fn example(attr: Attr) -> String {
 /// Refuses a measure that nothing the row counts can have.
 fn fitting(field: &Field<'_>, measure: Measure, per: Option<Per>) -> Result<(), Diagnostic> {
     let Some(per) = per.filter(|per| !subjects(measure).contains(per)) else { return Ok(()) };
-    let what = format!("a {} has no `{}`", per.word(), measure.word());
+    let what = format!("nothing that is counted per `{}` has a `{}`", per.word(), measure.word());
     let valid: Vec<&str> =
         Measure::ALL.iter().filter(|measure| subjects(**measure).contains(&per)).map(|measure| measure.word()).collect();
     let error = field.error(Code::Contradiction, what);
@@ -224,7 +224,7 @@ pub(super) fn conditions(field: &Field<'_>, per: Option<Per>, log: &mut Log) -> 
     if when.contains(&Condition::TailShort)
         && let Some(per) = per.filter(|per| !matches!(per, Per::Drive | Per::Arm))
     {
-        let what = format!("a {} has no tail, so the row would never count", per.word());
+        let what = format!("nothing that is counted per `{}` has a tail, so the row would never count", per.word());
         log.push(field.error(Code::Contradiction, what).expected("`tail short` in a row per drive"));
     }
     when

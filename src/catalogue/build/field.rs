@@ -12,7 +12,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::log::Log;
 use crate::catalogue::vocabulary::Word;
-use crate::diagnostic::{Code, Diagnostic, Place, nearest};
+use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::quantity::{Dimension, Quantity, QuantityError, unit_symbols};
 
 /// What stands in the cell.
@@ -97,7 +97,8 @@ impl<'p> Field<'p> {
                     Some(because) => format!("the cell of `{column}` is empty, but it is needed, because {because}"),
                     None => format!("the cell of `{column}` is empty"),
                 };
-                log.push(self.error(Code::EmptyCell, what).found("an empty cell").expected(format!("a value for `{column}`")));
+                let found = if matches!(self.written, Written::Blank) { "an empty cell" } else { "no such column" };
+                log.push(self.error(Code::EmptyCell, what).found(found).expected(format!("a value for `{column}`")));
             }
             Written::Blank | Written::NoColumn => {}
         }
@@ -141,7 +142,12 @@ impl<'p> Field<'p> {
 
     /// Yes or no.
     pub(super) fn yes(&self, log: &mut Log) -> Option<bool> {
-        self.pick(log, &[("yes", true), ("no", false), ("true", true), ("false", false)])
+        self.read(log, |text| match text.to_lowercase().as_str() {
+            // A spreadsheet turns some words for yes and no into its own truth values.
+            "yes" | "true" => Ok(true),
+            "no" | "false" => Ok(false),
+            _ => Err(self.unknown(text, ["yes", "no"])),
+        })
     }
 
     /// A plain number.
@@ -164,6 +170,21 @@ impl<'p> Field<'p> {
     /// A quantity that is not negative; a bare number is in the unit of the heading.
     pub(super) fn quantity(&self, log: &mut Log, dimension: Dimension) -> Option<Quantity> {
         self.read(log, |text| self.positive(text, dimension, self.unit))
+    }
+
+    /// As [`Field::quantity`], and more than nothing.
+    pub(super) fn above_nothing(&self, log: &mut Log, dimension: Dimension) -> Option<Quantity> {
+        let quantity = self.quantity(log, dimension)?;
+        if quantity.value().is_zero() {
+            let because = self.because.map(|because| format!(", because {because}")).unwrap_or_default();
+            let what = format!("`{}` must be more than nothing{because}", self.column);
+            log.push(self.error(Code::OutOfRange, what).expected(format!(
+                "a {} such as {}",
+                dimension.name(),
+                dimension.example()
+            )));
+        }
+        Some(quantity)
     }
 
     /// As [`Field::quantity`], with a unit to take where the heading has none.
@@ -234,7 +255,7 @@ impl<'p> Field<'p> {
             _ => format!("a {} such as {}", dimension.name(), dimension.example()),
         });
         if let QuantityError::UnknownUnit(unit) = error {
-            diagnostic.nearest = nearest(unit, unit_symbols(dimension)).map(str::to_owned);
+            diagnostic.nearest = nearest_unit(unit, dimension);
         }
         diagnostic
     }
@@ -265,6 +286,11 @@ impl<'p> Field<'p> {
         }
         Ok(Cow::Borrowed(text))
     }
+}
+
+/// The unit of a dimension that is the one written but for small and capital letters; units are too short to tell nearness else.
+pub(super) fn nearest_unit(written: &str, dimension: Dimension) -> Option<String> {
+    unit_symbols(dimension).find(|symbol| symbol.eq_ignore_ascii_case(written)).map(str::to_owned)
 }
 
 /// The parts of a list separated by `;`, without the empty ones.

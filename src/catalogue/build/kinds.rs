@@ -31,7 +31,7 @@ fn kind(row: &Row<'_>, index: usize, names: &Names, log: &mut Log) -> Option<Kin
         role: role?,
         unit: unit?.into(),
         form: form?,
-        matching,
+        matching: matching?,
         spares,
     })
 }
@@ -54,9 +54,10 @@ fn form(field: &Field<'_>, text: &str) -> Result<Form, Diagnostic> {
     Ok(Form::Capacity(attr))
 }
 
-/// `length >=; voltage =; colour =`.
-fn matching(field: &Field<'_>, log: &mut Log) -> BTreeMap<Attr, Sense> {
+/// `length >=; voltage =; colour =`; `None` where something in it is wrong.
+fn matching(field: &Field<'_>, log: &mut Log) -> Option<BTreeMap<Attr, Sense>> {
     let mut matching = BTreeMap::new();
+    let mut right = true;
     for written in split(field.text(log).unwrap_or_default()) {
         match attribute(field, written) {
             Ok((attr, sense)) => {
@@ -64,10 +65,13 @@ fn matching(field: &Field<'_>, log: &mut Log) -> BTreeMap<Attr, Sense> {
                     log.push(field.error(Code::DuplicateKey, format!("`{}` stands twice in `match`", attr.word())));
                 }
             }
-            Err(error) => log.push(error),
+            Err(error) => {
+                right = false;
+                log.push(error);
+            }
         }
     }
-    matching
+    right.then_some(matching)
 }
 
 fn attribute(field: &Field<'_>, written: &str) -> Result<(Attr, Sense), Diagnostic> {

@@ -33,8 +33,18 @@ impl Log {
         }
     }
 
+    /// Whether nothing is wrong so far.
+    pub(super) fn is_clean(&self) -> bool {
+        self.errors == 0
+    }
+
     /// Adds the error of a name that none of `names` is.
     pub(super) fn unknown(&mut self, place: Place, found: &str, names: &Names) {
+        if self.kept.len() >= KEPT {
+            self.errors += 1;
+            self.beyond += 1;
+            return;
+        }
         let what = format!("`{found}` is not in the sheet {}", names.sheet);
         let error = Diagnostic::error(Code::UnknownId, place, what);
         self.searches += 1;

@@ -6,6 +6,7 @@
 
 mod asks;
 mod assemblies;
+mod complete;
 mod field;
 mod form;
 mod kinds;
@@ -17,6 +18,7 @@ mod parts;
 mod rates;
 mod read;
 mod schemes;
+mod served;
 mod suppliers;
 mod tasks;
 mod traits;

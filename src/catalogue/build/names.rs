@@ -48,13 +48,9 @@ impl Names {
             if name.is_empty() {
                 continue;
             }
-            if names.found.contains_key(&fold(name)) {
-                let what = format!(
-                    "there are two rows for `{name}` in the sheet {sheet}; names differ by more than small and capital letters"
-                );
+            if *names.found.entry(fold(name)).or_insert(index) != index {
+                let what = format!("`{name}` stands twice in the sheet {sheet}; capital letters do not tell names apart");
                 log.push(Diagnostic::error(Code::DuplicateId, field.place, what).found(name).expected("each name once"));
-            } else {
-                names.found.insert(fold(name), index);
             }
         }
         names

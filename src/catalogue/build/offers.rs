@@ -1,12 +1,14 @@
 //! The sheet `Offers`.
 
+use std::collections::BTreeMap;
+
 use super::log::Log;
 use super::names::Names;
 use super::page::{Page, Row};
 use super::rates::Reckoning;
 use super::suppliers::{Terms, money};
 use crate::catalogue::model::{Offer, Supplier};
-use crate::diagnostic::Code;
+use crate::diagnostic::{Code, Diagnostic};
 use crate::id::{PartId, SupplierId};
 
 /// Parts in a pack, and packs from which a price holds, at most.
@@ -26,7 +28,21 @@ pub(super) struct Context<'a> {
 
 /// Reads the sheet; a row that is wrong leaves `None` in its place.
 pub(super) fn offers(page: Option<&Page<'_>>, context: &Context<'_>, log: &mut Log) -> Vec<Option<Offer>> {
-    page.into_iter().flat_map(Page::rows).map(|row| offer(&row, context, log)).collect()
+    let mut first = BTreeMap::new();
+    let rows = page.into_iter().flat_map(Page::rows);
+    rows.map(|row| {
+        let offer = offer(&row, context, log)?;
+        let place = row.field("price").place;
+        let same = first.entry((offer.part, offer.supplier, offer.pack, offer.at_least)).or_insert_with(|| place.clone());
+        if *same != place {
+            let what = format!("the same supplier already sells such a pack at {same}, and the dearer price never counts");
+            log.push(
+                Diagnostic::notice(Code::DuplicateId, place, what).expected("each pack once, with `at least` for a price break"),
+            );
+        }
+        Some(offer)
+    })
+    .collect()
 }
 
 fn offer(row: &Row<'_>, context: &Context<'_>, log: &mut Log) -> Option<Offer> {

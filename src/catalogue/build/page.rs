@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::field::{Field, Written};
+use super::field::{Field, Written, nearest_unit};
 use super::form::{Column, FORMS, Form};
 use super::log::Log;
 use crate::catalogue::sheet::{Cell, Table};
@@ -112,18 +112,24 @@ impl<'t> Page<'t> {
     /// Takes a column whose heading was recognised, with its unit checked.
     fn take(&mut self, column: Column, unit: Option<&str>, at: u32, heading: &str, log: &mut Log) {
         let place = self.table.place(1, at);
-        if let (Some(unit), Some(dimension)) = (unit, column.measures)
-            && unit_dimension(unit) != Some(dimension)
+        let mut unit = unit.map(str::to_owned);
+        if let (Some(written), Some(dimension)) = (unit.clone(), column.measures)
+            && unit_dimension(&written) != Some(dimension)
         {
             let symbols: Vec<&str> = unit_symbols(dimension).collect();
-            let what = format!("`{unit}` is no unit of {}", dimension.name());
-            log.push(Diagnostic::error(Code::WrongUnit, place.clone(), what).one_of(unit, symbols));
+            let what = format!("`{written}` is no unit of {}", dimension.name());
+            let mut error = Diagnostic::error(Code::WrongUnit, place.clone(), what).found(heading);
+            error.nearest = nearest_unit(&written, dimension);
+            log.push(error.expected(format!("one of {}", symbols.join(", "))));
+            // The cells are read all the same, so as not to tell of each that its unit is wrong.
+            unit = Some(dimension.base_symbol().to_owned());
         }
-        let found = Found { column, at, unit: unit.map(str::to_owned) };
-        if self.columns.insert(column.name, found).is_some() {
+        if self.has(column.name) {
             let what = format!("there are two columns `{}`", column.name);
             log.push(Diagnostic::error(Code::DuplicateKey, place, what).found(heading).expected("each column once"));
+            return;
         }
+        self.columns.insert(column.name, Found { column, at, unit });
     }
 
     /// Whether the column is there.

@@ -83,10 +83,15 @@ struct Lines<'p> {
 }
 
 impl<'p> Lines<'p> {
+    /// The cell of a rate, if there is a row and the cell is filled.
+    fn field(&self, name: &str) -> Option<Field<'p>> {
+        let row = self.names.index(name).and_then(|index| self.rows.get(index));
+        row.map(|row| row.field("value")).filter(|field| !field.is_blank())
+    }
+
     /// The value of a rate; a notice says which default is taken where there is no row or the cell is blank.
     fn value(&self, name: &'static str, default: &str, log: &mut Log) -> Option<Field<'p>> {
-        let field = self.names.index(name).and_then(|index| self.rows.get(index)).map(|row| row.field("value"));
-        let field = field.filter(|field| !field.is_blank());
+        let field = self.field(name);
         if field.is_none() {
             let what = format!("there is no value for `{name}`: {default} is taken");
             log.push(Diagnostic::notice(Code::MissingKey, self.whole.clone(), what).expected(format!("a row `{name}`")));
@@ -136,7 +141,7 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
     }
     let learning = lines.share("learning", Decimal::new(95, 2), log);
     if learning < Decimal::new(5, 1)
-        && let Some(field) = lines.value("learning", "", log)
+        && let Some(field) = lines.field("learning")
     {
         let what = "with such a learning rate, work would all but vanish with repeating";
         log.push(
@@ -147,7 +152,7 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
     }
     let (lamps_per_lever, lamps_lit) = (lines.whole("lamps per lever", 2, log), lines.whole("lamps lit", 1, log));
     if lamps_lit > lamps_per_lever
-        && let Some(field) = lines.value("lamps lit", "", log)
+        && let Some(field) = lines.field("lamps lit")
     {
         let what = format!("{lamps_lit} lamps of a lever cannot be lit, for it has {lamps_per_lever}");
         log.push(field.error(Code::Contradiction, what).expected(format!("at most {lamps_per_lever}")));
@@ -155,21 +160,23 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
     let tenth = |tenths: i64| Decimal::new(tenths, 1);
     let plug = [("plug low", tenth(3)), ("plug likely", tenth(5)), ("plug high", tenth(20))]
         .map(|(name, default)| lines.minutes(name, default, log));
-    if plug[0] > plug[1] || plug[1] > plug[2] {
-        let what = "the times to plug a connector are not in order";
-        let error = Diagnostic::error(Code::Contradiction, lines.whole.clone(), what);
-        log.push(
-            error
-                .found(format!("{}, {}, {} minutes", plug[0].0, plug[1].0, plug[2].0))
-                .expected("`plug low` at most `plug likely`, and that at most `plug high`"),
-        );
+    for (least, most, names) in
+        [(plug[0], plug[1], ["plug low", "plug likely"]), (plug[1], plug[2], ["plug likely", "plug high"])]
+    {
+        let [below, above] = names;
+        if most < least
+            && let Some(field) = lines.field(above)
+        {
+            let what = format!("the time `{above}` is shorter than `{below}`");
+            log.push(field.error(Code::Contradiction, what).expected(format!("at least {} min", least.0)));
+        }
     }
     let whole = Decimal::from;
     let end_tail = lines.quantity("end tail", Dimension::Length, whole(150), "mm", log);
     let light_voltage = lines.quantity("light voltage", Dimension::Voltage, whole(12), "V", log);
     let light_current = lines.quantity("light current", Dimension::Current, whole(10), "mA", log);
     let lamp_current = lines.quantity("lamp current", Dimension::Current, whole(5), "mA", log);
-    let notice = lines.names.index("notice").and_then(|index| lines.rows.get(index)).and_then(|row| row.field("value").text(log));
+    let notice = lines.field("notice").and_then(|field| field.text(log));
     let rates = home.and_then(|home| {
         Some(Rates {
             home,
@@ -205,7 +212,12 @@ fn home(lines: &Lines<'_>, log: &mut Log) -> Option<Currency> {
 
 /// A currency by its code.
 pub(super) fn currency(field: &Field<'_>, log: &mut Log) -> Option<Currency> {
-    field.read(log, |text| Currency::from_code(text).ok_or_else(|| field.unknown(text, Currency::codes())))
+    field.read(log, |text| {
+        Currency::from_code(text).ok_or_else(|| {
+            let what = format!("`{text}` is not the code of a currency");
+            field.error(Code::UnknownWord, what).one_of(text, Currency::codes())
+        })
+    })
 }
 
 /// Takes the row of a foreign currency; a row that is neither that nor a known rate is an error.
@@ -233,5 +245,5 @@ fn exchange(row: &Row<'_>, reckoning: &mut Reckoning, log: &mut Log) {
             field.error(Code::Contradiction, "one unit of the home currency costs one unit of it").expected("1, or no such row"),
         );
     }
-    reckoning.exchange.insert(currency, rate);
+    reckoning.exchange.insert(currency, rate.filter(|rate| *rate > Decimal::ZERO));
 }

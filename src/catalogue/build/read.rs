@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
+use super::complete::complete;
 use super::log::Log;
 use super::names::Names;
-use super::offers::Context;
 use super::page::pages;
 use super::{assemblies, kinds, offers, parts, rates, schemes, suppliers, tasks, turnouts};
 use crate::catalogue::model::Catalogue;
@@ -53,10 +53,12 @@ fn build(name: &str, tables: &[Table]) -> Result<Catalogue, Vec<Diagnostic>> {
     let kinds = kinds::kinds(page("Kinds"), &kind_names, &mut log);
     let mut parts = parts::parts(page("Parts"), &part_names, &kind_names, &kinds, &mut log);
     parts::stock(page("Stock"), &part_names, &mut parts, &mut log);
-    let context = Context { parts: &part_names, suppliers: &supplier_names, sellers: &suppliers, reckoning: &sheet.reckoning };
+    let context =
+        offers::Context { parts: &part_names, suppliers: &supplier_names, sellers: &suppliers, reckoning: &sheet.reckoning };
     let offers = offers::offers(page("Offers"), &context, &mut log);
     let schemes = schemes::schemes(page("Schemes"), &scheme_names, &mut log);
-    let rules = assemblies::assemblies(page("Assemblies"), &scheme_names, &kind_names, &kinds, &mut log);
+    let context = assemblies::Context { schemes: &scheme_names, kind_names: &kind_names, kinds: &kinds, parts: &parts };
+    let rules = assemblies::assemblies(page("Assemblies"), &context, &mut log);
     let tasks = tasks::tasks(page("Tasks"), &scheme_names, &mut log);
     let turnouts = turnouts::turnouts(page("Turnouts"), &mut log);
 
@@ -79,10 +81,12 @@ fn build(name: &str, tables: &[Table]) -> Result<Catalogue, Vec<Diagnostic>> {
     });
     // A row without a value has its error in the log, so this is met only if a reading forgot to tell what is wrong.
     debug_assert!(catalogue.is_some(), "a wrong row was not told of");
-    catalogue.ok_or_else(|| {
+    let mut catalogue = catalogue.ok_or_else(|| {
         let what = "the catalogue cannot be used, and the reason is not known";
         vec![Diagnostic::error(crate::diagnostic::Code::NotAWorkbook, Place::File(book), what)]
-    })
+    })?;
+    catalogue.notices.extend(complete(&catalogue));
+    Ok(catalogue)
 }
 
 /// All rows, if each has a value.

@@ -35,7 +35,7 @@ pub(super) fn schemes(page: Option<&Page<'_>>, names: &Names, log: &mut Log) -> 
         .enumerate()
         // A variant may take over from its base that it itself serves instead: that says nothing then.
         .map(|(index, traits)| {
-            names.refer(&traits.field("instead"), log).filter(|&other| other != index || !traits.owns("instead"))
+            names.refer(&traits.field("instead"), log).filter(|&other| other != index || traits.owns("instead"))
         })
         .collect();
     unring(&mut instead, &rows, names, "instead", log);
@@ -50,7 +50,8 @@ pub(super) fn schemes(page: Option<&Page<'_>>, names: &Names, log: &mut Log) -> 
     let read = traits.iter().zip(offered).enumerate().map(|(index, (traits, offered))| {
         let row = rows.get(index)?;
         let title = row.field("title").text(log);
-        let scheme = traits.read(log);
+        // What is taken over is not known where `like` leads nowhere, which has been told.
+        let scheme = if lost(index, &like, &rows) { None } else { traits.read(log) };
         Some(Scheme {
             name: names.shared(index),
             title: title?.to_owned(),
@@ -62,6 +63,12 @@ pub(super) fn schemes(page: Option<&Page<'_>>, names: &Names, log: &mut Log) -> 
         })
     });
     read.collect()
+}
+
+/// Whether following `like` ends at a row whose cell is filled, but with nothing that can be followed.
+fn lost(index: usize, like: &[Option<usize>], rows: &[Row<'_>]) -> bool {
+    let last = std::iter::successors(Some(index), |&at| like.get(at).copied().flatten()).last();
+    last.and_then(|last| rows.get(last)).is_some_and(|row| !row.field("like").is_blank())
 }
 
 /// Tells of every ring that following the rows leads into, once, and opens it.

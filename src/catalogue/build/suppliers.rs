@@ -6,10 +6,11 @@ use super::field::Field;
 use super::log::Log;
 use super::names::Names;
 use super::page::{Page, Row};
-use super::rates::{Reckoning, TooMuch, currency};
+use super::rates::{Reckoning, currency};
 use crate::catalogue::model::Supplier;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::money::{Currency, Money};
+use crate::quantity::Dimension;
 
 /// In which money a supplier asks its prices.
 #[derive(Debug, Clone, Copy)]
@@ -58,13 +59,11 @@ fn supplier(row: &Row<'_>, index: usize, names: &Names, reckoning: &Reckoning, l
 pub(super) fn money(field: &Field<'_>, terms: Option<Terms>, reckoning: &Reckoning, log: &mut Log) -> Option<(Decimal, Money)> {
     let amount = field.read(log, |text| amount(field, text, terms))?;
     let terms = terms?;
-    match reckoning.home(amount, terms.currency, terms.tax_included)? {
-        Ok(money) => Some((amount, money)),
-        Err(TooMuch) => {
-            log.push(field.error(Code::OutOfRange, "the sum is larger than any that is reckoned with").expected("a smaller sum"));
-            None
-        }
+    let home = reckoning.home(amount, terms.currency, terms.tax_included)?;
+    if home.is_err() {
+        log.push(field.error(Code::OutOfRange, "the sum is larger than any that is reckoned with").expected("a smaller sum"));
     }
+    home.ok().map(|home| (amount, home))
 }
 
 /// A plain number, with the code of the supplier's own currency beside it or without.
@@ -82,7 +81,7 @@ fn amount(field: &Field<'_>, text: &str, terms: Option<Terms>) -> Result<Decimal
         }
         number = rest;
     }
-    let amount = field.measure(number, crate::quantity::Dimension::Count, None);
+    let amount = field.measure(number, Dimension::Count, None);
     let amount = amount.map_err(|_| wrong(format!("`{text}` is not a sum of money")))?.value();
     if amount.is_sign_negative() && !amount.is_zero() {
         return Err(wrong(format!("`{text}` is less than nothing")));

@@ -40,13 +40,9 @@ enum Way {
 }
 
 impl<'p> Traits<'p> {
-    /// The cell that holds a trait: the scheme's own, or the nearest that is filled.
+    /// The cell that holds a trait.
     pub(super) fn field(&self, column: &'static str) -> Field<'p> {
-        let own = self.own.field(column);
-        if !own.is_blank() {
-            return own;
-        }
-        self.like.iter().map(|row| row.field(column)).find(|field| !field.is_blank()).unwrap_or(own)
+        self.row(column).field(column)
     }
 
     /// Whether the scheme's own cell is filled.
@@ -54,16 +50,30 @@ impl<'p> Traits<'p> {
         !self.own.field(column).is_blank()
     }
 
+    /// The row that a trait stands in, the scheme's own or the nearest that is filled; else the last.
+    fn row(&self, column: &'static str) -> Row<'p> {
+        let mut rows = std::iter::once(self.own).chain(self.like.iter().copied());
+        let last = self.like.last().copied().unwrap_or(self.own);
+        rows.find(|row| !row.field(column).is_blank()).unwrap_or(last)
+    }
+
+    /// The cell of a trait that is needed because of what stands in `demanding`. If it is blank, the cell is that of the row that
+    /// demands it, so that what a base lacks is not told again for each of its variants.
+    fn demanded(&self, column: &'static str, demanding: &'static str, because: &'static str) -> Field<'p> {
+        let field = self.field(column);
+        if field.is_blank() { self.row(demanding).field(column).needed(because) } else { field.needed(because) }
+    }
+
     /// Reads all traits; name, title, place and what it refers to are the caller's.
     pub(super) fn read(&self, log: &mut Log) -> Option<Scheme> {
         let always = "every scheme has one, of its own or taken over by `like`";
         let drives = self.drives(log);
-        let way = self.field("wiring").needed(always);
+        let way = self.demanded("wiring", "wiring", always);
         let way = way.pick(log, &[("direct", Way::Direct), ("local", Way::Local), ("none", Way::Nothing)]);
-        let shape = self.field("draw").needed(always);
+        let shape = self.demanded("draw", "draw", always);
         let words = [("pulse", Shape::Pulse), ("move", Shape::Move), ("hold", Shape::Hold), ("none", Shape::Nothing)];
         let shape = shape.pick(log, &words);
-        let action = self.field("lever").needed(always).pick(log, &Action::ALL.map(|action| (action.word(), action)));
+        let action = self.demanded("lever", "lever", always).pick(log, &Action::ALL.map(|action| (action.word(), action)));
         let wiring = way.and_then(|way| self.wiring(way, log));
         let draw = shape.and_then(|shape| self.draw(shape, log));
         let electrics = shape.and_then(|shape| self.electrics(shape, log));
@@ -91,7 +101,7 @@ impl<'p> Traits<'p> {
     }
 
     fn drives(&self, log: &mut Log) -> BTreeSet<Purpose> {
-        let field = self.field("drives").needed("every scheme drives something");
+        let field = self.demanded("drives", "drives", "every scheme drives something, of its own or taken over by `like`");
         let mut drives = BTreeSet::new();
         for word in split(field.text(log).unwrap_or_default()) {
             match Purpose::ALL.into_iter().find(|purpose| purpose.word().eq_ignore_ascii_case(word)) {
@@ -105,7 +115,7 @@ impl<'p> Traits<'p> {
     }
 
     fn wiring(&self, way: Way, log: &mut Log) -> Option<Wiring> {
-        let count = |column, because, log: &mut Log| self.field(column).needed(because).whole(log, 1..=MOST);
+        let count = |column, because, log: &mut Log| self.demanded(column, "wiring", because).whole(log, 1..=MOST);
         match way {
             Way::Nothing => Some(Wiring::None),
             Way::Direct => {
@@ -122,8 +132,8 @@ impl<'p> Traits<'p> {
                 let because = "the scheme is wired `local`";
                 let conductors = count("conductors", because, log);
                 let (link, feed) = (count("link conductors", because, log), count("feed conductors", because, log));
-                let tail = self.needed("tail", Dimension::Length, because, log);
-                let longest = self.above_nothing("longest lead", Dimension::Length, because, log);
+                let tail = self.demanded("tail", "wiring", because).quantity(log, Dimension::Length);
+                let longest = self.demanded("longest lead", "wiring", because).above_nothing(log, Dimension::Length);
                 Some(Wiring::Local {
                     tail: Length::try_from(tail?).ok()?,
                     longest: Length::try_from(longest?).ok()?,
@@ -142,11 +152,14 @@ impl<'p> Traits<'p> {
             Shape::Move => "the scheme draws while it moves",
             Shape::Hold => "the scheme draws as long as it holds",
         };
-        let moving = self.above_nothing("moving", Dimension::Current, because, log);
-        let duration = self.above_nothing("duration", Dimension::Time, because, log);
-        let mut needed = |column, of: bool| of.then(|| self.needed(column, Dimension::Current, because, log)).flatten();
-        let rest = needed("rest", shape != Shape::Pulse);
-        let blocked = needed("blocked", shape == Shape::Move);
+        let moving = self.demanded("moving", "draw", because).above_nothing(log, Dimension::Current);
+        let duration = self.demanded("duration", "draw", because).above_nothing(log, Dimension::Time);
+        let mut current = |column, demanded: bool| {
+            let field = demanded.then(|| self.demanded(column, "draw", because))?;
+            field.quantity(log, Dimension::Current)
+        };
+        let rest = current("rest", shape != Shape::Pulse);
+        let blocked = current("blocked", shape == Shape::Move);
         let switch_on = self.field("switch-on").quantity(log, Dimension::Current).or(rest);
         let current = |read: Option<Quantity>| Current::try_from(read?).ok();
         let (moving, duration) = (current(moving)?, Seconds::try_from(duration?).ok()?);
@@ -167,8 +180,8 @@ impl<'p> Traits<'p> {
             return Some(None);
         }
         let because = "the scheme draws current";
-        let voltage = self.above_nothing("voltage", Dimension::Voltage, because, log);
-        let waveform = self.field("waveform").needed(because);
+        let voltage = self.demanded("voltage", "draw", because).above_nothing(log, Dimension::Voltage);
+        let waveform = self.demanded("waveform", "draw", because);
         let waveform = waveform.pick(log, &[Waveform::Dc, Waveform::Ac].map(|waveform| (waveform.word(), waveform)));
         let motor_voltage = self.field("motor voltage").quantity(log, Dimension::Voltage).or(voltage);
         let field = self.field("efficiency");
@@ -206,10 +219,10 @@ impl<'p> Traits<'p> {
         match (way, shape) {
             (Way::Nothing, Shape::Nothing) => {}
             (Way::Nothing, _) => {
-                contradict("wiring", "a scheme that draws current needs wire", "direct or local, or `draw` none")
+                contradict("wiring", "a scheme that draws current needs wire", "direct or local, or `draw` none");
             }
             (_, Shape::Nothing) => {
-                contradict("draw", "a scheme with wire to its drives must draw current", "pulse, move or hold, or `wiring` none")
+                contradict("draw", "a scheme with wire to its drives must draw current", "pulse, move or hold, or `wiring` none");
             }
             (_, _) if action == Action::ByHand => {
                 contradict("lever", "a scheme that draws current is not worked by hand", "momentary, maintained or reversing");
@@ -249,29 +262,6 @@ impl<'p> Traits<'p> {
             let what = format!("`{column}` means nothing for the wiring and draw of this scheme and is passed over");
             log.push(Diagnostic::notice(Code::Contradiction, field.place.clone(), what).found(text).expected("an empty cell"));
         }
-    }
-
-    fn needed(&self, column: &'static str, dimension: Dimension, because: &'static str, log: &mut Log) -> Option<Quantity> {
-        self.field(column).needed(because).quantity(log, dimension)
-    }
-
-    fn above_nothing(
-        &self,
-        column: &'static str,
-        dimension: Dimension,
-        because: &'static str,
-        log: &mut Log,
-    ) -> Option<Quantity> {
-        let quantity = self.needed(column, dimension, because, log)?;
-        if quantity.value().is_zero() {
-            let what = format!("`{column}` must be more than nothing, because {because}");
-            log.push(self.field(column).error(Code::OutOfRange, what).expected(format!(
-                "a {} such as {}",
-                dimension.name(),
-                dimension.example()
-            )));
-        }
-        Some(quantity)
     }
 
     fn length(&self, column: &'static str, log: &mut Log) -> Option<Length> {

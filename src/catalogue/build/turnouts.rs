@@ -26,8 +26,8 @@ fn turnout(row: &Row<'_>, index: usize, names: &Names, log: &mut Log) -> Option<
     let follows = follows_field.pick(log, &words).unwrap_or(FrogFollows::Own);
     let (drives, frogs, levers) = (drives?, frogs?, levers?);
     if levers > drives || (levers == 0 && drives > 0) {
-        let what = format!("{drives} drives cannot be thrown by {levers} levers");
-        let expected = if drives == 0 { "0".to_owned() } else { format!("from 1 to {drives}") };
+        let what = format!("{levers} levers cannot throw the drives of a turnout that has {drives} of them");
+        let expected = if drives < 2 { drives.to_string() } else { format!("from 1 to {drives}") };
         log.push(levers_field.error(Code::Contradiction, what).expected(expected));
     }
     let least = match follows {
@@ -36,7 +36,7 @@ fn turnout(row: &Row<'_>, index: usize, names: &Names, log: &mut Log) -> Option<
         FrogFollows::Neighbour => 0,
     };
     if frogs > 0 && drives < least {
-        let what = format!("the frogs of a turnout with {drives} drives cannot follow a drive of their own turnout");
+        let what = format!("the number of drives is {drives}, so that the frogs have no drive to follow in this way");
         let mut error = follows_field.error(Code::Contradiction, what);
         error.found.get_or_insert_with(|| "own, for the cell is empty".to_owned());
         log.push(error.expected(if drives == 1 {

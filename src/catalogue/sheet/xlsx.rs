@@ -1,6 +1,6 @@
 //! Tables from a workbook.
 
-use std::io::{Cursor, Read, sink};
+use std::io::{Cursor, Read};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 
@@ -49,15 +49,29 @@ fn guard(book: &Arc<str>, bytes: &[u8]) -> Result<(), Diagnostic> {
         zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| unreadable(book, "the file is not a workbook at all"))?;
     let mut room = limits::UNPACKED;
     for index in 0..archive.len() {
-        // What a file in the archive says of its size may be a lie: count what comes out.
         let Ok(file) = archive.by_index(index) else { continue };
-        let unpacked = std::io::copy(&mut file.take(room.saturating_add(1)), &mut sink()).unwrap_or(0);
-        room = room.checked_sub(unpacked).ok_or_else(|| too_large("the workbook unpacks to more than any catalogue holds"))?;
+        room = room
+            .checked_sub(unpacked(file, room))
+            .ok_or_else(|| too_large("the workbook unpacks to more than any catalogue holds"))?;
     }
     if archive.index_for_name("content.xml").is_some() {
         return Err(unreadable(book, "this is a workbook of the OpenDocument form").expected("a workbook saved as .xlsx"));
     }
     Ok(())
+}
+
+/// How many bytes come out of a file in the archive, counted to just above `most`. What the archive says of its size may be a lie,
+/// and what comes out before an error counts too.
+fn unpacked(mut file: impl Read, most: u64) -> u64 {
+    let mut block = [0; 8192];
+    let mut sum = 0;
+    while sum <= most {
+        match file.read(&mut block) {
+            Ok(0) | Err(_) => break,
+            Ok(read) => sum += read as u64,
+        }
+    }
+    sum
 }
 
 fn sheets(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
@@ -83,32 +97,26 @@ fn sheets(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> 
 
 /// Fills the table; `false` where the sheet holds no cells by nature, as a chart does.
 fn fill(table: &mut Table, workbook: &mut Xlsx<Cursor<&[u8]>>, name: &str, room: &mut usize) -> Result<bool, Diagnostic> {
-    let damaged = |error: &XlsxError| {
-        Diagnostic::error(Code::NotAWorkbook, table.whole(), format!("the sheet cannot be read: {error}"))
-            .expected("a sheet that a spreadsheet program opens and saves")
-    };
     let mut reader = match workbook.worksheet_cells_reader(name) {
         Ok(reader) => reader,
         Err(XlsxError::NotAWorksheet(_)) => return Ok(false),
-        Err(error) => return Err(damaged(&error)),
+        Err(error) => return Err(damaged(table, &error)),
     };
     // Cell by cell: a range over all of them would be as large as the farthest cell is far.
-    loop {
-        let damaged = |error: &XlsxError| {
-            Diagnostic::error(Code::NotAWorkbook, table.whole(), format!("the sheet cannot be read: {error}"))
-                .expected("a sheet that a spreadsheet program opens and saves")
-        };
-        let Some(record) = reader.next_cell_with_formula_metadata().map_err(|error| damaged(&error))? else {
-            return Ok(true);
-        };
+    while let Some(record) = reader.next_cell_with_formula_metadata().map_err(|error| damaged(table, &error))? {
         let (row, column) = (record.pos.0.saturating_add(1), record.pos.1);
+        let Some(cell) = cell(&record.value, record.formula.is_some()) else { continue };
         *room = room.checked_sub(1).ok_or_else(|| {
             Diagnostic::error(Code::TooLarge, table.place(row, column), "the workbook holds more cells than any catalogue")
         })?;
-        if let Some(cell) = cell(&record.value, record.formula.is_some()) {
-            table.put(row, column, cell)?;
-        }
+        table.put(row, column, cell)?;
     }
+    Ok(true)
+}
+
+fn damaged(table: &Table, error: &XlsxError) -> Diagnostic {
+    Diagnostic::error(Code::NotAWorkbook, table.whole(), format!("the sheet cannot be read: {error}"))
+        .expected("a sheet that a spreadsheet program opens and saves")
 }
 
 /// What a cell holds; `None` for a blank one.
@@ -118,7 +126,7 @@ fn cell(value: &DataRef<'_>, formula: bool) -> Option<Cell> {
         DataRef::Empty => return None,
         DataRef::Int(value) => Cell::Text(value.to_string()),
         DataRef::Float(value) => Cell::Text(number(*value)),
-        DataRef::String(text) => Cell::Text(text.clone()),
+        DataRef::String(text) | DataRef::DurationIso(text) => Cell::Text(text.clone()),
         DataRef::SharedString(text) => Cell::Text((*text).to_owned()),
         DataRef::Bool(value) => Cell::Text(if *value { "yes" } else { "no" }.to_owned()),
         DataRef::DateTime(time) if time.is_datetime() => {
@@ -127,7 +135,6 @@ fn cell(value: &DataRef<'_>, formula: bool) -> Option<Cell> {
         }
         DataRef::DateTime(time) => Cell::Text(number(time.as_f64())),
         DataRef::DateTimeIso(text) => Cell::Text(text.split('T').next().unwrap_or_default().to_owned()),
-        DataRef::DurationIso(text) => Cell::Text(text.clone()),
         DataRef::Error(error) => Cell::Error(error.to_string()),
     })
 }

@@ -3,6 +3,7 @@
 use super::plan::{Plan, Show};
 use crate::catalogue::Word;
 use crate::diagnostic::Place;
+use crate::hours::Work;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, prose};
 
 /// The hours of a plan.
@@ -33,8 +34,11 @@ fn stages(plan: &Plan) -> Section {
 }
 
 fn tasks(plan: &Plan) -> Section {
-    let rows = plan.estimate.hours.work.iter().map(|work| {
-        let task = &plan.catalogue.tasks[work.task.index()];
+    let task = |work: &Work| &plan.catalogue.tasks[work.task.index()];
+    let mut work: Vec<&Work> = plan.estimate.hours.work.iter().collect();
+    work.sort_by_key(|work| task(work).stage);
+    let rows = work.into_iter().map(|work| {
+        let task = task(work);
         let place = match &task.place {
             Place::Cell { sheet, cell, .. } => format!("{sheet} › {cell}"),
             place => place.to_string(),
@@ -44,10 +48,10 @@ fn tasks(plan: &Plan) -> Section {
             task.stage.word().into(),
             format!("each {}", task.per.word()).into(),
             work.times.into(),
+            Cell::hours(work.mean),
             task.low.into(),
             task.likely.into(),
             task.high.into(),
-            Cell::hours(work.mean),
             place.into(),
         ])
     });
@@ -59,16 +63,16 @@ fn tasks(plan: &Plan) -> Section {
             ColumnHead::words("stage", "Stage"),
             ColumnHead::words("per", "For"),
             ColumnHead::number("times", "Times"),
-            ColumnHead::number("low", "Once, at best"),
-            ColumnHead::number("usual", "Once, likely"),
-            ColumnHead::number("high", "Once, at worst"),
             ColumnHead::number("likely", "All of them"),
-            ColumnHead::words("place", "Row"),
+            ColumnHead::number("once_low", "Once, at best").detail(),
+            ColumnHead::number("once_likely", "Once, likely").detail(),
+            ColumnHead::number("once_high", "Once, at worst").detail(),
+            ColumnHead::words("place", "Row").detail(),
         ],
     )
     .rows(rows)
     .note("What is done often goes quicker each time: all of them take less than so many times the first. Change the minutes to your own in the catalogue's Tasks sheet.");
-    Section::new("tasks", "By task", [Block::Table(table)])
+    Section::new("tasks", "By task, in the order done", [Block::Table(table)])
 }
 
 fn set_up(plan: &Plan) -> Section {

@@ -48,7 +48,7 @@ fn feeds(plan: &Plan) -> Section {
             ColumnHead::number("peak", "At most in use"),
             ColumnHead::number("start_up", "At switch-on"),
             ColumnHead::number("fault", "With one drive blocked"),
-            ColumnHead::number("needed", "A supply must give"),
+            ColumnHead::number("needed", "Supply must give"),
             ColumnHead::number("fuse", "Fuse"),
         ],
     )
@@ -169,13 +169,14 @@ fn loads(plan: &Plan, demand: &Demand) -> Section {
         [
             ColumnHead::words("what", "What"),
             ColumnHead::number("count", "How many"),
-            ColumnHead::number("continuous", "Each, all the time"),
-            ColumnHead::number("start_up", "Each, at switch-on"),
-            ColumnHead::number("moving", "More while it moves"),
-            ColumnHead::number("blocked", "More while blocked"),
+            ColumnHead::number("continuous", "All the time"),
+            ColumnHead::number("start_up", "At switch-on"),
+            ColumnHead::number("moving", "More when moving"),
+            ColumnHead::number("blocked", "More when blocked"),
         ],
     )
-    .rows(rows);
+    .rows(rows)
+    .note("The currents are of each.");
     let ratings = match demand.waveform {
         Waveform::Ac => "Alternating current: a transformer's rating in VA divided by its voltage is its current.",
         Waveform::Dc => "Direct current: mind plus and minus.",

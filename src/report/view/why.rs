@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use super::plan::{Plan, Show};
 use super::words::{and, count_of, table_or};
 use crate::buying::Line;
-use crate::catalogue::{Asked, AssemblyRule, Catalogue, Form, Word};
+use crate::catalogue::{Asked, AssemblyRule, Catalogue, Form, Kind, Role, Word};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::id::{KindId, NeedId, PartId, RuleId};
 use crate::money::Money;
@@ -16,50 +16,54 @@ use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
 use crate::takeoff::{Need, Reason};
 
 /// What is asked about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Why {
-    /// Every need of a kind.
-    Kind(KindId),
+    /// Every need of these kinds.
+    Kinds(Vec<KindId>),
     /// Every need that a part serves.
     Part(PartId),
 }
 
 impl Why {
-    /// What a word names: a kind or a part, by name or title.
+    /// What a word names: a kind or a part by name or title; else all kinds of a role, such as `wire`; else all kinds that have the
+    /// word in their name or title.
     ///
     /// # Errors
-    /// The catalogue has no such kind or part.
+    /// The catalogue has nothing of that name.
     pub fn find(catalogue: &Catalogue, word: &str) -> Result<Self, Diagnostic> {
-        let is = |name: &str, title: &str| same(name, word) || same(title, word);
-        let kind = catalogue.kinds.iter().position(|kind| is(&kind.name, &kind.title)).map(|at| Self::Kind(KindId::at(at)));
+        let folded = word.trim().to_lowercase();
+        let is = |name: &str, title: &str| name.to_lowercase() == folded || title.to_lowercase() == folded;
+        let has = |name: &str| !folded.is_empty() && name.to_lowercase().contains(&folded);
+        let kinds = |which: &dyn Fn(&Kind) -> bool| {
+            let found: Vec<KindId> = (0..catalogue.kinds.len()).map(KindId::at).filter(|&id| which(catalogue.kind(id))).collect();
+            (!found.is_empty()).then_some(Self::Kinds(found))
+        };
         let part = || catalogue.parts.iter().position(|part| is(&part.name, &part.title)).map(|at| Self::Part(PartId::at(at)));
-        kind.or_else(part).ok_or_else(|| {
-            let kinds = catalogue.kinds.iter().map(|kind| &*kind.name);
-            let names = kinds.clone().chain(catalogue.parts.iter().map(|part| &*part.name));
-            let mut unknown =
-                Diagnostic::error(Code::UnknownId, Place::Flag("--why".into()), "the catalogue has no such kind or part")
-                    .one_of(word, names);
-            unknown.expected =
-                Some(format!("a part of the catalogue, or one of its kinds: {}", kinds.collect::<Vec<_>>().join(", ")));
-            unknown
-        })
+        kinds(&|kind| is(&kind.name, &kind.title))
+            .or_else(part)
+            .or_else(|| kinds(&|kind| Some(kind.role) == Role::from_word(word)))
+            .or_else(|| kinds(&|kind| has(&kind.name) || has(&kind.title)))
+            .ok_or_else(|| {
+                let names = catalogue.kinds.iter().map(|kind| &*kind.name).chain(catalogue.parts.iter().map(|part| &*part.name));
+                let mut unknown =
+                    Diagnostic::error(Code::UnknownId, Place::Flag("--why".into()), "the catalogue has no such kind or part")
+                        .one_of(word, names);
+                unknown.expected = Some("a kind as in the column Kind of `bill`, or a part, by its name or title".to_owned());
+                unknown
+            })
     }
 }
 
-fn same(name: &str, word: &str) -> bool {
-    name.trim().to_lowercase() == word.trim().to_lowercase()
-}
-
 /// How the needs asked about came about.
-pub fn why(plan: &Plan, asked: Why) -> Document {
+pub fn why(plan: &Plan, asked: &Why) -> Document {
     let title = match asked {
-        Why::Kind(kind) => &plan.catalogue.kind(kind).title,
-        Why::Part(part) => &plan.catalogue.part(part).title,
+        Why::Kinds(kinds) => and(&kinds.iter().map(|&kind| plan.catalogue.kind(kind).title.as_str()).collect::<Vec<_>>()),
+        Why::Part(part) => plan.catalogue.part(*part).title.clone(),
     };
     let uses = &plan.estimate.purchase.uses;
     let concerns = |need: &&Need| match asked {
-        Why::Kind(kind) => need.kind == kind,
-        Why::Part(part) => uses.iter().any(|used| used.need == need.id && used.part == part),
+        Why::Kinds(kinds) => kinds.contains(&need.kind),
+        Why::Part(part) => uses.iter().any(|used| used.need == need.id && used.part == *part),
     };
     let mut sections: Vec<Section> =
         plan.estimate.takeoff.needs.iter().filter(concerns).map(|need| section(plan, need)).collect();
@@ -100,7 +104,7 @@ fn rules(plan: &Plan, need: &Need) -> Table {
         let rule = plan.catalogue.rule(id);
         let sum = reasons.iter().fold(Decimal::ZERO, |sum, reason| sum.saturating_add(reason.amount));
         Row::of([
-            Cell::from(rule.place.to_string()),
+            Cell::from(cell_of(rule)),
             written(plan.catalogue, rule).into(),
             rule.why.as_str().into(),
             amount(plan, need, sum),
@@ -110,7 +114,7 @@ fn rules(plan: &Plan, need: &Need) -> Table {
         "rules",
         "By rule",
         [
-            ColumnHead::words("place", "Row of the catalogue"),
+            ColumnHead::words("place", "Row"),
             ColumnHead::words("rule", "Rule"),
             ColumnHead::words("why", "Why"),
             ColumnHead::number("amount", "Comes to"),
@@ -121,23 +125,14 @@ fn rules(plan: &Plan, need: &Need) -> Table {
 
 /// A rule in words: `2 for each drive, under Servo`.
 fn written(catalogue: &Catalogue, rule: &AssemblyRule) -> String {
-    let mut text = rule.amount.normalize().to_string();
-    if let Some(measure) = rule.measure {
-        text += &format!(" x {}", measure.word());
-    }
-    text += &format!(" for each {}", rule.per.word());
-    if let Some(scheme) = rule.scheme {
-        text += &format!(", under {}", catalogue.scheme(scheme).title);
-    }
-    if !rule.when.is_empty() {
-        let when: Vec<&str> = rule.when.iter().map(|condition| condition.word()).collect();
-        text += &format!(", when: {}", and(&when));
-    }
-    if !rule.asks.is_empty() {
-        let asks: Vec<String> = rule.asks.iter().map(|(attr, asked)| format!("{} {}", attr.word(), asked_word(asked))).collect();
-        text += &format!("; asks {}", and(&asks));
-    }
-    text
+    let measure = rule.measure.map(|measure| format!(" x {}", measure.word()));
+    let scheme = rule.scheme.map(|scheme| format!(", under {}", catalogue.scheme(scheme).title));
+    let when: Vec<&str> = rule.when.iter().map(|condition| condition.word()).collect();
+    let when = (!when.is_empty()).then(|| format!(", when: {}", and(&when)));
+    let asks: Vec<String> = rule.asks.iter().map(|(attr, asked)| format!("{} {}", attr.word(), asked_word(asked))).collect();
+    let asks = (!asks.is_empty()).then(|| format!("; asks {}", and(&asks)));
+    let amount = format!("{}{} for each {}", rule.amount.normalize(), measure.unwrap_or_default(), rule.per.word());
+    [Some(amount), scheme, when, asks].into_iter().flatten().collect()
 }
 
 fn asked_word(asked: &Asked) -> String {
@@ -219,7 +214,7 @@ fn served(plan: &Plan, need: NeedId) -> Table {
             ColumnHead::words("part", "Part"),
             ColumnHead::number("count", "Used here"),
             ColumnHead::number("from_stock", "You have"),
-            ColumnHead::number("elsewhere", "Used for other needs"),
+            ColumnHead::number("elsewhere", "For other needs").detail(),
             ColumnHead::words("bought", "Bought in all"),
             ColumnHead::number("cost", "Cost in all"),
         ],

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::plan::{Plan, Show};
 use super::words::{and, table_or};
-use crate::catalogue::{CostGroup, Form, Word};
+use crate::catalogue::{Form, Role, Word};
 use crate::id::{ControllerId, DriveId, JointId};
 use crate::layout::Spot;
 use crate::quantity::Length;
@@ -98,23 +98,26 @@ fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
     let driven: BTreeMap<u32, DriveId> = (1..).zip(controller.drives.iter().copied()).collect();
     let rows = (1..=controller.channels).map(|channel| {
         let Some(&drive) = driven.get(&channel) else {
-            return Row::of([channel.into(), "free".into(), Cell::Missing, Cell::Missing, Cell::Missing, Cell::Missing]);
+            return Row::of([channel.into(), "free".into(), "".into(), Cell::Missing, Cell::Missing, "".into()]);
         };
         let lead = plan.estimate.wiring.leads.get(&drive);
-        let extension = lead.map(|lead| lead.extension.map_or_else(|| "none: its own tail reaches".into(), Cell::from));
+        let note = match lead {
+            Some(lead) if lead.too_long => "longer than the scheme allows",
+            Some(lead) if lead.extension.is_none() => "the motor's own tail reaches",
+            _ => "",
+        };
         Row::of([
             channel.into(),
             Cell::from(&*plan.layout.drive(drive).name),
             plan.layout.drive(drive).purpose.word().into(),
             lead.map(|lead| lead.length).into(),
-            extension.unwrap_or(Cell::Missing),
-            lead.map(|lead| if lead.too_long { "longer than the scheme allows" } else { "" }).into(),
+            lead.and_then(|lead| lead.extension).into(),
+            note.into(),
         ])
     });
-    let spot = place(plan, controller.spot);
     Table::new(
         "channels",
-        format!("Controller {} on {spot}", id.0 + 1),
+        format!("Controller {} on {}", id.0 + 1, place(plan, controller.spot)),
         [
             ColumnHead::number("channel", "Channel"),
             ColumnHead::words("drive", "Drive"),
@@ -171,9 +174,9 @@ fn runs(plan: &Plan) -> Option<Section> {
                 ColumnHead::words("from", "From"),
                 ColumnHead::words("to", "To"),
                 ColumnHead::words("colour", "Colour"),
-                ColumnHead::number("area", "Copper"),
+                ColumnHead::number("area", "Copper").detail(),
                 ColumnHead::number("length", "Length"),
-                ColumnHead::words("crosses", "Over joints"),
+                ColumnHead::words("crosses", "Over"),
             ],
         );
         Block::Table(table.rows(runs.into_iter().map(|run| row(plan, run))))
@@ -185,7 +188,7 @@ fn runs(plan: &Plan) -> Option<Section> {
     blocks.insert(
         0,
         Block::text(
-            "Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. \
+            "Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. The last column names the joints a run crosses. \
              Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
              track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).",
         ),
@@ -202,7 +205,8 @@ fn row(plan: &Plan, run: &Run) -> Row {
         run.from.end.name(plan.layout).into(),
         run.to.end.name(plan.layout).into(),
         colours.join(" ").into(),
-        plan.estimate.wiring.area_of(run.subject, run.scheme).into(),
+        // A cable is bought by its cores, not by their copper.
+        plan.estimate.wiring.area_of(run.subject, run.scheme).filter(|_| run.purpose != Use::Link).into(),
         run.length.into(),
         if crosses.is_empty() { Cell::from("none") } else { Cell::from(crosses.join(", ")) },
     ])
@@ -244,7 +248,8 @@ fn pins(plan: &Plan) -> Option<Section> {
 /// How much of every kind of wire, link and lead.
 fn totals(plan: &Plan) -> Option<Section> {
     let takeoff = &plan.estimate.takeoff;
-    let wired = takeoff.needs.iter().filter(|need| plan.catalogue.kind(need.kind).role.group() == CostGroup::Wiring);
+    let counted = [Role::Wire, Role::Link, Role::Lead, Role::Connector];
+    let wired = takeoff.needs.iter().filter(|need| counted.contains(&plan.catalogue.kind(need.kind).role));
     let rows = wired.map(|need| {
         let is_cut = plan.catalogue.kind(need.kind).form == Form::Pieces;
         let pieces = need.pieces();
