@@ -104,7 +104,7 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          near,controller,box,channels channels,1,,it drives the motors
          coil,drive,wire,colour RD,1 x run length,,from the coil to its switch
          near,drive,screw,size M2,2,,they hold the motor
-         ,board,strip,,1 x conductors,,every conductor of the board ends on it
+         ,joint,strip,,1 x conductors,,every conductor of the joint ends on it
          ,joint,plug,ways ways,plugs,,the wiring parts here
          ,supply,supply,voltage voltage; current current; waveform waveform,1,,it feeds the layout",
     ),
