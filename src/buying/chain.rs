@@ -66,7 +66,7 @@ impl Table {
     }
 
     /// The least cost from `have`, buying more at `rung`.
-    fn inside(&self, rung: usize, have: usize) -> i64 {
+    pub(super) fn inside(&self, rung: usize, have: usize) -> i64 {
         self.inside[rung * self.width + have]
     }
 }

@@ -3,7 +3,7 @@
 use super::programme::Programme;
 
 /// Prices inside the search are counted in this fraction of a minor unit, so that shares of a price stay whole numbers.
-pub(super) const ONE: i64 = 1 << 10;
+pub(super) const ONE: i64 = 1 << 16;
 
 /// More than any sum of prices; sums of two stay in range.
 pub(super) const NEVER: i64 = i64::MAX / 4;
@@ -25,13 +25,6 @@ pub(super) struct Prices {
     pub(super) keep: Vec<Option<i64>>,
     /// For each slot, what using it at all costs on top.
     pub(super) charge: Vec<i64>,
-}
-
-impl Prices {
-    /// Prices as they are.
-    pub(super) fn plain(suppliers: usize, slots: usize) -> Self {
-        Self { keep: vec![Some(ONE); suppliers], charge: vec![0; slots] }
-    }
 }
 
 /// One way to meet the needs of a lot.
@@ -67,18 +60,6 @@ impl Cover {
             }
         });
         Self { packs, spend, slots }
-    }
-
-    /// What it costs at the given prices; `None` where it buys from a supplier that is left out.
-    pub(super) fn cost_at(&self, prices: &Prices) -> Option<i64> {
-        let mut cost = 0;
-        for &(supplier, money) in &self.spend {
-            cost = plus(cost, times(money, prices.keep[supplier]?));
-        }
-        for &slot in &self.slots {
-            cost = plus(cost, prices.charge[slot]);
-        }
-        Some(cost)
     }
 
     /// How many of some parts there are with the packs of this cover and the stock.

@@ -6,6 +6,7 @@ use super::chain::{Buy, Chain, Rung};
 use super::cover::{Cover, Prices};
 use super::limits::Work;
 use super::mixed::Mixed;
+use super::near::{Label, Near};
 use super::programme::{Need, Offer, Programme};
 
 /// Needs that are covered together.
@@ -32,6 +33,14 @@ impl Lot {
         match &mut self.form {
             Form::Chain(chain) => chain.cheapest(programme, prices, work),
             Form::Mixed(mixed) => mixed.cheapest(programme, prices, work),
+        }
+    }
+
+    /// All covers within a budget, as far as they differ in what matters; `None` if that is too much to list.
+    pub(super) fn near(&mut self, near: Near, work: &mut Work) -> Option<Vec<Label>> {
+        match &mut self.form {
+            Form::Chain(chain) => near.chain(chain, &chain.table(near.prices, work), 0, work),
+            Form::Mixed(mixed) => mixed.near(near, work),
         }
     }
 }

@@ -10,8 +10,12 @@ use super::cover::{Cover, NEVER, Prices, plus};
 use super::cutting::Cutting;
 use super::limits::{Limits, Work};
 use super::lots::Slots;
+use super::near::{Label, Near, undominated};
 use super::programme::{Need, Programme};
 use super::share::Sharing;
+
+/// The most counts, and covers of some counts, that are listed.
+const MOST_COUNTS: usize = 5_000;
 
 /// Whether some counts do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,7 +95,7 @@ impl Mixed {
 
     /// The cheapest cover and a cost at these prices that no cover is below; `None` if there is none.
     pub(super) fn cheapest(&mut self, programme: &Programme, prices: &Prices, work: &mut Work) -> Option<(i64, Cover)> {
-        let tables = Tables::new(&self.classes, prices, work);
+        let tables = Tables::new(&self.classes, prices, true, work);
         let (mut best, mut counts, mut open) = (NEVER, None, NEVER);
         for fit in &self.fits {
             let cost = tables.cost(&self.classes, fit);
@@ -109,6 +113,36 @@ impl Mixed {
         });
         let counts = counts?;
         Some((best.min(open), tables.cover(programme, &self.classes, prices, &counts)))
+    }
+
+    /// All covers within a budget, as far as they differ in what matters; `None` if that is too much to list.
+    pub(super) fn near(&mut self, near: Near, work: &mut Work) -> Option<Vec<Label>> {
+        let tables = Tables::new(&self.classes, near.prices, false, work);
+        let (mut found, mut settled) = (Vec::new(), true);
+        Walk::new(self, &tables).run(near.budget, work, &mut |counts, _, verdict| {
+            settled &= verdict == Verdict::Fits && found.len() < MOST_COUNTS;
+            found.push(counts.to_vec());
+            near.budget
+        });
+        if !settled || work.is_done() {
+            return None;
+        }
+        let mut all = Vec::new();
+        for counts in found {
+            let slack = near.budget - tables.cost(&self.classes, &counts);
+            let mut labels = vec![Label::empty(near.watch.len())];
+            for ((class, table), &count) in self.classes.iter().zip(&tables.tables).zip(&counts) {
+                let start = class.start(count);
+                let within = Near { budget: plus(table.complete(0, start), slack), ..near };
+                let of_class = within.chain(&class.chain, table, start, work)?;
+                labels = labels.iter().flat_map(|label| of_class.iter().map(|next| label.and(next))).collect();
+                if labels.len() > MOST_COUNTS {
+                    return None;
+                }
+            }
+            all.extend(labels.into_iter().filter(|label| label.reduced <= near.budget));
+        }
+        Some(undominated(all))
     }
 
     /// How pieces are cut from what a cover and the stock give: the part of each stick, and its pieces by need and length; `None`
@@ -176,12 +210,13 @@ fn classes(programme: &Programme, needs: &[usize]) -> Vec<Vec<usize>> {
 /// What so many of each class cost at some prices.
 struct Tables {
     tables: Vec<Table>,
-    /// For each class the counts bought that cost less than one more, with what they cost.
+    /// For each class the counts bought that are looked at, with what they cost.
     steps: Vec<Vec<(i64, i64)>>,
 }
 
 impl Tables {
-    fn new(classes: &[Class], prices: &Prices, work: &mut Work) -> Self {
+    /// The tables. With `ends`, only counts are looked at that cost less than one more: the others are never the cheapest.
+    fn new(classes: &[Class], prices: &Prices, ends: bool, work: &mut Work) -> Self {
         let tables: Vec<Table> = classes.iter().map(|class| class.chain.table(prices, work)).collect();
         let steps = classes
             .iter()
@@ -189,8 +224,8 @@ impl Tables {
             .map(|(class, table)| {
                 let most = class.chain.due;
                 let cost = |n: usize| table.complete(0, most - n);
-                let ends = (0..=most).filter(|&n| cost(n) < NEVER && (n == most || cost(n) < cost(n + 1)));
-                ends.map(|n| (i64::try_from(n).unwrap_or(NEVER), cost(n))).collect()
+                let looked_at = (0..=most).filter(|&n| cost(n) < NEVER && (!ends || n == most || cost(n) < cost(n + 1)));
+                looked_at.map(|n| (i64::try_from(n).unwrap_or(NEVER), cost(n))).collect()
             })
             .collect();
         Self { tables, steps }
@@ -230,6 +265,8 @@ struct Walk<'a> {
     weights: Vec<Vec<Option<i128>>>,
     counts: Vec<i64>,
     budget: i64,
+    /// Whether the counts last looked at do.
+    found: bool,
 }
 
 /// What a walk calls: counts, their cost, the verdict on them; it answers with the budget from there on.
@@ -241,7 +278,7 @@ impl<'a> Walk<'a> {
     fn new(mixed: &'a mut Mixed, tables: &'a Tables) -> Self {
         let weights = (0..=mixed.classes.len()).map(|from| weights(&mixed.rows, &tables.steps, from)).collect();
         let counts = mixed.classes.iter().map(|class| class.stock).collect();
-        Self { mixed, tables, weights, counts, budget: NEVER }
+        Self { mixed, tables, weights, counts, budget: NEVER, found: false }
     }
 
     /// Visits counts that cost no more than the budget, each only where fewer would not do.
@@ -275,6 +312,7 @@ impl<'a> Walk<'a> {
         work.spend(left.len() + 1);
         if at == self.mixed.classes.len() {
             let verdict = self.mixed.verdict(&self.counts, work);
+            self.found = verdict == Verdict::Fits;
             if verdict != Verdict::Fails {
                 self.budget = visit(&self.counts, spent, verdict);
             }
@@ -282,6 +320,7 @@ impl<'a> Walk<'a> {
         }
         let last = at + 1 == self.mixed.classes.len();
         let tables = self.tables;
+        self.found = false;
         for &(bought, cost) in &tables.steps[at] {
             if plus(spent, cost) > self.budget {
                 break;
@@ -292,10 +331,9 @@ impl<'a> Walk<'a> {
             if last && less.iter().any(|&left| left > 0) {
                 continue;
             }
-            let before = self.budget;
             self.from(at + 1, plus(spent, cost), &less, work, visit);
-            // More of the last class only costs more once something was found.
-            if last && self.budget < before {
+            // More of the last class only costs more once enough was found.
+            if last && self.found {
                 break;
             }
         }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, VecDeque};
 use super::compile::Compiled;
 use super::cover::Cover;
 use super::lots::{Form, Lot};
-use super::model::{Cut, Line, Parcel, Piece, Proof, Purchase, UseOfPart};
+use super::model::{Cut, Line, Parcel, Piece, Purchase, UseOfPart};
 use super::programme::Programme;
 use super::share::Sharing;
 use super::solve::Solution;
@@ -58,10 +58,7 @@ fn parcels(catalogue: &Catalogue, compiled: &Compiled, packs: &[i64], home: Curr
                 }
             })
             .collect();
-        if lines.is_empty() {
-            continue;
-        }
-        let spent = goods[supplier];
+        let Some(spent) = goods[supplier] else { continue };
         let postage = programme.suppliers[supplier].terms_for(spent).fee;
         let added = programme.suppliers[supplier].cost(spent) - spent - postage;
         parcels.push(Parcel {
@@ -170,11 +167,4 @@ fn cuts(takeoff: &Takeoff, compiled: &Compiled, uses: &Uses) -> Vec<Cut> {
         cuts.push(Cut { part: compiled.parts[*part], stock: Length::from_um(plain.length), pieces, left });
     }
     cuts
-}
-
-impl Proof {
-    /// The proof that a search ended with.
-    pub(super) fn of(bound: i64, total: i64) -> Self {
-        if bound == total { Self::Whole } else { Self::Stopped }
-    }
 }

@@ -70,9 +70,10 @@ impl Supplier {
         self.terms().min_by_key(|terms| terms.cost(goods)).unwrap_or(paying)
     }
 
-    /// What an order with `goods` costs in all, topping up where that is cheaper than the postage; nothing for no goods.
+    /// What an order with `goods` costs in all, topping up to the least order, and to the threshold where that is cheaper than the
+    /// postage.
     pub fn cost(&self, goods: i64) -> i64 {
-        if goods == 0 { 0 } else { self.terms_for(goods).cost(goods) }
+        self.terms_for(goods).cost(goods)
     }
 }
 
@@ -135,14 +136,15 @@ impl Need {
 impl Programme {
     /// What the packs of each offer cost with all postage and topping up.
     pub fn cost(&self, packs: &[i64]) -> i64 {
-        self.goods(packs).iter().zip(&self.suppliers).map(|(&goods, supplier)| supplier.cost(goods)).sum()
+        let orders = self.goods(packs).into_iter().zip(&self.suppliers);
+        orders.filter_map(|(goods, supplier)| Some(supplier.cost(goods?))).sum()
     }
 
-    /// What is spent on goods at each supplier.
-    pub fn goods(&self, packs: &[i64]) -> Vec<i64> {
-        let mut goods = vec![0; self.suppliers.len()];
-        for (offer, &n) in self.offers.iter().zip(packs) {
-            goods[offer.supplier] += offer.price * n;
+    /// What is spent on goods at each supplier; `None` where nothing is bought.
+    pub fn goods(&self, packs: &[i64]) -> Vec<Option<i64>> {
+        let mut goods = vec![None; self.suppliers.len()];
+        for (offer, &n) in self.offers.iter().zip(packs).filter(|(_, n)| **n > 0) {
+            *goods[offer.supplier].get_or_insert(0) += offer.price * n;
         }
         goods
     }

@@ -1,10 +1,11 @@
 //! The cheapest covers of all lots together.
 
-use super::cover::{Cover, ONE, Prices};
+use super::cover::Cover;
 use super::limits::{Limits, Work};
 use super::lots::Lots;
 use super::model::Proof;
 use super::programme::Programme;
+use super::search::Search;
 
 /// What the search found.
 #[derive(Debug)]
@@ -39,16 +40,11 @@ impl Solution {
 
 /// Solves a programme; `None` if its needs cannot all be met.
 pub fn solve(programme: &Programme, limits: Limits) -> Option<Solution> {
-    let mut work = Work::new(limits);
-    let mut lots = Lots::of(programme);
-    let prices = Prices::plain(programme.suppliers.len(), lots.slots.len());
-    let (mut covers, mut bound) = (Vec::new(), 0);
-    for lot in &mut lots.lots {
-        let (cost, cover) = lot.cheapest(programme, &prices, &mut work)?;
-        bound += cost;
-        covers.push(cover);
-    }
-    let mut solution = Solution { lots, covers, total: 0, bound: bound.div_euclid(ONE), proof: Proof::EachNeed };
-    solution.total = programme.cost(&solution.packs(programme));
-    Some(solution)
+    let mut search = Search::new(programme, Lots::of(programme), Work::new(limits));
+    let bound = search.run()?;
+    let Search { lots, mut pool, best, .. } = search;
+    let (total, choice) = best?;
+    let covers = pool.covers.iter_mut().zip(choice).map(|(covers, at)| covers.swap_remove(at)).collect();
+    let proof = if bound == total { Proof::Whole } else { Proof::Stopped };
+    Some(Solution { lots, covers, total, bound, proof })
 }

@@ -45,7 +45,9 @@ pub(super) fn start(args: &Start) -> Result<String, Stop> {
     for (path, bytes) in &files {
         if let Err(source) = write_new(path, bytes) {
             // All or nothing: what a failed start leaves would be in the way of the next.
-            written.iter().for_each(|path| drop(fs::remove_file(path)));
+            for path in written {
+                drop(fs::remove_file(path));
+            }
             return Err(FileTrouble::Write { path: path.clone(), source }.into());
         }
         written.push(path);

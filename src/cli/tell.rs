@@ -10,41 +10,37 @@ use crate::report::{display_width, harmless, wrap};
 
 /// Tells why the program stops and gives its exit code.
 pub(super) fn tell(stop: &Stop) -> ExitCode {
-    let width = usize::from(terminal_width().unwrap_or(100)).min(120);
-    match stop {
+    let (lines, code) = match stop {
         Stop::Bad { problems, text, unchecked } => {
-            let mut out = listed(problems, text, width);
-            if let Some(unchecked) = unchecked {
-                out += &format!("\n{unchecked}\n");
-            }
             let errors = problems.iter().filter(|problem| problem.severity == Severity::Error).count();
-            if errors > 1 {
-                out += &format!("\n{errors} errors\n");
-            }
-            to_stderr(&out);
-            ExitCode::from(BAD)
+            let unchecked = unchecked.map(|unchecked| format!("{unchecked}\n"));
+            let sum = (errors > 1).then(|| format!("{errors} errors\n"));
+            let told = problems.iter().map(|problem| told(problem, text, width()));
+            (told.chain(unchecked).chain(sum).collect::<Vec<_>>().join("\n"), BAD)
         }
         Stop::Files(troubles) => {
-            to_stderr(&troubles.iter().map(|trouble| format!("error: {}\n", harmless(&trouble.to_string()))).collect::<String>());
-            ExitCode::from(NO_FILE)
+            let told = troubles.iter().map(|trouble| hanging("error: ", &trouble.to_string(), usize::MAX));
+            (told.collect(), NO_FILE)
         }
-        Stop::Unread => ExitCode::SUCCESS,
-    }
+        Stop::Unread => (String::new(), 0),
+    };
+    to_stderr(&lines);
+    ExitCode::from(code)
+}
+
+/// As many columns as messages take.
+fn width() -> usize {
+    usize::from(terminal_width().unwrap_or(100)).min(120)
 }
 
 /// Tells what was passed over in reading.
 pub(super) fn tell_notices(notices: &[Diagnostic]) {
-    let width = usize::from(terminal_width().unwrap_or(100)).min(120);
-    to_stderr(&listed(notices, "", width));
+    to_stderr(&notices.iter().map(|notice| told(notice, "", width())).collect::<Vec<_>>().join("\n"));
 }
 
 fn to_stderr(text: &str) {
     // Where nobody hears, there is nobody to tell.
     let _ = io::stderr().lock().write_all(text.as_bytes());
-}
-
-fn listed(problems: &[Diagnostic], text: &str, width: usize) -> String {
-    problems.iter().map(|problem| told(problem, text, width)).collect::<Vec<_>>().join("\n")
 }
 
 /// One diagnostic as lines of text: what, where, the line with a mark under the place, what was found and expected, and the nearest name.
@@ -73,11 +69,7 @@ fn told(problem: &Diagnostic, text: &str, width: usize) -> String {
 fn hanging(mark: &str, words: &str, width: usize) -> String {
     let indent = mark.chars().count();
     let lines = wrap(&harmless(words), width.saturating_sub(indent).max(20));
-    lines
-        .iter()
-        .enumerate()
-        .map(|(at, line)| if at == 0 { format!("{mark}{line}\n") } else { format!("{}{line}\n", " ".repeat(indent)) })
-        .collect()
+    format!("{mark}{}\n", lines.join(&format!("\n{}", " ".repeat(indent))))
 }
 
 /// The line of a file with a caret under a column. Of a long line only what is around the column.

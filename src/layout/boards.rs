@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::field::{Entry, Field};
 use super::form::{BOARD, JOINT, PANEL};
-use super::forms::{Fault, Size, Written, any, within, word};
+use super::forms::{Fault, Size, Written, any, plain, within, word};
 use super::model::{Board, BoardRole, Joint, Panel, Point, Spot};
 use super::names::Names;
 use super::report::Report;
@@ -46,14 +46,17 @@ impl Ground {
 
     /// The board a key names, or the first. A name that is not known is reported.
     pub(super) fn board_of(&self, entry: &Entry<'_>, report: &mut Report) -> Given<BoardId> {
-        let first = self.boards.first().map_or("", |board| &board.name);
         match entry.get("board") {
             Some(field) => {
                 let board = self.names.find(&field, report).map_or(BoardId(0), BoardId::at);
                 Given::new(board, field.place(report))
             }
-            None => Given::new(BoardId(0), report.took(&entry.path("board"), first)),
+            None => Given::new(BoardId(0), report.took(&entry.path("board"), plain(self.name(BoardId(0))))),
         }
+    }
+
+    fn name(&self, board: BoardId) -> &str {
+        self.boards.get(board.index()).map_or("", |board| &board.name)
     }
 
     /// A check that a point is on a board.
@@ -92,7 +95,7 @@ impl Ground {
         if pairs.is_empty() {
             return;
         }
-        let name = |id: BoardId| self.boards.get(id.index()).map_or("", |board| &board.name);
+        let name = |id: BoardId| plain(self.name(id));
         let joints: Vec<String> =
             pairs.iter().map(|&(one, other)| format!("{{between: [{}, {}]}}", name(one), name(other))).collect();
         let place = report.took("joints", format!("[{}]", joints.join(", ")));
@@ -116,10 +119,13 @@ impl Ground {
     }
 
     fn joint_name(&self, first: BoardId, second: BoardId) -> String {
-        let name = |id: BoardId| self.boards.get(id.index()).map_or("", |board| &board.name);
-        let plain = format!("{}-{}", name(first), name(second));
+        let usual = format!("{}-{}", self.name(first), self.name(second));
+        let taken = |name: &str| self.joints.iter().any(|joint| &*joint.name == name);
         let same = self.joints.iter().filter(|joint| (joint.from.board, joint.to.board) == (first, second)).count();
-        if same == 0 { plain } else { format!("{plain}/{}", same + 1) }
+        // Names of boards with a `-` in them can make one joint's name out of two pairs; then a later number is free.
+        let numbered = |nth: usize| if nth == 1 { usual.clone() } else { format!("{usual}/{nth}") };
+        let most = same + 1 + self.joints.len();
+        (same + 1..=most).map(numbered).find(|name| !taken(name)).unwrap_or_default()
     }
 
     fn read_joint(&self, entry: &Entry<'_>, report: &mut Report) -> Option<Joint> {
@@ -141,7 +147,7 @@ impl Ground {
         let (first, second) = (BoardId::at((*first)?), BoardId::at((*second)?));
         if first == second {
             let what = "a joint is between two boards, and here both are the same";
-            let name = self.boards.get(first.index()).map_or("", |board| &board.name);
+            let name = self.name(first);
             let same = Diagnostic::error(Code::Contradiction, between.place(report), what);
             report.problem(same.found(format!("{name} twice")).expected("two different boards"));
             return None;
@@ -179,7 +185,7 @@ impl Ground {
     fn read_panel(&mut self, file: &Entry<'_>, report: &mut Report) {
         let Some(field) = file.get("panel") else {
             let front = self.front_middle(BoardId(0));
-            let name = self.boards.first().map_or("", |board| &board.name);
+            let name = plain(self.name(BoardId(0)));
             let place = report.took("panel", format!("{{board: {name}, at: {}}}", front.write()));
             self.panel = Some(Panel { spot: Spot { board: BoardId(0), at: front }, flying: None, place });
             return;

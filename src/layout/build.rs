@@ -6,6 +6,7 @@ use super::boards::Ground;
 use super::devices::{drafts, spots};
 use super::field::{Entry, Field};
 use super::form::LAYOUT;
+use super::forms::plain;
 use super::levers::expand;
 use super::model::Layout;
 use super::names::name;
@@ -42,7 +43,7 @@ fn layout(entry: &Entry<'_>, catalogue: &Catalogue, report: &mut Report) -> Layo
     ground.check_reach(&used, report);
     let works = expand(&drafts, spots, &names, ground.panel.as_ref(), report);
     let routes = routes(entry, &drafts, &names, &works, report);
-    let has = Circumstances { portable: !ground.joints.is_empty(), routes: entry.get("routes").is_some() };
+    let has = Circumstances { portable: !ground.joints.is_empty(), routes: !routes.is_empty() };
     let rules = rules(entry, catalogue, has, report);
     Layout {
         name: title,
@@ -69,6 +70,6 @@ fn title(entry: &Entry<'_>, report: &mut Report) -> String {
     let file = report.file().clone();
     let last = file.rsplit(['/', '\\']).next().unwrap_or_default();
     let stem = last.strip_suffix(".yaml").or_else(|| last.strip_suffix(".yml")).unwrap_or(last).to_owned();
-    report.took("name", stem.clone());
+    report.took("name", plain(&stem));
     stem
 }

@@ -285,6 +285,16 @@ impl Written for Output {
     }
 }
 
+/// A name as it may be written anywhere in YAML: in quotes unless it is made of letters, digits and plain signs.
+pub(super) fn plain(name: &str) -> String {
+    let is_plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '.' | '/');
+    if name.starts_with(char::is_alphanumeric) && name.chars().all(is_plain) {
+        name.to_owned()
+    } else {
+        format!("'{}'", name.replace('\'', "''"))
+    }
+}
+
 /// Reads one of a list of words; case and extra spaces do not matter.
 pub(super) fn word<T: Copy>(text: &str, all: &[T], write: impl Fn(T) -> &'static str) -> Result<T, Fault> {
     let folded = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
@@ -375,4 +385,81 @@ written_words! {
     SignalWord, "one of semaphore, colour light, ground signal",
         [SignalWord::Semaphore, SignalWord::ColourLight, SignalWord::GroundSignal], SignalWord::word;
     OtherWord, "one of gate, uncoupler, lamp", [OtherWord::Gate, OtherWord::Uncoupler, OtherWord::Lamp], OtherWord::word;
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::{any as anything, proptest};
+
+    use super::*;
+
+    fn comes_back<T: Written + PartialEq + std::fmt::Debug>(value: &T) {
+        assert_eq!(T::read(&value.write()).as_ref(), Ok(value), "{}", value.write());
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_written_reads_as_the_same(um in 0_i64..100_000_000, other in 0_i64..100_000_000, mille in 0_u32..1000, count in 0_u32..1000) {
+            let (x, y) = (Length::from_um(um), Length::from_um(other));
+            let share = Share(f64::from(mille) / 1000.0);
+            comes_back(&x);
+            comes_back(&Point { x, y });
+            comes_back(&Size { length: x, width: y });
+            comes_back(&share);
+            comes_back(&Margin { share, least: count });
+            comes_back(&count);
+            comes_back(&PerYear(count));
+            comes_back(&AtOnce::Levers(count));
+            let (voltage, current) = (Voltage(f64::from(count)), Current(f64::from(mille) / 1000.0));
+            comes_back(&Output { voltage, waveform: Waveform::Ac, current });
+        }
+
+        #[test]
+        fn no_text_panics(text in anything::<String>()) {
+            let _ = (Length::read(&text), Point::read(&text), Share::read(&text), Margin::read(&text), u32::read(&text));
+            let _ = (PerYear::read(&text), AtOnce::read(&text), Output::read(&text), YesNo::read(&text), Lamps::read(&text));
+        }
+    }
+
+    #[test]
+    fn words_come_back_too() {
+        [FrogKind::Insulated, FrogKind::Live, FrogKind::BladeFed].iter().for_each(comes_back);
+        [Lamps::None, Lamps::Commanded, Lamps::Proved].iter().for_each(comes_back);
+        DecideBy::ALL.iter().for_each(comes_back);
+        [SignalWord::Semaphore, SignalWord::ColourLight, SignalWord::GroundSignal].iter().for_each(comes_back);
+        [OtherWord::Gate, OtherWord::Uncoupler, OtherWord::Lamp].iter().for_each(comes_back);
+        [YesNo(true), YesNo(false)].iter().for_each(comes_back);
+        comes_back(&AtOnce::Routes);
+    }
+
+    #[test]
+    fn names_are_quoted_where_yaml_would_take_them_for_something_else() {
+        assert_eq!(plain("Left 2-b"), "Left 2-b");
+        assert_eq!(plain("A, B"), "'A, B'");
+        assert_eq!(plain("it's: #1"), "'it''s: #1'");
+        assert_eq!(plain("- x"), "'- x'");
+    }
+
+    #[test]
+    fn one_unit_may_serve_two_lengths() {
+        let size = |text| Size::read(text).map(|size| (size.length.um() / 1000, size.width.um() / 1000));
+        for text in ["1200 x 450 mm", "1200x450mm", "1200 mm x 450", "1.2 m x 450 mm", "120 × 45 cm", "1.2 X 0.45 m"] {
+            assert_eq!(size(text), Ok((1200, 450)), "{text}");
+        }
+        assert_eq!(size("2 x 1 ft"), Ok((609, 304)));
+        assert_eq!(size("0 x 0"), Ok((0, 0)), "nothing needs no unit");
+        for text in ["", "x", "1200", "1 x 2 x 3 mm", "1200 x 450", "1200 x mm", "12 V x 5 mm", "a x b mm", "1e3 x 5 mm"] {
+            assert!(size(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn an_output_says_voltage_waveform_and_current() {
+        let read = |text| Output::read(text).map(|output| output.write());
+        assert_eq!(read("16 V AC, 1 A").as_deref(), Ok("16 V AC, 1 A"));
+        assert_eq!(read("12Vdc,1500mA").as_deref(), Ok("12 V DC, 1.5 A"));
+        for text in ["", ",", "AC, 1 A", "16 AC, 1 A", "16 V, 1 A", "16 V AC 1 A", "1 A, 16 V AC", "16 V ÄC, 1 A"] {
+            assert!(read(text).is_err(), "{text}");
+        }
+    }
 }

@@ -96,7 +96,11 @@ impl Names {
             )
             .found(shown(&name))
             .expected(self.expected(&valid));
-            unknown.nearest = nearest(&name, valid).map(str::to_owned);
+            // The nearest name is sought in time that grows with both lengths.
+            let letters: usize = valid.iter().map(|name| name.len().min(64)).sum();
+            if report.may_compare(letters.saturating_mul(name.len().min(64))) {
+                unknown.nearest = nearest(&name, valid).map(str::to_owned);
+            }
             report.problem(unknown);
         }
         found

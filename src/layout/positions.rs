@@ -3,7 +3,7 @@
 //! This pass runs before the values are read, so that a file made to eat memory (aliases of aliases, lists in lists without end)
 //! is refused while it is still small. It also sees what a reader of values drops: keys written twice.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use saphyr_parser::{Event, Marker, Parser, ScanError};
@@ -78,7 +78,8 @@ struct Open {
     within: Within,
     /// The key whose value comes next.
     key: Option<Key>,
-    seen: BTreeSet<String>,
+    /// The keys so far, with their lines.
+    seen: BTreeMap<String, u32>,
     values: usize,
     height: usize,
 }
@@ -160,7 +161,7 @@ impl Pass<'_> {
         if self.open.len() >= DEEPEST {
             return Err(self.too_deep(mark));
         }
-        self.open.push(Open { mark, anchor, within, key: None, seen: BTreeSet::new(), values: 1, height: 0 });
+        self.open.push(Open { mark, anchor, within, key: None, seen: BTreeMap::new(), values: 1, height: 0 });
         Ok(())
     }
 
@@ -210,19 +211,19 @@ impl Pass<'_> {
         match (&mut open.within, open.key.take()) {
             (Within::List(items), _) => items.push(value),
             (Within::Map(entries), Some(key)) => entries.push((key, value)),
-            (Within::Map(entries), None) => {
+            (Within::Map(_), None) => {
                 let text = match &value.within {
                     Within::Text(text) => text.clone(),
                     _ => String::new(),
                 };
-                if !open.seen.insert(text.clone()) {
-                    let first = entries.iter().find(|(key, _)| key.text == text).map_or(mark.line, |(key, _)| key.mark.line);
+                if let Some(first) = open.seen.get(&text) {
                     let what = format!("`{}` is written twice", shown(&text));
                     let twice = fault(Code::DuplicateKey, mark, what, self.report)
                         .found(shown(&text))
                         .expected(format!("each key once; the first is in line {first}"));
                     self.report.problem(twice);
                 }
+                open.seen.entry(text.clone()).or_insert(mark.line);
                 open.key = Some(Key { text, mark });
             }
             (Within::Text(_), _) => {}

@@ -155,3 +155,60 @@ impl<'de> Deserialize<'de> for Tag {
         deserializer.deserialize_identifier(IgnoredAny).map(|_| Self)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The values with their places, in one line.
+    fn drawn(node: &Node) -> String {
+        let Mark { line, column } = node.mark;
+        let body = match &node.body {
+            Body::Nothing => "~".to_owned(),
+            Body::Text(text) => format!("{text:?}"),
+            Body::List(items) => format!("[{}]", items.iter().map(drawn).collect::<Vec<_>>().join(" ")),
+            Body::Map(entries) => {
+                let entry =
+                    |(key, node): &(Key, Node)| format!("{}@{}:{}={}", key.text, key.mark.line, key.mark.column, drawn(node));
+                format!("{{{}}}", entries.iter().map(entry).collect::<Vec<_>>().join(" "))
+            }
+        };
+        format!("{body}@{line}:{column}")
+    }
+
+    #[track_caller]
+    fn reads(text: &str, expected: &str) {
+        let mut report = Report::new("f");
+        assert_eq!(parse(text, &mut report).as_ref().map(drawn).as_deref(), Ok(expected));
+        assert!(report.finish().is_ok());
+    }
+
+    #[test]
+    fn numbers_keep_the_way_they_are_written() {
+        reads(
+            "[8.00, 0x1F, 1e3, true, ~, null, '~', .inf]",
+            "[\"8.00\"@1:2 \"0x1F\"@1:8 \"1e3\"@1:14 \"true\"@1:19 ~@1:25 ~@1:28 \"~\"@1:34 \".inf\"@1:39]@1:1",
+        );
+    }
+
+    #[test]
+    fn every_key_and_value_has_its_place() {
+        reads("# r\na:\n  - b: 1\n    c: x y\n  - d\n", "{a@2:1=[{b@3:5=\"1\"@3:8 c@4:5=\"x y\"@4:8}@3:5 \"d\"@5:5]@3:3}@2:1");
+    }
+
+    #[test]
+    fn texts_over_several_lines_are_one_text() {
+        reads("a: >\n  x\n  y\nb: |\n  z\n", "{a@1:1=\"x y\\n\"@2:3 b@4:1=\"z\\n\"@5:3}@1:1");
+    }
+
+    #[test]
+    fn an_alias_has_the_place_of_what_it_repeats() {
+        reads("[&a [1], *a]", "[[\"1\"@1:6]@1:2 [\"1\"@1:6]@1:2]@1:1");
+    }
+
+    #[test]
+    fn an_empty_file_is_an_empty_map() {
+        reads("", "{}@1:1");
+        reads("\u{FEFF}# nothing\n", "{}@1:1");
+    }
+}

@@ -8,6 +8,8 @@ use crate::diagnostic::{Code, Diagnostic, Place};
 
 /// The most problems listed. A file with more is no layout with mistakes in it, and nobody reads further.
 const MOST_PROBLEMS: usize = 500;
+/// The most pairs of letters compared in search of nearest names: enough for hundreds of slips in a large layout.
+const MOST_COMPARED: usize = 20_000_000;
 
 /// The file cannot be read any further; what stops it has been reported.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,13 +20,14 @@ pub(super) struct Report {
     file: Arc<str>,
     problems: Vec<Diagnostic>,
     unlisted: usize,
+    compared: usize,
     defaults: Vec<DefaultTaken>,
 }
 
 impl Report {
     /// Nothing met yet in `file`.
     pub(super) fn new(file: &str) -> Self {
-        Self { file: file.into(), problems: Vec::new(), unlisted: 0, defaults: Vec::new() }
+        Self { file: file.into(), problems: Vec::new(), unlisted: 0, compared: 0, defaults: Vec::new() }
     }
 
     /// A place in the file. Line and column count from 1.
@@ -52,7 +55,13 @@ impl Report {
         Refused
     }
 
-    /// Whether no more problems are listed, so that looking for the nearest name is wasted work.
+    /// Whether to look for the nearest name at the price of comparing so many pairs of letters.
+    pub(super) fn may_compare(&mut self, pairs: usize) -> bool {
+        self.compared = self.compared.saturating_add(pairs);
+        self.compared <= MOST_COMPARED
+    }
+
+    /// Whether no more problems are listed.
     pub(super) fn is_full(&self) -> bool {
         self.problems.len() >= MOST_PROBLEMS
     }

@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use super::devices::{Draft, find_scheme};
 use super::field::{Entry, Field};
 use super::form::{ROUTE, RULES, SUPPLY};
-use super::forms::{Fault, Output, PerYear, any, within};
+use super::forms::{Fault, Output, PerYear, any, plain, within};
 use super::levers::Works;
 use super::model::{AtOnce, Lamps, Margin, OwnedSupply, Route, Rules, Waveform};
 use super::names::Names;
@@ -145,7 +145,7 @@ fn bare(given: Given<PerYear>) -> Given<u32> {
 fn schemes(entry: &Entry<'_>, catalogue: &Catalogue, report: &mut Report) -> Given<Vec<SchemeId>> {
     let offered = || (0..catalogue.schemes.len()).map(SchemeId::at).filter(|id| catalogue.scheme(*id).offered);
     let Some(field) = entry.get("schemes") else {
-        let names: Vec<&str> = offered().map(|id| &*catalogue.scheme(id).name).collect();
+        let names: Vec<String> = offered().map(|id| plain(&catalogue.scheme(id).name)).collect();
         let place = report.took(&entry.path("schemes"), format!("[{}]", names.join(", ")));
         return Given::new(offered().collect(), place);
     };
@@ -198,8 +198,12 @@ fn read_hour(text: &str, home: Currency) -> Result<Money, Fault> {
             return Err(Fault::new(Code::Contradiction, what));
         }
     }
+    // The decimal reader would take `1_000` as well.
+    let is_plain = number.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'));
     let decimal = Decimal::from_str_exact(number)
-        .map_err(|_| Fault::new(Code::WrongMoney, format!("`{}` is not an amount of money", shown(number))))?;
+        .ok()
+        .filter(|_| is_plain)
+        .ok_or_else(|| Fault::new(Code::WrongMoney, format!("`{}` is not an amount of money", shown(number))))?;
     if decimal.is_sign_negative() && !decimal.is_zero() {
         return Err(Fault::new(Code::OutOfRange, "an hour cannot be worth less than nothing"));
     }

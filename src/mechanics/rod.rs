@@ -223,6 +223,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
         #[test]
         fn clamping_stiffens_and_thicker_wire_presses_more(
             um in 300..2000_i64, thicker in 1..500_i64, above in 5..100_i64, below in 5..100_i64, drive in 1..20_i64,

@@ -1,4 +1,18 @@
 //! Copper conductors: resistance from what they are made of, and the thinnest that serves.
+//!
+//! ```
+//! use underboard::power::conductor::{Allowance, Rule, Wire, line_resistance, run_drop, strands, thinnest};
+//! use underboard::quantity::{Current, Length, Voltage};
+//!
+//! let sold = [7, 16, 32].map(|count| {
+//!     let area = strands(count, Length::from_um(200));
+//!     Wire { area, line: line_resistance(area, Allowance::Class5), rating: Current(3.0) }
+//! });
+//! let rule = Rule { carries: Current(1.0), largest_drop: Voltage(0.6) };
+//! let there_and_back = Length::from_mm(12_000);
+//! let chosen = thinnest(&sold, rule, |line| Some(run_drop(line, there_and_back, rule.carries)));
+//! assert_eq!(chosen, Some(1));
+//! ```
 
 use std::f64::consts::PI;
 

@@ -2,6 +2,8 @@
 //!
 //! Coil and wire count as resistances. A coil's inductance delays the peak by about a millisecond and lowers it by a few per cent;
 //! the energy that reaches the coil stays the same within a part in a thousand (simulated in `tests/outside`).
+//!
+//! A discharge unit holds its charge after it is switched off: let it run down through a resistor, and keep fingers away.
 
 use std::f64::consts::SQRT_2;
 
@@ -184,6 +186,8 @@ impl Charger {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
 
     /// 4700 µF into a coil of 4.5 ohm through wires of 0.274399 ohm, for 50 ms.
@@ -275,6 +279,35 @@ mod tests {
         assert_eq!(charger.time(Voltage::ZERO, Voltage(23.0)), None);
         let never = Charger { limit: Limit::Current(Current::ZERO), ..charger };
         assert_eq!(never.time(Voltage::ZERO, Voltage(1.0)), None);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn more_coils_never_get_more_each_and_all_never_more_than_is_stored(
+            capacitance in 100.0..20_000.0, shared in 0.0..5.0, own in 0.0..5.0, coil in 0.5..50.0, coils in 1..20_u32,
+            held in 0.001..1.0, charged in 1.0..40.0,
+        ) {
+            let [shared, own, coil] = [shared, own, coil].map(Resistance);
+            let throw = Throw { capacitance: Capacitance(capacitance), shared, own, coil, coils, held: Seconds(held) };
+            let charged = Voltage(charged);
+            let more = Throw { coils: coils + 1, ..throw };
+            prop_assert!(more.peak(charged).0 <= throw.peak(charged).0 * (1.0 + 1e-12));
+            prop_assert!(more.into_coil(charged).0 <= throw.into_coil(charged).0 * (1.0 + 1e-12));
+            prop_assert!(throw.into_coil(charged).0 * f64::from(coils) <= stored(throw.capacitance, charged).0);
+            let needs = Needs { current: throw.peak(charged), energy: throw.into_coil(charged) * 0.9 };
+            prop_assert!((throw.least_voltage(needs).0 - charged.0).abs() <= 1e-9 * charged.0);
+        }
+
+        #[test]
+        fn charging_in_steps_takes_as_long_as_at_once(low in 0.0..10.0, middle in 10.0..15.0, high in 15.0..21.0, ohms in 1.0..1000.0) {
+            for limit in [Limit::Resistor(Resistance(ohms)), Limit::Current(Current(1.0 / ohms))] {
+                let time = |from, to| charger(limit).time(Voltage(from), Voltage(to)).unwrap().0;
+                let (steps, once) = (time(low, middle) + time(middle, high), time(low, high));
+                prop_assert!((steps - once).abs() <= 1e-9 * once);
+            }
+        }
     }
 
     #[test]

@@ -6,6 +6,23 @@
 //! The sum is exact for constant currents. Conductors form two trees that grow from the terminals, down which currents follow from
 //! Kirchhoff's current law and voltages from Ohm's law, each in one pass. A conductor beyond the trees closes a loop; the currents of
 //! the loops follow from Kirchhoff's voltage law by elimination in [`loops`]. Constant powers are found by repeated substitution.
+//!
+//! ```
+//! use underboard::power::feed::{Draws, Feed};
+//! use underboard::quantity::{Current, Power, Resistance, Share, Voltage};
+//!
+//! // From the supply one pair of conductors goes on to a board, and from there on to the next.
+//! let mut feed = Feed::new(Voltage(12.0));
+//! let (out_a, back_a) = (feed.extend(Feed::OUT, Resistance(0.2)), feed.extend(Feed::BACK, Resistance(0.2)));
+//! let (out_b, back_b) = (feed.extend(out_a, Resistance(0.2)), feed.extend(back_a, Resistance(0.2)));
+//! feed.load(out_a, back_a, Draws::Current(Current(0.1)));
+//! let far = feed.load(out_b, back_b, Draws::converter(Power(4.0), Share(0.8)));
+//! let solution = feed.solve()?;
+//! let (worst, voltage) = solution.worst().expect("there are loads");
+//! // By hand: V = 12 − 0.4 × 0.1 − 0.8 × 5 ÷ V.
+//! assert!(worst == far && (voltage.0 - 11.615_637).abs() < 1e-6);
+//! # Ok::<(), underboard::power::feed::FeedError>(())
+//! ```
 
 mod loops;
 mod tree;

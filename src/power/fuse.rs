@@ -2,7 +2,8 @@
 
 use crate::quantity::Current;
 
-/// Ratings of miniature fuses in milliamperes: the R10 series as rounded in IEC 60127-1, 32 mA to 10 A.
+/// Ratings of miniature fuses in milliamperes: the R10 series as rounded in IEC 60127-1, 32 mA to 10 A
+/// (those below 315 mA from memory).
 const R10_MILLIAMPERES: [u32; 26] = [
     32, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250, 1600, 2000, 2500, 3150, 4000, 5000, 6300,
     8000, 10_000,

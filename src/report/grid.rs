@@ -84,7 +84,7 @@ fn columns(table: &Table) -> (Option<&'static str>, Vec<Column>) {
             })
             .collect();
         let heading = harmless(&head.title);
-        let heading = by_column.map_or(heading.clone(), |scale| format!("{heading}\u{a0}({})", scale.symbol));
+        let heading = by_column.map_or(heading.clone(), |scale| format!("{heading} ({})", scale.symbol));
         Column::new(heading, cells, head)
     });
     (whole.map(|scale| scale.symbol), columns.collect())

@@ -28,18 +28,15 @@ fn written(value: &impl Serialize) -> String {
     let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
     text.push('\n');
     // JSON allows DEL and the upper control characters raw within strings; a terminal would obey them.
-    let raw = |c: char| c.is_control() && c != '\n';
-    if text.contains(raw) {
-        text = text.chars().fold(String::with_capacity(text.len()), |mut out, c| {
-            if raw(c) {
-                out.push_str(&format!("\\u{:04x}", u32::from(c)))
-            } else {
-                out.push(c)
-            }
-            out
-        });
+    let mut safe = String::with_capacity(text.len());
+    for c in text.chars() {
+        if c.is_control() && c != '\n' {
+            safe.extend(format!("\\u{:04x}", u32::from(c)).chars());
+        } else {
+            safe.push(c);
+        }
     }
-    text
+    safe
 }
 
 /// A report of underboard.

@@ -40,8 +40,8 @@ pub(crate) fn document() -> Document {
             ColumnHead::number("count", "Number"),
             ColumnHead::number("length", "Length"),
             ColumnHead::number("draw", "Draw"),
-            ColumnHead::number("time", "Time"),
-            ColumnHead::words("owned", "Owned"),
+            ColumnHead::number("time", "Time").detail(),
+            ColumnHead::words("owned", "Owned").detail(),
             ColumnHead::number("cost", "Cost"),
         ],
     )

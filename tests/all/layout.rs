@@ -1,6 +1,10 @@
 //! Whole layout files: what a good one becomes, and what is said of each sort of bad one.
 
+#![allow(clippy::unwrap_used, reason = "a helper of a test fails as a test does")]
+
+mod any;
 mod bad;
+mod good;
 
 use std::collections::BTreeSet;
 

@@ -1,8 +1,13 @@
 //! All integration tests, in one binary.
 
+mod buying;
 mod catalogue;
+mod cli;
+mod instances;
 mod layout;
 mod outside;
+mod program;
+mod reference;
 mod starter;
 mod support;
 mod trade;

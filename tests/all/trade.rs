@@ -144,12 +144,12 @@ fn trade() -> Catalogue {
     crate::support::catalogue(TRADE)
 }
 
-/// So many plain turnouts with insulated frogs in a row on board A, 250 mm apart, the panel where `panel` says.
+/// So many plain turnouts with insulated frogs in a row on board A, 150 mm apart, the panel where `panel` says.
 fn row_of(catalogue: &Catalogue, turnouts: usize, panel: &str) -> Layout {
     let mut text = String::from("boards:\n  - {id: A, size: 4000 x 450 mm}\n  - {id: B, size: 1200 x 450 mm}\n");
     let _ = writeln!(text, "panel: {panel}\nrules: {{lamps: none}}\nturnouts:");
     for n in 0..turnouts {
-        let _ = writeln!(text, "  - {{id: T{}, board: A, at: {} x 200 mm}}", n + 1, 200 + 250 * n);
+        let _ = writeln!(text, "  - {{id: T{}, board: A, at: {} x 200 mm}}", n + 1, 200 + 150 * n);
     }
     crate::support::layout(&text, catalogue)
 }

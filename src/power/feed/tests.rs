@@ -206,6 +206,8 @@ fn plans(draws: impl Strategy<Value = Draws> + Clone) -> impl Strategy<Value = P
 const THIN: crate::quantity::LineResistance = crate::quantity::LineResistance(78.4);
 
 proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
     #[test]
     fn the_total_is_the_sum_of_the_loads(plan in plans((0.0..0.05).prop_map(amperes))) {
         let solution = plan.feed(THIN).solve().unwrap();

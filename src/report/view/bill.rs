@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::plan::{Plan, Show};
+use super::shop::{TOP_UP, top_up};
 use super::words::by_kind;
 use crate::catalogue::Word;
 use crate::id::PartId;
@@ -64,8 +65,9 @@ fn parts(plan: &Plan) -> Section {
         rows.extend(items.first().map(|first| sum(&format!("In all for {}", group(first).word()), cost)));
     }
     rows.push(sum("Goods", purchase.goods).named("goods"));
+    rows.extend(top_up(&purchase.parcels).map(|top_up| sum(TOP_UP, top_up).named("top_up")));
     rows.push(sum("Postage", purchase.postage).named("postage"));
-    rows.push(sum("Goods and postage", purchase.total).named("total"));
+    rows.push(sum("To pay", purchase.total).named("total"));
     let table = Table::new(
         "bill",
         "",

@@ -3,6 +3,7 @@
 use super::defaults::defaults;
 use super::measures::{Measure, Side};
 use super::plan::falls_short;
+use super::shop::top_up;
 use super::verdict::{missing, which};
 use crate::catalogue::{Catalogue, CostGroup, Word};
 use crate::choice::{Column, Comparison};
@@ -76,11 +77,16 @@ fn groups(side: Side) -> Table {
     };
     let table =
         Table { units: UnitsBy::Row, ..Table::new("groups", "Cost by group", heads(side, ColumnHead::words("group", "Group"))) };
+    let added = |column: &Column| top_up(&column.estimate.purchase.parcels);
+    let is_added = columns.iter().any(|column| added(column).is_some());
+    let to_reach =
+        is_added.then(|| Row::of(row("added to orders", &|column| added(column).unwrap_or(Money::zero(home)))).named("top_up"));
     table
         .rows(CostGroup::ALL.iter().map(|&group| Row::of(row(group.word(), &|column| cost(column, group)))))
+        .rows(to_reach)
         .rows([
             Row::of(row("postage", &|column| column.estimate.purchase.postage)).named("postage"),
             Row::total(row("In all", &|column| column.estimate.purchase.total)).named("total"),
         ])
-        .note("Whole packs: what is left over of a pack is in the sum.")
+        .note("Whole packs: what is left over of a pack is in the sum. Added: what an order must grow by, with anything you can use, to be taken or to save more postage than it costs.")
 }

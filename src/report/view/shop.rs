@@ -4,9 +4,18 @@ use std::collections::BTreeMap;
 
 use super::plan::{Plan, Show};
 use super::words::{by_kind, named_once};
-use crate::buying::{Piece, Cut, Parcel, Proof};
+use crate::buying::{Cut, Parcel, Piece, Proof};
 use crate::id::PartId;
+use crate::money::Money;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
+
+/// What is added to an order to reach a threshold.
+pub(super) const TOP_UP: &str = "Anything you can use";
+
+/// All that is added to reach thresholds, if anything.
+pub(super) fn top_up(parcels: &[Parcel]) -> Option<Money> {
+    parcels.iter().filter_map(|parcel| parcel.top_up).sum()
+}
 
 /// The shopping list of a plan.
 pub fn shop(plan: &Plan) -> Document {
@@ -35,12 +44,18 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
             offer.checked_on.as_deref().into(),
         ])
     });
-    let sum = |id, what: &str, money: crate::money::Money| {
+    let sum = |id, what: &str, money: Money| {
         let mut cells = vec![Cell::Missing; 8];
         cells[0] = what.into();
         cells[6] = money.into();
         Row::total(cells).named(id)
     };
+    let sums = [
+        Some(sum("goods", "Goods", parcel.goods)),
+        parcel.top_up.map(|top_up| sum("top_up", TOP_UP, top_up)),
+        Some(sum("postage", "Postage", parcel.postage)),
+        Some(sum("total", "To pay", to_pay(plan, parcel))),
+    ];
     let table = Table::new(
         "order",
         "",
@@ -56,11 +71,7 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
         ],
     )
     .rows(lines)
-    .rows([
-        sum("goods", "Goods", parcel.goods),
-        sum("postage", "Postage", parcel.postage),
-        sum("total", "To pay", parcel.goods + parcel.postage),
-    ]);
+    .rows(sums.into_iter().flatten());
     let mut blocks = vec![Block::Table(table)];
     let terms: Vec<Prose> = terms(plan, parcel);
     if !terms.is_empty() {
@@ -69,31 +80,33 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
     Section::new("order", format!("Order from {}", supplier.title), blocks)
 }
 
+/// What an order comes to.
+fn to_pay(plan: &Plan, parcel: &Parcel) -> Money {
+    parcel.goods + parcel.postage + parcel.top_up.unwrap_or(Money::zero(plan.catalogue.rates.home))
+}
+
 /// What the supplier's thresholds did to the order.
 fn terms(plan: &Plan, parcel: &Parcel) -> Vec<Prose> {
     let supplier = plan.catalogue.supplier(parcel.supplier);
-    let waived = parcel.postage.minor() == 0 && supplier.postage.minor() > 0;
+    let postage = supplier.postage;
     let mut terms = Vec::new();
-    match (supplier.free_from, parcel.top_up) {
-        (Some(free_from), Some(top_up)) => terms.push(prose![
-            "Postage of ",
-            supplier.postage,
-            " is not charged from ",
-            free_from,
-            ": add ",
-            top_up,
-            " of anything you can use, which costs less than the postage it saves."
-        ]),
-        (Some(free_from), None) if waived => {
-            terms.push(prose!["The goods reach ", free_from, ", so that postage of ", supplier.postage, " is not charged."]);
-        }
-        (Some(free_from), None) if parcel.postage.minor() > 0 => {
-            terms.push(prose!["Postage is not charged from ", free_from, "; to reach that would cost more than it saves."]);
-        }
-        _ => {}
-    }
     if let Some(least) = supplier.least_order {
-        terms.push(prose!["They take no order of less than ", least, "."]);
+        let told = prose!["They take no order of less than ", least];
+        terms.push(match parcel.top_up {
+            Some(top_up) if parcel.goods < least => told.then(": add ").then(top_up).then(" of anything you can use."),
+            _ => told.then("."),
+        });
+    }
+    if let Some(free_from) = supplier.free_from.filter(|_| postage.minor() > 0) {
+        let told = prose!["Postage of ", postage, " is not charged from ", free_from];
+        terms.push(match parcel.top_up {
+            Some(top_up) if parcel.goods < free_from && parcel.postage.minor() == 0 => {
+                told.then(": add ").then(top_up).then(" of anything you can use, which costs less than the postage it saves.")
+            }
+            _ if parcel.postage.minor() == 0 => told.then(", and the goods reach that."),
+            _ if plan.estimate.purchase.proof == Proof::Whole => told.then("; to reach that would cost more than it saves."),
+            _ => told.then("."),
+        });
     }
     terms
 }
@@ -106,7 +119,13 @@ fn total(plan: &Plan) -> Section {
     }
     let rows = purchase.parcels.iter().map(|parcel| {
         let title = &plan.catalogue.supplier(parcel.supplier).title;
-        Row::of([Cell::from(title), parcel.goods.into(), parcel.postage.into(), (parcel.goods + parcel.postage).into()])
+        Row::of([
+            Cell::from(title),
+            parcel.goods.into(),
+            parcel.top_up.into(),
+            parcel.postage.into(),
+            to_pay(plan, parcel).into(),
+        ])
     });
     let table = Table::new(
         "orders",
@@ -114,14 +133,21 @@ fn total(plan: &Plan) -> Section {
         [
             ColumnHead::words("supplier", "Supplier"),
             ColumnHead::number("goods", "Goods"),
+            ColumnHead::number("top_up", "Added"),
             ColumnHead::number("postage", "Postage"),
             ColumnHead::number("total", "To pay"),
         ],
     )
     .rows(rows)
-    .rows([
-        Row::total([Cell::from("In all"), purchase.goods.into(), purchase.postage.into(), purchase.total.into()]).named("total")
-    ]);
+    .rows([Row::total([
+        Cell::from("In all"),
+        purchase.goods.into(),
+        top_up(&purchase.parcels).into(),
+        purchase.postage.into(),
+        purchase.total.into(),
+    ])
+    .named("total")])
+    .note("Added: what an order must grow by, with anything you can use, to be taken or to save more postage than it costs.");
     let proof = match purchase.proof {
         Proof::Whole => {
             "No other way to order these parts costs less, postage included: every one was weighed or ruled out.".into()

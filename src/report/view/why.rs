@@ -125,23 +125,14 @@ fn rules(plan: &Plan, need: &Need) -> Table {
 
 /// A rule in words: `2 for each drive, under Servo`.
 fn written(catalogue: &Catalogue, rule: &AssemblyRule) -> String {
-    let mut text = rule.amount.normalize().to_string();
-    if let Some(measure) = rule.measure {
-        text += &format!(" x {}", measure.word());
-    }
-    text += &format!(" for each {}", rule.per.word());
-    if let Some(scheme) = rule.scheme {
-        text += &format!(", under {}", catalogue.scheme(scheme).title);
-    }
-    if !rule.when.is_empty() {
-        let when: Vec<&str> = rule.when.iter().map(|condition| condition.word()).collect();
-        text += &format!(", when: {}", and(&when));
-    }
-    if !rule.asks.is_empty() {
-        let asks: Vec<String> = rule.asks.iter().map(|(attr, asked)| format!("{} {}", attr.word(), asked_word(asked))).collect();
-        text += &format!("; asks {}", and(&asks));
-    }
-    text
+    let measure = rule.measure.map(|measure| format!(" x {}", measure.word()));
+    let scheme = rule.scheme.map(|scheme| format!(", under {}", catalogue.scheme(scheme).title));
+    let when: Vec<&str> = rule.when.iter().map(|condition| condition.word()).collect();
+    let when = (!when.is_empty()).then(|| format!(", when: {}", and(&when)));
+    let asks: Vec<String> = rule.asks.iter().map(|(attr, asked)| format!("{} {}", attr.word(), asked_word(asked))).collect();
+    let asks = (!asks.is_empty()).then(|| format!("; asks {}", and(&asks)));
+    let amount = format!("{}{} for each {}", rule.amount.normalize(), measure.unwrap_or_default(), rule.per.word());
+    [Some(amount), scheme, when, asks].into_iter().flatten().collect()
 }
 
 fn asked_word(asked: &Asked) -> String {

@@ -1,0 +1,48 @@
+//! How long the proof of the cheapest purchase takes, on random instances of every size.
+//!
+//! `cargo bench --bench purchase` prints, for each size, how many are proven within one and within ten seconds, the median and the
+//! longest time, and the largest gap left. `-- --count N` sets how many instances of each size (default 20), `-- --write DIR` writes
+//! each as an MPS file with its result beside it, for `tests/outside/purchase.py`.
+
+#[path = "../all/instances.rs"]
+#[allow(dead_code)]
+mod instances;
+
+use std::time::{Duration, Instant};
+
+use instances::{SIZES, TWENTY, instance};
+use underboard::buying::{Limits, solve};
+
+fn main() {
+    let args: Vec<String> = std::env::args().collect();
+    let after = |name: &str| args.iter().position(|arg| arg == name).and_then(|at| args.get(at + 1));
+    let count: u64 = after("--count").and_then(|n| n.parse().ok()).unwrap_or(20);
+    let only = after("--size");
+    for size in SIZES.into_iter().chain([TWENTY]).filter(|size| only.is_none_or(|only| only == size.name)) {
+        let mut times = Vec::new();
+        let (mut in_one, mut in_ten, mut gap) = (0, 0, 0.0_f64);
+        for seed in 0..count {
+            let programme = instance(size, seed);
+            let start = Instant::now();
+            let until = Some(start + Duration::from_secs(10));
+            let found = solve(&programme, Limits { steps: u64::MAX, until, cancel: None }).expect("an instance has an order");
+            let time = start.elapsed();
+            let proven = found.bound == found.total;
+            in_one += u64::from(proven && time <= Duration::from_secs(1));
+            in_ten += u64::from(proven);
+            gap = gap.max((found.total - found.bound) as f64 / found.total as f64);
+            times.push(time);
+            if args.iter().any(|arg| arg == "--each") {
+                println!("{} {seed}: {} {} in {time:.1?}", size.name, found.total, found.bound);
+            }
+        }
+        times.sort_unstable();
+        println!(
+            "{:<17} {count} instances: proven in 1 s {in_one}, in 10 s {in_ten}; median {:.1?}, longest {:.1?}; largest gap {:.3} %",
+            size.name,
+            times[times.len() / 2],
+            times[times.len() - 1],
+            gap * 100.0
+        );
+    }
+}
