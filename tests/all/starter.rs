@@ -125,9 +125,9 @@ fn fill(sheet: &mut Worksheet, name: &str, rows: &[Vec<String>]) {
         }
         let words = words(name, heading);
         if !words.is_empty() {
-            let list =
+            let choice =
                 DataValidation::new().allow_list_strings(&words).unwrap().set_error_style(DataValidationErrorStyle::Warning);
-            sheet.add_data_validation(1, column, last.max(1) + 200, column, &list).unwrap();
+            sheet.add_data_validation(1, column, last.max(1) + 200, column, &choice).unwrap();
         }
     }
     let width = u16::try_from(headings.len()).unwrap() - 1;
