@@ -1,5 +1,7 @@
 //! The command line: exact output, messages and exit codes.
 
+#![allow(clippy::unwrap_used, reason = "a test stops where it finds what it did not look for")]
+
 use std::fs;
 use std::io::Read;
 use std::process::Stdio;
