@@ -225,7 +225,7 @@ Then compare the ways of driving:
         "",
     );
     let by = |catalogue: &[&str]| {
-        let ran = desk.run(&[&["compare", "railway/layout.yaml"], catalogue].concat());
+        let ran = desk.run(&[&["shop", "railway/layout.yaml", "--scheme", "servo-ready"], catalogue].concat());
         assert_eq!((ran.stderr.as_str(), ran.code), ("", Some(0)), "{}", ran.stdout);
         ran.stdout
     };

@@ -9,5 +9,6 @@ mod outside;
 mod program;
 mod reference;
 mod starter;
+mod starter_values;
 mod support;
 mod trade;
