@@ -27,8 +27,8 @@ pub enum Subject {
     Controller(ControllerId),
     /// The panel.
     Panel,
-    /// The supply of a feed.
-    Supply(FeedId),
+    /// A supply of a feed, from 0: one carries it all, or each a section.
+    Supply(FeedId, u32),
     /// A board.
     Board(BoardId),
     /// A joint.
@@ -53,7 +53,7 @@ impl Subject {
             Self::Signal(_) => Per::Signal,
             Self::Controller(_) => Per::Controller,
             Self::Panel => Per::Panel,
-            Self::Supply(_) => Per::Supply,
+            Self::Supply(..) => Per::Supply,
             Self::Board(_) => Per::Board,
             Self::Joint(_) => Per::Joint,
             Self::Pin(..) => Per::JointPin,
@@ -73,7 +73,7 @@ impl Subject {
             Self::Signal(id) => layout.device(id).name.to_string(),
             Self::Controller(id) => format!("controller {}", id.0 + 1),
             Self::Panel => "panel".to_owned(),
-            Self::Supply(id) => format!("supply {}", id.0 + 1),
+            Self::Supply(id, section) => format!("supply {} of feed {}", section + 1, id.0 + 1),
             Self::Board(id) => format!("board {}", layout.board(id).name),
             Self::Joint(id) => format!("joint {}", layout.joint(id).name),
             Self::Pin(id, n) => format!("conductor {} at joint {}", n + 1, layout.joint(id).name),

@@ -2,13 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rust_decimal::RoundingStrategy;
+
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Purpose, Waveform};
 use crate::power::Demand;
-use crate::quantity::{Length, Quantity};
+use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
 use crate::wiring::{Run, Use, Wiring, built_in_contacts, lamps_of, open_schemes};
 
@@ -192,16 +194,21 @@ impl Lister<'_> {
     }
 
     fn supplies(&mut self, demands: &[Demand]) {
-        for demand in demands.iter().filter(|demand| demand.owned.is_none()) {
-            let mut facts = Facts::new(Subject::Supply(demand.id), Under::One(None), Site::Layout);
-            facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
-            facts.measures.insert(Measure::Current, demand.needed.quantity());
-            if let Some(fuse) = demand.fuse {
-                facts.measures.insert(Measure::FuseRating, fuse.quantity());
+        for demand in demands {
+            for section in 0..demand.sections {
+                let mut facts = Facts::new(Subject::Supply(demand.id, section), Under::One(None), Site::Layout);
+                facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
+                facts.measures.insert(Measure::Current, whole_milliamperes(demand.needed_each()));
+                if let Some(fuse) = demand.fuse {
+                    facts.measures.insert(Measure::FuseRating, fuse.quantity());
+                }
+                facts.waveform = Some(demand.waveform);
+                facts.holds.push(if demand.waveform == Waveform::Ac { Condition::Ac } else { Condition::Dc });
+                if demand.owned.is_none() {
+                    facts.holds.push(Condition::SupplyToBuy);
+                }
+                self.list(Per::Supply, facts);
             }
-            facts.waveform = Some(demand.waveform);
-            facts.holds.push(if demand.waveform == Waveform::Ac { Condition::Ac } else { Condition::Dc });
-            self.list(Per::Supply, facts);
         }
     }
 
@@ -276,6 +283,12 @@ impl Lister<'_> {
         }
         self.list(Per::Layout, Facts::new(Subject::Layout, Under::Several(schemes), Site::Layout));
     }
+}
+
+/// A current rounded up to whole milliamperes: nobody sells finer.
+fn whole_milliamperes(current: Current) -> Quantity {
+    let amperes = current.quantity().value().round_dp_with_strategy(3, RoundingStrategy::ToPositiveInfinity);
+    Quantity::new(Dimension::Current, amperes)
 }
 
 fn device_conditions(device: &Device) -> impl Iterator<Item = Condition> + use<> {

@@ -184,10 +184,11 @@ impl<'a> Circuit<'a> {
             levers.iter().flat_map(|&lever| &self.layout.lever(lever).drives).copied().filter(mine).collect()
         };
         let cases: Vec<Vec<DriveId>> = match self.layout.rules.at_once.value {
-            AtOnce::Routes if !self.layout.routes.is_empty() => {
+            // A discharge unit throws the levers of a route one after another.
+            AtOnce::Routes if !self.layout.routes.is_empty() && !self.electrics.stored => {
                 self.layout.routes.iter().map(|route| thrown(&route.levers)).collect()
             }
-            AtOnce::Levers(n) if n > 1 => {
+            AtOnce::Levers(n) if n > 1 && !self.electrics.stored => {
                 // With several levers at once the worst is not known before it is solved; the farthest from the origin stand for it.
                 let mut levers: Vec<_> = (0..self.layout.levers.len()).map(LeverId::at).collect();
                 levers.sort_by_key(|&lever| std::cmp::Reverse(self.longest(&thrown(&[lever]))));

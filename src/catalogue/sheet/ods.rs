@@ -1,6 +1,6 @@
 //! Tables from a workbook of the form `.ods`.
 //!
-//! The words of the form are those of ISO/IEC 26300 (OpenDocument). Cells and rows may say that they are repeated: a blank stretch
+//! The words of the form are those of ISO/IEC 26300, the open document format. Cells and rows may say that they are repeated: a blank stretch
 //! costs nothing here, and a filled one is counted cell by cell, so that a short file cannot ask for more than the limits.
 
 use std::io::{Cursor, Read};
