@@ -36,7 +36,8 @@ fn feeds(plan: &Plan) -> Section {
             demand.peak.into(),
             demand.start_up.into(),
             demand.fault.into(),
-            demand.needed.into(),
+            demand.sections.into(),
+            demand.needed_each().into(),
             demand.fuse.into(),
         ])
     });
@@ -49,12 +50,13 @@ fn feeds(plan: &Plan) -> Section {
             ColumnHead::number("peak", "At most in use"),
             ColumnHead::number("start_up", "At switch-on"),
             ColumnHead::number("fault", "With one drive blocked"),
-            ColumnHead::number("needed", "Supply must give"),
-            ColumnHead::number("fuse", "Fuse"),
+            ColumnHead::number("sections", "Supplies"),
+            ColumnHead::number("needed_each", "Each must give"),
+            ColumnHead::number("fuse", "Fuse of each"),
         ],
     )
     .rows(rows)
-    .note("At switch-on all drives that may twitch together are counted together.");
+    .note("At switch-on all drives that may twitch together are counted together. A feed with several supplies is split into as many equal sections, each with a supply and a fuse of its own; their outputs are never joined.");
     let peaks = plan.estimate.demands.iter().filter(|demand| !demand.peak_of.is_empty());
     let peaks: Vec<Prose> = peaks.map(|demand| prose![format!("{}: {}", feed_name(demand), demand.peak_of)]).collect();
     let mut blocks = vec![table_or(table, "Nothing in this plan draws current.")];
