@@ -3,6 +3,7 @@
 mod buying;
 mod catalogue;
 mod cli;
+mod fourth_scheme;
 mod instances;
 mod layout;
 mod outside;
