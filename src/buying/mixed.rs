@@ -109,7 +109,9 @@ impl Mixed {
             if self.verdict(&alone, &mut work) != Verdict::Fits {
                 continue;
             }
-            for smaller in class + 1..most.len() {
+            // Where capacities are shared out, whether a mix does is too hard a question for a first try.
+            let smaller_classes = if matches!(self.rule, Rule::Cutting(_)) { class + 1..most.len() } else { 0..0 };
+            for smaller in smaller_classes {
                 for few in 1..=3 {
                     let mut mix = alone.clone();
                     mix[class] = (enough - 1).max(none[class]);
