@@ -1,4 +1,11 @@
 //! All integration tests, in one binary.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss
+)]
 
 mod buying;
 mod catalogue;
