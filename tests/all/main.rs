@@ -11,6 +11,8 @@ mod buying;
 mod catalogue;
 mod cli;
 mod fourth_scheme;
+// The bench uses the rest of it.
+#[allow(dead_code)]
 mod instances;
 mod layout;
 mod outside;
