@@ -1,6 +1,8 @@
 //! All integration tests, in one binary.
 #![allow(
     clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::float_cmp_const,
     clippy::expect_used,
     clippy::cast_possible_truncation,
     clippy::cast_possible_wrap,

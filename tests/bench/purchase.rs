@@ -6,6 +6,7 @@
 
 #![allow(
     clippy::unwrap_used,
+    clippy::print_stdout,
     clippy::expect_used,
     clippy::cast_possible_truncation,
     clippy::cast_possible_wrap,
