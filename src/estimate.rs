@@ -6,7 +6,7 @@ use crate::finding::{Finding, Weight};
 use crate::findings::findings;
 use crate::hours::{Hours, hours, set_up};
 use crate::layout::Layout;
-use crate::power::{Demand, SupplyCheck, check, demand};
+use crate::power::{Demand, Discharge, SupplyCheck, check, demand, discharges};
 use crate::scheme::Assignment;
 use crate::takeoff::{Takeoff, subjects, take_off};
 use crate::wiring::{Wiring, plan};
@@ -22,6 +22,8 @@ pub struct Estimate {
     pub demands: Vec<Demand>,
     /// How each supply stands.
     pub supplies: Vec<SupplyCheck>,
+    /// What the discharge units give.
+    pub discharges: Vec<Discharge>,
     /// What is needed.
     pub takeoff: Takeoff,
     /// What to buy.
@@ -52,9 +54,11 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let takeoff = take_off(catalogue, layout, &counted);
     let purchase = purchase(&takeoff, catalogue, limits);
     let supplies = check(layout, catalogue, &demands, &takeoff, &purchase);
+    let discharges = discharges(layout, catalogue, &assignment, &wiring, &takeoff, &purchase);
     let mut hours = hours(catalogue, &counted);
     hours.set_up = set_up(catalogue, &wiring);
-    let mut estimate = Estimate { assignment, wiring, demands, supplies, takeoff, purchase, hours, findings: Vec::new() };
+    let mut estimate =
+        Estimate { assignment, wiring, demands, supplies, discharges, takeoff, purchase, hours, findings: Vec::new() };
     estimate.findings = findings(layout, catalogue, &estimate);
     estimate
 }

@@ -198,7 +198,8 @@ impl<'a> Search<'a> {
         let behind = |supplier: usize| {
             let options = &node.options[supplier];
             let discount = bound.at.discount[supplier];
-            let back: i64 = if options.closed { self.postage.slots[supplier].iter().map(|&slot| bound.at.charge[slot]).sum() } else { 0 };
+            let back: i64 =
+                if options.closed { self.postage.slots[supplier].iter().map(|&slot| bound.at.charge[slot]).sum() } else { 0 };
             let open = options.terms.iter().map(|terms| terms.fee * ONE + discount * terms.floor - back);
             let reckoned = open.chain(options.closed.then_some(0)).min().unwrap_or(0);
             let charged = if options.closed { charged[supplier] } else { 0 };

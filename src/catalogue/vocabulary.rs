@@ -254,6 +254,8 @@ words! {
         Current = "current",
         /// Rating of the fuse of the supply's feed.
         FuseRating = "fuse rating",
+        /// Energy that a discharge unit must store, so that all coils on one lever get what they need.
+        PulseEnergy = "pulse energy",
     }
 
     /// The stages of the build, in the order they are done.
@@ -302,6 +304,7 @@ impl Measure {
             Self::WireArea => Dimension::Area,
             Self::Voltage => Dimension::Voltage,
             Self::Current | Self::FuseRating => Dimension::Current,
+            Self::PulseEnergy => Dimension::Energy,
         }
     }
 }

@@ -71,9 +71,7 @@ fn order(purpose: Use) -> usize {
 
 /// The steady current that heats a pin as much as what its run carries: of a pulse, its r.m.s.
 fn heating(catalogue: &Catalogue, wiring: &Wiring, subject: Subject, scheme: Option<SchemeId>) -> Current {
-    let per = subject.per();
-    let carries = wiring.sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == scheme).map(|sizing| sizing.carries);
-    let carries = carries.unwrap_or_default();
+    let carries = wiring.sizing_of(subject, scheme).map(|sizing| sizing.carries).unwrap_or_default();
     match scheme.map(|scheme| catalogue.scheme(scheme).draw) {
         Some(Draw::Pulse { duration, .. }) => Pulse::rectangular(carries, duration).rms(BETWEEN_PULSES).unwrap_or(carries),
         _ => carries,

@@ -8,6 +8,7 @@ mod joints;
 mod model;
 mod paths;
 mod plan;
+mod round_trip;
 mod sizing;
 mod trunk;
 
@@ -15,3 +16,4 @@ pub use colour::{Colour, colour};
 pub use model::*;
 pub use paths::{Path, Paths};
 pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan};
+pub use round_trip::RoundTrip;

@@ -49,9 +49,13 @@ fn fixed(catalogue: &Catalogue, wiring: &Wiring) -> Vec<Sizing> {
     let sized = carried.into_iter().filter_map(|((scheme, per), carries)| {
         let sold = sold(catalogue, scheme, per);
         let wire = sold.iter().find(|wire| wire.rating >= carries).or(sold.last())?;
-        Some(Sizing { scheme, per, area: wire.area, carries, bears: wire.rating >= carries })
+        Some(sizing(scheme, per, *wire, carries))
     });
     sized.collect()
+}
+
+fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
+    Sizing { scheme, per, area: wire.area, line: wire.line, rating: wire.rating, carries, bears: wire.rating >= carries }
 }
 
 /// The wires that the rule for such runs can get, thinnest first: all of its kind, or the one size it names. A wire that states no
@@ -172,7 +176,7 @@ impl<'a> Circuit<'a> {
         used.map(|(&per, &at)| {
             let wire = self.sold[&per][at];
             let carries = carried.get(&per).copied().unwrap_or_default();
-            Sizing { scheme: Some(self.scheme), per, area: wire.area, carries, bears: wire.rating >= carries }
+            sizing(Some(self.scheme), per, wire, carries)
         })
         .collect()
     }

@@ -6,6 +6,7 @@ mod bill;
 mod check;
 mod compare;
 mod defaults;
+mod discharge;
 mod hours;
 mod measures;
 mod plan;
