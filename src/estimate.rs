@@ -6,7 +6,7 @@ use crate::finding::{Finding, Weight};
 use crate::findings::findings;
 use crate::hours::{Hours, hours, set_up};
 use crate::layout::Layout;
-use crate::power::{Demand, Discharge, SupplyCheck, check, demand, discharges};
+use crate::power::{Demand, Discharge, Planned, SupplyCheck, Timeline, check, demand, discharges, timelines};
 use crate::scheme::Assignment;
 use crate::takeoff::{Takeoff, subjects, take_off};
 use crate::wiring::{Wiring, plan};
@@ -24,6 +24,8 @@ pub struct Estimate {
     pub supplies: Vec<SupplyCheck>,
     /// What the discharge units give.
     pub discharges: Vec<Discharge>,
+    /// Routes as they are thrown.
+    pub timelines: Vec<Timeline>,
     /// What is needed.
     pub takeoff: Takeoff,
     /// What to buy.
@@ -55,10 +57,13 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let purchase = purchase(&takeoff, catalogue, limits);
     let supplies = check(layout, catalogue, &demands, &takeoff, &purchase);
     let discharges = discharges(layout, catalogue, &assignment, &wiring, &takeoff, &purchase);
+    let planned =
+        Planned { layout, catalogue, assignment: &assignment, wiring: &wiring, demands: &demands, discharges: &discharges };
+    let timelines = timelines(planned);
     let mut hours = hours(catalogue, &counted);
     hours.set_up = set_up(catalogue, &wiring);
     let mut estimate =
-        Estimate { assignment, wiring, demands, supplies, discharges, takeoff, purchase, hours, findings: Vec::new() };
+        Estimate { assignment, wiring, demands, supplies, discharges, timelines, takeoff, purchase, hours, findings: Vec::new() };
     estimate.findings = findings(layout, catalogue, &estimate);
     estimate
 }

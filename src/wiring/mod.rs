@@ -1,8 +1,9 @@
 //! Wiring: routes and lengths, conductors at each joint, leads, links, plugs.
 //!
-//! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` lays every run, `joints` counts what
-//! parts at each joint.
+//! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` lays every run, `circuit` tells what
+//! flows and what arrives, `sizing` chooses wire by it, `joints` counts what parts at each joint.
 
+mod circuit;
 mod colour;
 mod joints;
 mod model;
@@ -12,6 +13,7 @@ mod round_trip;
 mod sizing;
 mod trunk;
 
+pub use circuit::lowest;
 pub use colour::{Colour, colour};
 pub use model::*;
 pub use paths::{Path, Paths};

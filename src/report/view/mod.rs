@@ -12,6 +12,7 @@ mod measures;
 mod plan;
 mod power;
 mod shop;
+mod timeline;
 mod verdict;
 mod why;
 mod wiring;

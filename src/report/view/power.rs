@@ -2,6 +2,7 @@
 
 use super::discharge::discharges;
 use super::plan::{Plan, Show};
+use super::timeline::timelines;
 use super::words::{and, count_of, table_or};
 use crate::catalogue::{Catalogue, Role};
 use crate::id::FeedId;
@@ -16,6 +17,7 @@ pub fn power(plan: &Plan) -> Document {
     sections.extend(demands.iter().map(|demand| loads(plan, demand)));
     sections.extend(far_ends(plan));
     sections.extend(discharges(plan));
+    sections.extend(timelines(plan));
     plan.document("power", "power", sections, Show::All)
 }
 
