@@ -55,7 +55,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let counted = subjects(layout, catalogue, &assignment, &wiring, &demands);
     let takeoff = take_off(catalogue, layout, &counted);
     let purchase = purchase(&takeoff, catalogue, limits);
-    let supplies = check(layout, catalogue, &demands, &takeoff, &purchase);
+    let supplies = check(layout, catalogue, &demands, &takeoff, &purchase, &wiring);
     let discharges = discharges(layout, catalogue, &assignment, &wiring, &takeoff, &purchase);
     let planned =
         Planned { layout, catalogue, assignment: &assignment, wiring: &wiring, demands: &demands, discharges: &discharges };

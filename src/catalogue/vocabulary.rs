@@ -248,6 +248,8 @@ words! {
         Plugs = "plugs",
         /// Ways of each plug of the joint.
         Ways = "ways",
+        /// How often the joint is plugged over the years of the rules.
+        Matings = "matings",
         /// Voltage of the supply.
         Voltage = "voltage",
         /// Current of the supply.
@@ -300,7 +302,7 @@ impl Measure {
     pub fn dimension(self) -> Dimension {
         match self {
             Self::RunLength | Self::LeadLength | Self::LinkLength | Self::RodLength | Self::BracketLength => Dimension::Length,
-            Self::Conductors | Self::Channels | Self::Plugs | Self::Ways => Dimension::Count,
+            Self::Conductors | Self::Channels | Self::Plugs | Self::Ways | Self::Matings => Dimension::Count,
             Self::WireArea => Dimension::Area,
             Self::Voltage => Dimension::Voltage,
             Self::Current | Self::FuseRating => Dimension::Current,

@@ -1,6 +1,6 @@
 //! All findings of a plan.
 
-use super::{cautions, mechanics, parts, power, stored, wiring};
+use super::{cautions, joints, mechanics, parts, power, stored, wiring};
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
 use crate::finding::Finding;
@@ -15,6 +15,9 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     power::far_ends(layout, catalogue, estimate, &mut findings);
     stored::too_little(layout, catalogue, estimate, &mut findings);
     stored::rated_too_low(catalogue, estimate, &mut findings);
+    power::fuses(estimate, &mut findings);
+    joints::swapped(layout, catalogue, estimate, &mut findings);
+    joints::worn(layout, catalogue, estimate, &mut findings);
     mechanics::depth(layout, catalogue, estimate, &mut findings);
     wiring::leads(layout, catalogue, estimate, &mut findings);
     wiring::lamps(layout, catalogue, estimate, &mut findings);

@@ -2,10 +2,12 @@
 
 mod all;
 mod cautions;
+mod joints;
 mod mechanics;
 mod names;
 mod parts;
 mod power;
+mod price;
 mod stored;
 mod wiring;
 

@@ -4,6 +4,7 @@ use crate::catalogue::{Catalogue, Word};
 use crate::estimate::Estimate;
 use crate::finding::{Finding, Weight};
 use crate::layout::Layout;
+use crate::power::fuse::{NoFuse, ratings};
 use crate::scheme::Draw;
 use crate::wiring::open_schemes;
 
@@ -86,5 +87,47 @@ pub(super) fn switch_on(catalogue: &Catalogue, estimate: &Estimate, findings: &m
                 .mend("Fit a pull resistor at each signal wire, if the controller has none.", None)
                 .mend("Let the motors' power come on a second after the controllers'.", None),
         );
+    }
+}
+
+/// One finding for each feed that no fuse protects.
+pub(super) fn fuses(estimate: &Estimate, findings: &mut Vec<Finding>) {
+    for check in estimate.supplies.iter().filter(|check| check.carries) {
+        let (Err(why), Some(demand)) = (check.fuse, estimate.demands.get(check.feed.index())) else { continue };
+        let feed = format!("{} {}", demand.voltage, demand.waveform.word());
+        let finding = match why {
+            NoFuse::LoadTooLarge { .. } => {
+                Finding::new("fuse-does-not-protect", Weight::Doubt, format!("The feed of {feed}: {why}."))
+                    .mend("Split the feed: two supplies, each for a part of the boards.", None)
+            }
+            NoFuse::Unprotected { load, fuse, bears } if bears < check.rating => Finding::new(
+                "fuse-does-not-protect",
+                Weight::Doubt,
+                format!("The feed of {feed} draws {load}, so its fuse is {fuse}; but wire on it is rated for {bears} only."),
+            )
+            .seen("Nothing, until a thin wire is pinched: then it glows and the fuse stays whole.")
+            .mend(
+                match ratings().take_while(|rating| *rating <= bears).last() {
+                    Some(small) => {
+                        format!("Give the thin wires a fuse of their own, {small} at most, where they leave the feed.")
+                    }
+                    None => "Give the thin wires a fuse of their own where they leave the feed.".to_owned(),
+                },
+                None,
+            )
+            .mend("Use thicker wire for them.", None),
+            NoFuse::Unprotected { load, fuse, .. } => Finding::new(
+                "fuse-above-the-supply",
+                Weight::Note,
+                format!(
+                    "The feed of {feed} draws up to {load}, so its fuse is {fuse}, more than the {} of {}.",
+                    check.rating, check.name
+                ),
+            )
+            .seen("On a short the supply's own protection acts before the fuse does; an enclosed, certified supply has one.")
+            .mend(format!("Use a supply of at least {fuse}."), None)
+            .mend("Move fewer drives at once (`at once` in the rules).", None),
+        };
+        findings.push(finding);
     }
 }

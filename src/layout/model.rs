@@ -392,6 +392,13 @@ pub struct Rules {
     pub decide_by: Option<Given<DecideBy>>,
 }
 
+impl Rules {
+    /// How often every joint is plugged over the years.
+    pub fn matings(&self) -> u32 {
+        self.set_ups.value.saturating_mul(self.years.value)
+    }
+}
+
 /// A default the tool took because the file says nothing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DefaultTaken {

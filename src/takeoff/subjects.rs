@@ -252,6 +252,7 @@ impl Lister<'_> {
             facts.measures.insert(Measure::Conductors, Quantity::count(load.total()));
             facts.measures.insert(Measure::Plugs, Quantity::count(load.plugs));
             facts.measures.insert(Measure::Ways, Quantity::count(load.ways));
+            facts.measures.insert(Measure::Matings, Quantity::count(self.layout.rules.matings()));
             if self.layout.joint(id).lead > Length::ZERO {
                 facts.holds.push(Condition::FlyingLead);
             }

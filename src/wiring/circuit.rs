@@ -23,7 +23,7 @@ pub(super) struct Circuit<'a> {
     assignment: &'a Assignment,
     pub(super) scheme: SchemeId,
     electrics: Electrics,
-    draw: Draw,
+    pub(super) draw: Draw,
     way: Way,
     pub(super) runs: Vec<&'a Run>,
     /// One conductor of each hop of the trunk, the board before always first: going out, and coming back.
@@ -66,13 +66,15 @@ impl<'a> Circuit<'a> {
         if self.electrics.stored { self.electrics.motor_voltage } else { self.electrics.voltage }
     }
 
-    /// The sets of drives that may move together: by lever or by route, and all of them at switch-on where they twitch.
+    /// The sets of drives that may move together: by lever or by route, and all of them at switch-on where they twitch. A discharge unit
+    /// throws one lever after another, whatever the rules say of the rest.
     pub(super) fn cases(&self) -> Vec<Case> {
         let mine = |drive: &DriveId| self.is_mine(*drive);
         let thrown = |levers: &[LeverId]| -> Vec<DriveId> {
             levers.iter().flat_map(|&lever| &self.layout.lever(lever).drives).copied().filter(mine).collect()
         };
-        let cases: Vec<Vec<DriveId>> = match self.layout.rules.at_once.value {
+        let at_once = if self.electrics.stored { AtOnce::Levers(1) } else { self.layout.rules.at_once.value };
+        let cases: Vec<Vec<DriveId>> = match at_once {
             AtOnce::Routes if !self.layout.routes.is_empty() => {
                 self.layout.routes.iter().map(|route| thrown(&route.levers)).collect()
             }

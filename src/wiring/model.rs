@@ -196,12 +196,21 @@ pub struct JointLoad {
     pub plugs: u32,
     /// Ways each plug must have, spare ways included.
     pub ways: u32,
+    /// Conductors that move the drives: to them, their returns, power and links of their controllers.
+    pub moving: u32,
+    /// What these would be if every drive's own conductors ran to its lever.
+    pub direct: u32,
 }
 
 impl JointLoad {
     /// All conductors.
     pub fn total(&self) -> u32 {
         self.conductors.values().sum()
+    }
+
+    /// Conductors saved against wiring every drive straight to its lever; negative where more are needed.
+    pub fn saved(&self) -> i64 {
+        i64::from(self.direct) - i64::from(self.moving)
     }
 }
 

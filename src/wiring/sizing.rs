@@ -9,8 +9,21 @@ use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Value};
 use crate::id::SchemeId;
 use crate::layout::Layout;
 use crate::power::conductor::{Allowance, Wire, line_resistance};
-use crate::quantity::{Area, Current, LineResistance};
-use crate::scheme::Assignment;
+use crate::power::pulse::Pulse;
+use crate::quantity::{Area, Current, LineResistance, Seconds};
+use crate::scheme::{Assignment, Draw};
+
+/// The shortest time in which a pulse comes again through the same wire or pin. Common practice, no source: nobody throws faster by hand, and few
+/// discharge units recharge faster.
+const BETWEEN_PULSES: Seconds = Seconds(1.0);
+
+/// The steady current that heats as much as this one: of a pulse, its r.m.s.
+pub(super) fn heats(draw: Draw, current: Current) -> Current {
+    match draw {
+        Draw::Pulse { duration, .. } => Pulse::rectangular(current, duration).rms(BETWEEN_PULSES).unwrap_or(current),
+        _ => current,
+    }
+}
 
 /// Chooses the wire of every scheme's motor and power runs, and tells what reaches the worst device.
 pub(super) fn size(
@@ -106,7 +119,7 @@ impl Circuit<'_> {
             let thicker = |per: &Per| level.get(per).is_some_and(|at| at + 1 < self.sold[per].len());
             let overloaded = carried
                 .iter()
-                .find(|(per, current)| thicker(per) && self.sold[per][level[per]].rating < **current)
+                .find(|(per, current)| thicker(per) && self.sold[per][level[per]].rating < heats(self.draw, **current))
                 .map(|(per, _)| *per);
             let far_end = FarEnd { scheme: self.scheme, worst: worst.worst, fed: self.fed(), arrives: worst.arrives, allowed };
             let lossy = worst.lost.iter().filter(|(per, _)| thicker(per)).max_by(|a, b| a.1.total_cmp(b.1)).map(|(per, _)| *per);
@@ -123,7 +136,7 @@ impl Circuit<'_> {
         used.map(|(&per, &at)| {
             let wire = self.sold[&per][at];
             let carries = carried.get(&per).copied().unwrap_or_default();
-            sizing(Some(self.scheme), per, wire, carries)
+            Sizing { bears: wire.rating >= heats(self.draw, carries), ..sizing(Some(self.scheme), per, wire, carries) }
         })
         .collect()
     }

@@ -133,7 +133,7 @@ fn subjects(measure: Measure) -> &'static [Per] {
         Measure::LinkLength => &[Board, Controller],
         Measure::Conductors => &[Drive, Arm, Joint, JointPin],
         Measure::Channels => &[Controller],
-        Measure::Plugs | Measure::Ways => &[Joint, JointPin],
+        Measure::Plugs | Measure::Ways | Measure::Matings => &[Joint, JointPin],
         Measure::Voltage | Measure::Current | Measure::FuseRating => &[Supply],
         Measure::PulseEnergy => &[Layout],
     }
