@@ -1,6 +1,6 @@
 //! All findings of a plan.
 
-use super::{cautions, joints, mechanics, parts, power, stored, wiring};
+use super::{cautions, frogs, joints, mechanics, parts, power, stored, wiring};
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
 use crate::finding::Finding;
@@ -19,6 +19,10 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     joints::swapped(layout, catalogue, estimate, &mut findings);
     joints::worn(layout, catalogue, estimate, &mut findings);
     mechanics::depth(layout, catalogue, estimate, &mut findings);
+    mechanics::screws(layout, estimate, &mut findings);
+    mechanics::holes(layout, catalogue, estimate, &mut findings);
+    mechanics::springs(layout, catalogue, estimate, &mut findings);
+    frogs::frogs(layout, catalogue, estimate, &mut findings);
     wiring::leads(layout, catalogue, estimate, &mut findings);
     wiring::lamps(layout, catalogue, estimate, &mut findings);
     power::switch_on(catalogue, estimate, &mut findings);

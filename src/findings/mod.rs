@@ -2,6 +2,7 @@
 
 mod all;
 mod cautions;
+mod frogs;
 mod joints;
 mod mechanics;
 mod names;

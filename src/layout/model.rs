@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use crate::diagnostic::{Given, Place};
 use crate::id::{BoardId, DeviceId, DriveId, FrogId, JointId, LeverId, OwnedSupplyId, RouteId, SchemeId};
+use crate::mechanics::Scale;
 use crate::money::Money;
 use crate::quantity::{Current, Length, Share, Voltage};
 
@@ -415,6 +416,8 @@ pub struct Layout {
     pub name: String,
     /// The file it was read from.
     pub file: Arc<str>,
+    /// Its scale; nothing is taken where the file does not say.
+    pub scale: Option<&'static Scale>,
     /// Its boards; a panel on a flying lead is the last.
     pub boards: Vec<Board>,
     /// Its joints.

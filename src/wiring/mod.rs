@@ -19,3 +19,4 @@ pub use model::*;
 pub use paths::{Path, Paths};
 pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan};
 pub use round_trip::RoundTrip;
+pub use sizing::trip_current;

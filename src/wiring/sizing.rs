@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::circuit::{Circuit, Outcome, SORTS};
 use super::model::{FarEnd, Sizing, Use, Wiring};
 use super::plan::open_families;
-use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Value};
+use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
 use crate::layout::Layout;
 use crate::power::conductor::{Allowance, Wire, line_resistance};
@@ -45,13 +45,28 @@ pub(super) fn size(
     (sizings, far_ends)
 }
 
+/// The current at which the feed of the track should trip: what the rule for frogs asks of their contacts. `None` where there is none.
+pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
+    let rules =
+        catalogue.rules.iter().filter(|rule| rule.per == Per::FrogToContact && catalogue.kind(rule.kind).role == Role::Contact);
+    let asked = rules.flat_map(|rule| &rule.asks).filter_map(|(attr, asked)| match asked {
+        Asked::Value(Value::Measured(current)) if *attr == Attr::Current => Current::try_from(*current).ok(),
+        _ => None,
+    });
+    asked.reduce(Current::max)
+}
+
 /// Sorts of runs for lights and contacts: their currents are small, so the thinnest wire of their rule serves.
 fn fixed(catalogue: &Catalogue, wiring: &Wiring) -> Vec<Sizing> {
     let mut carried: BTreeMap<(Option<SchemeId>, Per), Current> = BTreeMap::new();
     for run in &wiring.runs {
         let per = run.subject.per();
         if run.scheme.is_none() || !SORTS.contains(&per) {
-            let current = if run.purpose == Use::Proving { catalogue.rates.lamp_current } else { catalogue.rates.light_current };
+            let current = match run.purpose {
+                Use::Proving => catalogue.rates.lamp_current,
+                Use::Frog => trip_current(catalogue).unwrap_or_default(),
+                _ => catalogue.rates.light_current,
+            };
             carried.insert((run.scheme, per), current);
         }
     }

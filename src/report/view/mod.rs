@@ -11,6 +11,7 @@ mod hours;
 mod measures;
 mod plan;
 mod power;
+mod rods;
 mod shop;
 mod timeline;
 mod verdict;
