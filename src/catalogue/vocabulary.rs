@@ -220,6 +220,8 @@ words! {
         Portable = "portable",
         /// The joint is a flying lead.
         FlyingLead = "flying lead",
+        /// The supply must be bought; one that is owned still wants its fuse.
+        SupplyToBuy = "supply to buy",
         /// The feed is direct current.
         Dc = "DC",
         /// The feed is alternating current.

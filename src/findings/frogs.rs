@@ -32,7 +32,7 @@ pub(super) fn frogs(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
     for (built_in, how) in [(true, "a contact built into the drive"), (false, "a contact fitted at the drive")] {
         let which = of(built_in);
         if !which.is_empty() {
-            what += &format!(" By {how}: {which}.");
+            what.extend([" By ", how, ": ", &which, "."]);
         }
     }
     what += &bears;

@@ -40,9 +40,9 @@ pub fn check(
 }
 
 fn stand(demand: &Demand, name: String, is_owned: bool, rating: Current, thinnest: Current) -> SupplyCheck {
-    let fuse = fuse(demand.most(), thinnest, rating);
-    let headroom = if rating > Current::ZERO { Share((rating - demand.most()) / rating) } else { Share(-1.0) };
-    SupplyCheck { feed: demand.id, name, is_owned, rating, headroom, carries: rating >= demand.needed, fuse }
+    let fuse = fuse(demand.most_each(), thinnest, rating);
+    let headroom = if rating > Current::ZERO { Share((rating - demand.most_each()) / rating) } else { Share(-1.0) };
+    SupplyCheck { feed: demand.id, name, is_owned, rating, headroom, carries: rating >= demand.needed_each(), fuse }
 }
 
 /// What the thinnest wire behind the fuse of a feed is rated for. Wires behind a discharge unit are not: it gives no more than its charge.
@@ -64,7 +64,7 @@ fn thinnest(catalogue: &Catalogue, demand: &Demand, wiring: &Wiring) -> Current 
 fn bought(catalogue: &Catalogue, demand: &Demand, takeoff: &Takeoff, purchase: &Purchase) -> Vec<(String, Current)> {
     let needs = takeoff.needs.iter().filter(|need| {
         catalogue.kind(need.kind).role == Role::Supply
-            && need.reasons.iter().any(|reason| reason.subject == Subject::Supply(demand.id))
+            && need.reasons.iter().any(|reason| matches!(reason.subject, Subject::Supply(feed, _) if feed == demand.id))
     });
     let mut bought: Vec<(String, Current)> = needs
         .flat_map(|need| purchase.uses.iter().filter(|used| used.need == need.id))

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use super::fuse::next_r10;
 use super::model::{Demand, Load};
-use crate::catalogue::Catalogue;
-use crate::id::{ControllerId, DeviceId, FeedId, LeverId, OwnedSupplyId};
+use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
+use crate::id::{ControllerId, DeviceId, FeedId, LeverId, OwnedSupplyId, PartId};
 use crate::layout::{AtOnce, Lamps, Layout, Waveform};
 use crate::quantity::{Current, Quantity, Voltage};
 use crate::scheme::{Assignment, Electrics};
@@ -71,7 +71,9 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
     });
     let drawn = feeds.filter(|(_, _, loads)| !loads.is_empty()).enumerate();
     drawn
-        .map(|(index, (voltage, waveform, loads))| sum_up(layout, FeedId::at(index), Voltage(voltage.to_f64()), waveform, loads))
+        .map(|(index, (voltage, waveform, loads))| {
+            sum_up(layout, catalogue, FeedId::at(index), Voltage(voltage.to_f64()), waveform, loads)
+        })
         .collect()
 }
 
@@ -90,7 +92,7 @@ fn charging(current: Current) -> Load {
     Load { subject: Subject::Panel, continuous: Current::ZERO, start_up: current, moving: current, blocked: Current::ZERO }
 }
 
-fn sum_up(layout: &Layout, id: FeedId, voltage: Voltage, waveform: Waveform, loads: Vec<Load>) -> Demand {
+fn sum_up(layout: &Layout, catalogue: &Catalogue, id: FeedId, voltage: Voltage, waveform: Waveform, loads: Vec<Load>) -> Demand {
     let continuous: Current = loads.iter().map(|load| load.continuous).sum();
     let start_up: Current = loads.iter().map(|load| load.start_up).sum();
     let blocked = loads.iter().map(|load| load.blocked).fold(Current::ZERO, Current::max);
@@ -109,7 +111,40 @@ fn sum_up(layout: &Layout, id: FeedId, voltage: Voltage, waveform: Waveform, loa
         })
         .min_by(|(_, a), (_, b)| a.current.0.total_cmp(&b.current.0))
         .map(|(index, _)| OwnedSupplyId::at(index));
-    Demand { id, voltage, waveform, loads, continuous, peak, start_up, fault, peak_of, owned, needed, fuse: next_r10(most) }
+    let sections = if owned.is_some() { 1 } else { sections(catalogue, voltage.quantity(), waveform, needed) };
+    Demand {
+        id,
+        voltage,
+        waveform,
+        loads,
+        continuous,
+        peak,
+        start_up,
+        fault,
+        peak_of,
+        owned,
+        needed,
+        sections,
+        fuse: next_r10(most / f64::from(sections)),
+    }
+}
+
+/// How many equal supplies carry `needed`: one, or as many as the largest sold makes it.
+fn sections(catalogue: &Catalogue, voltage: Quantity, waveform: Waveform, needed: Current) -> u32 {
+    let suits = |part: &Part| {
+        part.measured(Attr::Voltage) == Some(voltage)
+            && matches!(part.attributes.get(&Attr::Waveform), Some(Value::Text(word)) if word.eq_ignore_ascii_case(waveform.word()))
+    };
+    let supplies = catalogue.parts.iter().enumerate().filter(|(index, part)| {
+        catalogue.kind(part.kind).role == Role::Supply && suits(part) && catalogue.offers_of(PartId::at(*index)).next().is_some()
+    });
+    let largest = supplies.filter_map(|(_, part)| part.measured(Attr::Current)).max().map_or(0.0, Quantity::to_f64);
+    if largest <= 0.0 || needed.0 <= largest {
+        return 1;
+    }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a positive count, saturating")]
+    let sections = (needed.0 / largest - 1e-9).ceil() as u32;
+    sections.max(1)
 }
 
 /// The most that moves at once under the rules, with what moves in words. Charging goes on beside it.

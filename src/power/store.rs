@@ -7,7 +7,7 @@ use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Part, Per, Role};
 use crate::id::{DriveId, LeverId, PartId, SchemeId};
 use crate::layout::{Layout, Waveform};
-use crate::quantity::{Capacitance, Current, Energy, Resistance, Seconds, Voltage};
+use crate::quantity::{Capacitance, Current, Energy, Quantity, Resistance, Seconds, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics};
 use crate::takeoff::Takeoff;
 use crate::wiring::{Wiring, open_families};
@@ -190,7 +190,7 @@ impl<'a> Store<'a> {
     fn coil(&self, motors: &[&Part]) -> Coil {
         let voltage = self.electrics.motor_voltage;
         let coils = motors.iter().map(|motor| {
-            let stated = |attr| motor.measured(attr).map(|quantity| quantity.to_f64()).filter(|value| *value > 0.0);
+            let stated = |attr| motor.measured(attr).map(Quantity::to_f64).filter(|value| *value > 0.0);
             let current = stated(Attr::Current).unwrap_or(self.current.0);
             let resistance = Resistance(stated(Attr::Resistance).unwrap_or(voltage.0 / current));
             let current = Current(current * (1.0 - self.layout.rules.drop.value.0));
@@ -245,7 +245,7 @@ impl<'a> Store<'a> {
             self.used(Role::Motor, takeoff, purchase).into_iter().map(|part| self.catalogue.part(part)).collect();
         let coil = self.coil(&if motors.is_empty() { self.sold() } else { motors });
         let [charged, highest] = self.charged();
-        let capacity = |part: &PartId| self.catalogue.part(*part).measured(Attr::Capacitance).map(|quantity| quantity.value());
+        let capacity = |part: &PartId| self.catalogue.part(*part).measured(Attr::Capacitance).map(Quantity::value);
         let unit = self.used(Role::DischargeUnit, takeoff, purchase).into_iter().max_by_key(capacity);
         let states = |attr| Some(self.catalogue.part(unit?).measured(attr)?.to_f64()).filter(|value| *value > 0.0);
         let capacitance = states(Attr::Capacitance).map(Capacitance);
@@ -267,27 +267,27 @@ impl<'a> Store<'a> {
             fuse: Charger { source: charged, limit: Limit::Current(limit), capacitance: capacitance.unwrap_or_default() }.fuse(),
             throws: Vec::new(),
         };
-        let Some((capacitance, charger)) = capacitance.zip(discharge.charger()) else { return discharge };
-        discharge.charges_in = charger.time(Voltage::ZERO, charged);
+        let Some((capacitance, source)) = capacitance.zip(discharge.charger()) else { return discharge };
+        discharge.charges_in = source.time(Voltage::ZERO, charged);
         let poor = capacitance * (1.0 - TOLERANCE.0);
         let throws = self.throws(coil, poor).into_iter();
-        discharge.throws = throws.map(|(lever, throw)| lever_throw(lever, throw, &discharge, charger)).collect();
+        discharge.throws = throws.map(|(lever, throw)| lever_throw(lever, throw, &discharge, source)).collect();
         discharge
     }
 }
 
-fn lever_throw(lever: LeverId, throw: Throw, unit: &Discharge, charger: Charger) -> LeverThrow {
-    let (charged, needs) = (unit.charged, unit.needs);
-    let peak = throw.peak(charged);
+fn lever_throw(lever: LeverId, throw: Throw, unit: &Discharge, source: Charger) -> LeverThrow {
+    let (full, needs) = (unit.charged, unit.needs);
+    let peak = throw.peak(full);
     LeverThrow {
         lever,
         throw,
         peak,
-        energy: throw.into_coil(charged),
+        energy: throw.into_coil(full),
         at_coil: peak * throw.coil,
-        residual: throw.residual(charged),
-        most_coils: throw.most_coils(charged, needs),
-        next: charger.next_throw(charged, throw, throw, needs),
-        suffices: throw.suffices(charged, needs),
+        residual: throw.residual(full),
+        most_coils: throw.most_coils(full, needs),
+        next: source.next_throw(full, throw, throw, needs),
+        suffices: throw.suffices(full, needs),
     }
 }

@@ -89,9 +89,13 @@ struct Thrown {
     charges: Vec<Vec<(Voltage, Charge)>>,
 }
 
+/// What gets the lowest voltage of a family while some of its drives move.
+type Lowest = Option<(Subject, Voltage)>;
+
 struct Cast<'a> {
     plan: Planned<'a>,
-    solved: BTreeMap<(SchemeId, Vec<DriveId>), Option<(Subject, Voltage)>>,
+    /// What was solved already, by family and what moves.
+    solved: BTreeMap<(SchemeId, Vec<DriveId>), Lowest>,
 }
 
 impl Cast<'_> {
@@ -167,7 +171,7 @@ impl Cast<'_> {
     fn moment(&mut self, at: f64, thrown: &Thrown) -> Moment {
         let plan = self.plan;
         let now = |time: f64| (time - at).abs() < 1e-9;
-        let throws: Vec<LeverId> = thrown.levers.iter().filter(|(time, _)| now(*time)).map(|(_, lever)| *lever).collect();
+        let now_thrown: Vec<LeverId> = thrown.levers.iter().filter(|(time, _)| now(*time)).map(|(_, lever)| *lever).collect();
         let moving: Vec<DriveId> = thrown
             .levers
             .iter()
@@ -179,7 +183,7 @@ impl Cast<'_> {
         let mut charges = Vec::new();
         let mut lowest = Vec::new();
         for (index, unit) in self.plan.discharges.iter().enumerate() {
-            let pulse = throws.iter().find_map(|&lever| unit.of(lever));
+            let pulse = now_thrown.iter().find_map(|&lever| unit.of(lever));
             let states = thrown.charges.get(index);
             let state =
                 pulse.and_then(|pulse| states?.iter().find(|(_, charge)| (charge.since - pulse.throw.held.0 - at).abs() < 1e-9));
@@ -193,7 +197,7 @@ impl Cast<'_> {
         lowest.extend(self.lowest(&moving));
         lowest.sort_by_key(|(scheme, ..)| *scheme);
         let currents = self.plan.demands.iter().map(|demand| self.current(demand, &moving, &charges)).collect();
-        Moment { at: Seconds(at), throws, currents, charges, lowest }
+        Moment { at: Seconds(at), throws: now_thrown, currents, charges, lowest }
     }
 
     /// What a feed gives while these move and these units charge.

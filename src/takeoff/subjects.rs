@@ -2,13 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use rust_decimal::RoundingStrategy;
+
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Purpose, Waveform};
 use crate::power::{Demand, pulse_energies};
-use crate::quantity::{Length, Quantity};
+use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
 use crate::wiring::{Run, Use, Wiring, built_in_contacts, lamps_of, open_schemes};
 
@@ -192,16 +194,21 @@ impl Lister<'_> {
     }
 
     fn supplies(&mut self, demands: &[Demand]) {
-        for demand in demands.iter().filter(|demand| demand.owned.is_none()) {
-            let mut facts = Facts::new(Subject::Supply(demand.id), Under::One(None), Site::Layout);
-            facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
-            facts.measures.insert(Measure::Current, demand.needed.quantity());
-            if let Some(fuse) = demand.fuse {
-                facts.measures.insert(Measure::FuseRating, fuse.quantity());
+        for demand in demands {
+            for section in 0..demand.sections {
+                let mut facts = Facts::new(Subject::Supply(demand.id, section), Under::One(None), Site::Layout);
+                facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
+                facts.measures.insert(Measure::Current, whole_milliamperes(demand.needed_each()));
+                if let Some(fuse) = demand.fuse {
+                    facts.measures.insert(Measure::FuseRating, fuse.quantity());
+                }
+                facts.waveform = Some(demand.waveform);
+                facts.holds.push(if demand.waveform == Waveform::Ac { Condition::Ac } else { Condition::Dc });
+                if demand.owned.is_none() {
+                    facts.holds.push(Condition::SupplyToBuy);
+                }
+                self.list(Per::Supply, facts);
             }
-            facts.waveform = Some(demand.waveform);
-            facts.holds.push(if demand.waveform == Waveform::Ac { Condition::Ac } else { Condition::Dc });
-            self.list(Per::Supply, facts);
         }
     }
 
@@ -223,7 +230,7 @@ impl Lister<'_> {
 
     fn joints(&mut self) {
         let mut crossing: Vec<BTreeSet<SchemeId>> = vec![BTreeSet::new(); self.layout.joints.len()];
-        let mut pins: Vec<Vec<Guard>> = vec![Vec::new(); self.layout.joints.len()];
+        let mut pins: Vec<BTreeMap<Guard, u32>> = vec![BTreeMap::new(); self.layout.joints.len()];
         for run in &self.wiring.runs {
             for &joint in run.crosses.iter() {
                 let guard = match (run.subject, run.scheme) {
@@ -232,14 +239,14 @@ impl Lister<'_> {
                     (_, Some(scheme)) => Guard::Open(Site::Joint(joint), scheme),
                 };
                 crossing[joint.index()].extend(run.scheme);
-                pins[joint.index()].extend(std::iter::repeat_n(guard, run.conductors as usize));
+                *pins[joint.index()].entry(guard).or_default() += run.conductors;
             }
         }
         for lead in self.wiring.leads.values() {
             for &joint in lead.crosses.iter() {
                 let Some(scheme) = self.assignment.of(lead.drive) else { continue };
                 crossing[joint.index()].insert(scheme);
-                pins[joint.index()].extend(std::iter::repeat_n(Guard::Chosen(lead.drive, scheme), lead.conductors as usize));
+                *pins[joint.index()].entry(Guard::Chosen(lead.drive, scheme)).or_default() += lead.conductors;
             }
         }
         for (index, (load, (schemes, pins))) in self.wiring.joints.iter().zip(crossing.into_iter().zip(pins)).enumerate() {
@@ -256,8 +263,8 @@ impl Lister<'_> {
             if self.layout.joint(id).lead > Length::ZERO {
                 facts.holds.push(Condition::FlyingLead);
             }
-            for (pin, guard) in (0..).zip(pins) {
-                self.list(Per::JointPin, Facts { subject: Subject::Pin(id, pin), guard, ..facts.clone() });
+            for (group, (guard, times)) in (0..).zip(pins) {
+                self.list(Per::JointPin, Facts { subject: Subject::Pins(id, group), times, guard, ..facts.clone() });
             }
             self.list(Per::Joint, facts);
         }
@@ -279,6 +286,12 @@ impl Lister<'_> {
         facts.pulses = pulse_energies(self.layout, self.catalogue, self.assignment, self.wiring);
         self.list(Per::Layout, facts);
     }
+}
+
+/// A current rounded up to whole milliamperes: nobody sells finer.
+fn whole_milliamperes(current: Current) -> Quantity {
+    let amperes = current.quantity().value().round_dp_with_strategy(3, RoundingStrategy::ToPositiveInfinity);
+    Quantity::new(Dimension::Current, amperes)
 }
 
 fn device_conditions(device: &Device) -> impl Iterator<Item = Condition> + use<> {

@@ -16,6 +16,9 @@ use crate::takeoff::Subject;
 /// The sorts of runs that carry the current of a scheme's motors.
 pub(super) const SORTS: [Per; 3] = [Per::Drive, Per::Board, Per::Controller];
 
+/// One conductor of a trunk's hop, with the board it reaches and the board before; none before where it comes from the origin.
+type Hop<'a> = (BoardId, Option<BoardId>, &'a Run);
+
 /// The circuit of one scheme: what flows where when a set of drives moves.
 pub(super) struct Circuit<'a> {
     pub(super) layout: &'a Layout,
@@ -27,7 +30,7 @@ pub(super) struct Circuit<'a> {
     way: Way,
     pub(super) runs: Vec<&'a Run>,
     /// One conductor of each hop of the trunk, the board before always first: going out, and coming back.
-    hops: BTreeMap<Use, Vec<(BoardId, Option<BoardId>, &'a Run)>>,
+    hops: BTreeMap<Use, Vec<Hop<'a>>>,
     pub(super) sold: BTreeMap<Per, Vec<Wire>>,
 }
 
@@ -236,7 +239,7 @@ fn runs_of<'r, 'a>(runs: &'r [&'a Run], subject: Subject) -> &'r [&'a Run] {
 }
 
 /// One conductor of each hop of a trunk with the board before it, ordered so that the board before always comes first.
-fn hops<'a>(runs: &[&'a Run], purpose: Use, origin: Spot) -> Vec<(BoardId, Option<BoardId>, &'a Run)> {
+fn hops<'a>(runs: &[&'a Run], purpose: Use, origin: Spot) -> Vec<Hop<'a>> {
     let mut left: BTreeMap<BoardId, &Run> = BTreeMap::new();
     for run in runs.iter().filter(|run| run.purpose == purpose) {
         if let Subject::Board(board) = run.subject {

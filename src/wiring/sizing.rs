@@ -150,8 +150,8 @@ impl Circuit<'_> {
         let used = level.iter().filter(|(per, _)| self.runs.iter().any(|run| run.subject.per() == **per));
         used.map(|(&per, &at)| {
             let wire = self.sold[&per][at];
-            let carries = carried.get(&per).copied().unwrap_or_default();
-            Sizing { bears: wire.rating >= heats(self.draw, carries), ..sizing(Some(self.scheme), per, wire, carries) }
+            let most = carried.get(&per).copied().unwrap_or_default();
+            Sizing { bears: wire.rating >= heats(self.draw, most), ..sizing(Some(self.scheme), per, wire, most) }
         })
         .collect()
     }

@@ -1,5 +1,7 @@
 //! The command line: exact output, messages and exit codes.
 
+#![allow(clippy::unwrap_used, reason = "a test stops where it finds what it did not look for")]
+
 use std::fs;
 use std::io::Read;
 use std::process::Stdio;
@@ -225,7 +227,7 @@ Then compare the ways of driving:
         "",
     );
     let by = |catalogue: &[&str]| {
-        let ran = desk.run(&[&["compare", "railway/layout.yaml"], catalogue].concat());
+        let ran = desk.run(&[&["shop", "railway/layout.yaml", "--scheme", "servo-ready"], catalogue].concat());
         assert_eq!((ran.stderr.as_str(), ran.code), ("", Some(0)), "{}", ran.stdout);
         ran.stdout
     };
@@ -383,4 +385,69 @@ fn the_same_input_gives_the_same_bytes() {
         let run = || desk.run(&[verb, "layout.yaml", "--catalogue", "book", "--format", "json"]).stdout;
         assert_eq!(run(), run(), "{verb}");
     }
+}
+
+/// The section of a terminal report under a heading, with its lines joined.
+fn section(report: &str, heading: &str) -> String {
+    let after = report.split_once(&format!("\n{heading}\n")).unwrap_or_else(|| panic!("no {heading} in {report}")).1;
+    let lines = after.lines().skip(1);
+    let mut text = String::new();
+    for (line, next) in lines.clone().zip(lines.skip(1).chain([""])) {
+        if next.starts_with("──") {
+            break;
+        }
+        text += line;
+        text.push(' ');
+    }
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_verdict_is_told_in_words_and_the_other_verbs_follow_it() {
+    let with = |rules: &str| {
+        let supply = "  - id: grey box\n    gives: 12 V DC, 1 A\n  - id: old box\n    gives: 24 V AC, 10 A\n";
+        let layout = LAYOUT.replace("  - id: grey box\n    gives: 12 V DC, 1 A\n", supply) + rules;
+        // Coils are cheap here and take long to build.
+        let tasks = "scheme,per,task,stage,low (min),likely (min),high (min),when
+            near,drive,Fit the motor,fitting,10,15,30,
+            coil,drive,Fit the coil,fitting,60,90,120,";
+        let desk = Desk::new().file("layout.yaml", layout).tables("book", &small_but("Tasks", tasks));
+        let run = |verb: &str| desk.run(&[verb, "layout.yaml", "--catalogue", "book"]).report(0);
+        let (compare, bill) = (run("compare"), run("bill"));
+        let scheme = bill.lines().find(|line| line.starts_with("Scheme: ")).unwrap();
+        (section(&compare, "Which to take"), section(&bill, scheme))
+    };
+
+    let (verdict, bill) = with("");
+    assert!(
+        verdict.starts_with("No scheme is the cheapest, the quickest and the one with fewest conductors at once"),
+        "{verdict}"
+    );
+    assert!(verdict.contains("- Cheapest: Coil, "), "{verdict}");
+    assert!(
+        verdict.contains("write under `rules:` in layout.yaml one of `decide by: money`, `decide by: hours` and"),
+        "{verdict}"
+    );
+    assert!(verdict.contains("`hour: 8.00`"), "{verdict}");
+    assert!(bill.starts_with("`coil` is the cheapest; the rules do not say what to decide by."), "{bill}");
+
+    let (verdict, bill) = with("  decide by: conductors\n");
+    assert!(verdict.starts_with("Coil. Your rules decide by conductors, and it has the least: 5."), "{verdict}");
+    assert!(
+        verdict.contains("Next comes Motor at a controller, with 6 against 5. It does better in this: - Hours, likely: "),
+        "{verdict}"
+    );
+    assert!(bill.starts_with("`compare` chose `coil` by conductors."), "{bill}");
+
+    let (verdict, bill) = with("  decide by: money\n  schemes: [near]\n");
+    assert!(verdict.starts_with("Motor at a controller. Your rules decide by money"), "{verdict}");
+    assert!(verdict.ends_with("It is the only scheme compared."), "{verdict}");
+    assert!(bill.starts_with("`compare` chose `near` by money."), "{bill}");
+
+    let (verdict, _) = with("  hour: 8.00\n");
+    assert!(verdict.contains("Your rules give an hour a value"), "{verdict}");
+    assert!(verdict.contains("it has the least life cost: "), "{verdict}");
+
+    let (verdict, _) = with("  decide by: life cost\n");
+    assert!(verdict.contains("Your rules decide by life cost, which needs the value of an hour as well."), "{verdict}");
 }

@@ -1,5 +1,7 @@
 //! Runs the program as a user does: arguments and files in, standard output, standard error and exit code out.
 
+#![allow(clippy::unwrap_used, reason = "a test stops where it finds what it did not look for")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};

@@ -113,7 +113,15 @@ fn fill(sheet: &mut Worksheet, name: &str, rows: &[Vec<String>]) {
         .set_align(FormatAlign::Top);
     let headings = &rows[0];
     let last = u32::try_from(rows.len()).unwrap() - 1;
-    sheet.set_freeze_panes(1, 1).unwrap().set_landscape().set_print_fit_to_pages(1, 0).set_repeat_rows(0, 0).unwrap();
+    sheet
+        .set_row_height(0, 34)
+        .unwrap()
+        .set_freeze_panes(1, 1)
+        .unwrap()
+        .set_landscape()
+        .set_print_fit_to_pages(1, 0)
+        .set_repeat_rows(0, 0)
+        .unwrap();
     for (column, heading) in (0_u16..).zip(headings) {
         let cells: Vec<&str> = rows[1..].iter().filter_map(|row| row.get(usize::from(column))).map(String::as_str).collect();
         sheet.write_string_with_format(0, column, heading, &head).unwrap();
@@ -126,9 +134,9 @@ fn fill(sheet: &mut Worksheet, name: &str, rows: &[Vec<String>]) {
         }
         let words = words(name, heading);
         if !words.is_empty() {
-            let list =
+            let choice =
                 DataValidation::new().allow_list_strings(&words).unwrap().set_error_style(DataValidationErrorStyle::Warning);
-            sheet.add_data_validation(1, column, last.max(1) + 200, column, &list).unwrap();
+            sheet.add_data_validation(1, column, last.max(1) + 200, column, &choice).unwrap();
         }
     }
     let width = u16::try_from(headings.len()).unwrap() - 1;

@@ -106,7 +106,7 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          near,drive,screw,size M2,2,,they hold the motor
          ,joint,strip,,1 x conductors,,every conductor of the joint ends on it
          ,joint,plug,ways ways,plugs,,the wiring parts here
-         ,supply,supply,voltage voltage; current current; waveform waveform,1,,it feeds the layout",
+         ,supply,supply,voltage voltage; current current; waveform waveform,1,supply to buy,it feeds the layout",
     ),
     (
         "Tasks",

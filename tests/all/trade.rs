@@ -97,7 +97,7 @@ coil,board,wire,area 0.5 mm2,1 x run length,,The shared return.
 ,joint,connector,ways ways,1 x plugs,,Conductors part at a joint.
 servo,lever,switch,action maintained,1,,The lever stays where it is put.
 coil,lever,switch,action momentary,1,,The lever springs back.
-,supply,supply,voltage voltage; current current; waveform waveform,1,,Power.
+,supply,supply,voltage voltage; current current; waveform waveform,1,supply to buy,Power.
 ",
     ),
     (

@@ -121,7 +121,11 @@ fn fitting(field: &Field<'_>, measure: Measure, per: Option<Per>) -> Result<(), 
     let valid: Vec<&str> =
         Measure::ALL.iter().filter(|measure| subjects(**measure).contains(&per)).map(|measure| measure.word()).collect();
     let error = field.error(Code::Contradiction, what);
-    Err(if valid.is_empty() { error.expected("a plain number") } else { error.expected(format!("one of {}", valid.join(", "))) })
+    Err(if valid.is_empty() {
+        error.expected("a value written in the cell")
+    } else {
+        error.expected(format!("one of {}", valid.join(", ")))
+    })
 }
 
 /// What has a measure.
@@ -194,8 +198,8 @@ fn formed(field: &Field<'_>, number: Decimal, measure: Option<Measure>, kind: &K
             format!("`{}` is counted by `{}`, which is no {}", kind.name, attr.word(), dimension.name()),
             "a plain number, or a measure of the same sort",
         ),
-        (Form::AtLeast, Some(Dimension::Voltage | Dimension::Current)) => wrong(
-            format!("`{}` is counted, and a voltage or current is no number of things", kind.name),
+        (Form::AtLeast, Some(Dimension::Voltage | Dimension::Current | Dimension::Area)) => wrong(
+            format!("`{}` is counted, and what is measured here is no number of things", kind.name),
             "a plain number or a count such as `conductors`",
         ),
         _ => Ok(()),
@@ -204,7 +208,7 @@ fn formed(field: &Field<'_>, number: Decimal, measure: Option<Measure>, kind: &K
 
 /// Conditions that cannot hold together: at most one of each group does.
 const GROUPS: [&[Condition]; 6] = [
-    &[Condition::TieBar, Condition::Arm, Condition::Gate, Condition::Uncoupler],
+    &[Condition::TieBar, Condition::Arm, Condition::Gate, Condition::Uncoupler, Condition::LightsOnly],
     &[Condition::LiveFrog, Condition::InsulatedFrog, Condition::BladeFedFrog],
     &[Condition::Scenic, Condition::Hidden],
     &[Condition::FixedPanel, Condition::FlyingPanel, Condition::NoPanel],

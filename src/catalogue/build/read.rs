@@ -12,7 +12,7 @@ use crate::catalogue::sheet::{Table, read_folder, read_workbook};
 use crate::catalogue::starter::starter;
 use crate::diagnostic::{Diagnostic, Place};
 
-/// Reads a workbook (.xlsx). `name` is the file's name for messages.
+/// Reads a workbook (.xlsx or .ods). `name` is the file's name for messages.
 ///
 /// # Errors
 /// All that is wrong with the workbook, sheet by sheet.

@@ -5,10 +5,12 @@
 //! table is an error here; what a cell means is for `build` to say.
 
 mod csv;
+mod ods;
 mod table;
 mod text;
+mod workbook;
 mod xlsx;
 
 pub(super) use csv::read_folder;
 pub(super) use table::{Cell, Table};
-pub(super) use xlsx::read_workbook;
+pub(super) use workbook::read_workbook;

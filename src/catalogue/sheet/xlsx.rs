@@ -1,6 +1,6 @@
-//! Tables from a workbook.
+//! Tables from a workbook of the form `.xlsx`.
 
-use std::io::{Cursor, Read};
+use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 
@@ -8,73 +8,20 @@ use calamine::{DataRef, Reader, Xlsx, XlsxError};
 
 use super::table::{Cell, Table, limits};
 use super::text::number;
-use crate::diagnostic::{Code, Diagnostic, Place};
+use super::workbook::unreadable;
+use crate::diagnostic::{Code, Diagnostic};
 
-/// How the first bytes of an old binary workbook read, and of an encrypted new one.
-const COMPOUND_FILE: &[u8] = b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1";
-
-/// Reads the sheets of a workbook (.xlsx).
+/// Reads the sheets of a workbook that the guard has let through.
 ///
 /// # Errors
-/// A file that is no such workbook, or larger than any catalogue is.
-pub(crate) fn read_workbook(name: &str, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
-    let book: Arc<str> = name.into();
-    guard(&book, bytes).map_err(|error| vec![error])?;
-    // The workbook reader's own arithmetic can overflow on forged cell names; such a file is unreadable, not a crash.
-    catch_unwind(AssertUnwindSafe(|| sheets(&book, bytes)))
-        .unwrap_or_else(|_| Err(vec![unreadable(&book, "the workbook is damaged")]))
+/// Whatever of it is damaged or beyond the limits.
+pub(super) fn sheets(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
+    // The reader's own arithmetic can overflow on forged cell names; such a file is unreadable, not a crash.
+    catch_unwind(AssertUnwindSafe(|| read(book, bytes)))
+        .unwrap_or_else(|_| Err(vec![unreadable(book, "the workbook is damaged")]))
 }
 
-fn unreadable(book: &Arc<str>, what: impl Into<String>) -> Diagnostic {
-    Diagnostic::error(Code::NotAWorkbook, Place::File(Arc::clone(book)), what)
-        .expected("a workbook saved as .xlsx, or a folder of .csv tables")
-}
-
-/// Refuses what is no .xlsx archive and what unpacks to more than memory should hold, before anything is built from it.
-fn guard(book: &Arc<str>, bytes: &[u8]) -> Result<(), Diagnostic> {
-    let too_large = |what: &str| Diagnostic::error(Code::TooLarge, Place::File(Arc::clone(book)), what);
-    if bytes.len() > limits::FILE {
-        return Err(too_large("the workbook is larger than any catalogue").expected("at most 32 MiB"));
-    }
-    if bytes.starts_with(COMPOUND_FILE) {
-        let encrypted: Vec<u8> = "EncryptedPackage".bytes().flat_map(|letter| [letter, 0]).collect();
-        let locked = bytes.windows(encrypted.len()).any(|window| window == encrypted);
-        return Err(if locked {
-            unreadable(book, "the workbook is locked with a password").expected("a workbook saved without a password")
-        } else {
-            unreadable(book, "this is a workbook of the old .xls form, whatever its name").expected("a workbook saved as .xlsx")
-        });
-    }
-    let mut archive =
-        zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| unreadable(book, "the file is not a workbook at all"))?;
-    let mut room = limits::UNPACKED;
-    for index in 0..archive.len() {
-        let Ok(file) = archive.by_index(index) else { continue };
-        room = room
-            .checked_sub(unpacked(file, room))
-            .ok_or_else(|| too_large("the workbook unpacks to more than any catalogue holds"))?;
-    }
-    if archive.index_for_name("content.xml").is_some() {
-        return Err(unreadable(book, "this is a workbook of the OpenDocument form").expected("a workbook saved as .xlsx"));
-    }
-    Ok(())
-}
-
-/// How many bytes come out of a file in the archive, counted to just above `most`. What the archive says of its size may be a lie,
-/// and what comes out before an error counts too.
-fn unpacked(mut file: impl Read, most: u64) -> u64 {
-    let mut block = [0; 8192];
-    let mut sum = 0;
-    while sum <= most {
-        match file.read(&mut block) {
-            Ok(0) | Err(_) => break,
-            Ok(read) => sum += read as u64,
-        }
-    }
-    sum
-}
-
-fn sheets(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
+fn read(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
     let mut workbook: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| {
         vec![match error {
             XlsxError::Password => unreadable(book, "the workbook is locked with a password"),

@@ -1,6 +1,6 @@
 //! The rows of a comparison: what each measures, and which way is better.
 
-use super::power::supplies_to_buy;
+use super::power::outputs_to_buy;
 use super::words::and;
 use crate::catalogue::Catalogue;
 use crate::choice::{Column, Comparison};
@@ -89,7 +89,7 @@ impl Measure {
                 let owned = estimate.supplies.iter().filter(|check| check.is_owned).map(|check| check.headroom);
                 owned.min_by(|a, b| a.0.total_cmp(&b.0)).into()
             }
-            Self::Supply => and(&supplies_to_buy(side.catalogue, estimate)).into(),
+            Self::Supply => and(&outputs_to_buy(side.catalogue, estimate)).into(),
             Self::Free => {
                 let controllers = &estimate.assignment.controllers;
                 (!controllers.is_empty()).then(|| controllers.iter().map(crate::scheme::Controller::free).sum::<u32>()).into()

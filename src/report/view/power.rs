@@ -4,7 +4,8 @@ use super::discharge::discharges;
 use super::plan::{Plan, Show};
 use super::timeline::timelines;
 use super::words::{and, count_of, table_or};
-use crate::catalogue::{Catalogue, Role};
+use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
+use crate::estimate::Estimate;
 use crate::id::FeedId;
 use crate::layout::Waveform;
 use crate::power::{Demand, Load};
@@ -39,7 +40,8 @@ fn feeds(plan: &Plan) -> Section {
             demand.peak.into(),
             demand.start_up.into(),
             demand.fault.into(),
-            demand.needed.into(),
+            demand.sections.into(),
+            demand.needed_each().into(),
             demand.fuse.into(),
         ])
     });
@@ -52,12 +54,13 @@ fn feeds(plan: &Plan) -> Section {
             ColumnHead::number("peak", "At most in use"),
             ColumnHead::number("start_up", "At switch-on"),
             ColumnHead::number("fault", "With one drive blocked"),
-            ColumnHead::number("needed", "Supply must give"),
-            ColumnHead::number("fuse", "Fuse"),
+            ColumnHead::number("sections", "Supplies"),
+            ColumnHead::number("needed_each", "Each must give"),
+            ColumnHead::number("fuse", "Fuse of each"),
         ],
     )
     .rows(rows)
-    .note("At switch-on all drives that may twitch together are counted together.");
+    .note("At switch-on all drives that may twitch together are counted together. A feed with several supplies is split into as many equal sections, each with a supply and a fuse of its own; their outputs are never joined.");
     let peaks = plan.estimate.demands.iter().filter(|demand| !demand.peak_of.is_empty());
     let peaks: Vec<Prose> = peaks.map(|demand| prose![format!("{}: {}", feed_name(demand), demand.peak_of)]).collect();
     let mut blocks = vec![table_or(table, "Nothing in this plan draws current.")];
@@ -103,13 +106,29 @@ fn supplies(plan: &Plan) -> Section {
 }
 
 /// The supplies to buy, such as `1 x enclosed supply, 12 V DC, 2 A`.
-pub(super) fn supplies_to_buy(catalogue: &Catalogue, estimate: &crate::estimate::Estimate) -> Vec<String> {
-    let of_supplies = estimate
-        .purchase
-        .uses
-        .iter()
-        .filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Supply && used.count > used.from_stock);
-    of_supplies.map(|used| format!("{} x {}", used.count - used.from_stock, catalogue.part(used.part).title)).collect()
+fn supplies_to_buy(catalogue: &Catalogue, estimate: &Estimate) -> Vec<String> {
+    to_buy(catalogue, estimate).map(|(count, part)| format!("{count} x {}", part.title)).collect()
+}
+
+/// The supplies to buy by what they give, such as `1 x 12 V DC, 2 A`.
+pub(super) fn outputs_to_buy(catalogue: &Catalogue, estimate: &Estimate) -> Vec<String> {
+    let gives = |part: &Part| {
+        let value = |attr| part.attributes.get(&attr);
+        match (part.measured(Attr::Voltage), value(Attr::Waveform), part.measured(Attr::Current)) {
+            (Some(voltage), Some(Value::Text(waveform)), Some(current)) => {
+                format!("{voltage} {}, {current}", waveform.to_uppercase())
+            }
+            _ => part.title.clone(),
+        }
+    };
+    to_buy(catalogue, estimate).map(|(count, part)| format!("{count} x {}", gives(part))).collect()
+}
+
+fn to_buy<'a>(catalogue: &'a Catalogue, estimate: &'a Estimate) -> impl Iterator<Item = (u32, &'a Part)> {
+    let bought = estimate.purchase.uses.iter().filter(|used| used.count > used.from_stock);
+    bought
+        .map(|used| (used.count - used.from_stock, catalogue.part(used.part)))
+        .filter(|(_, part)| catalogue.kind(part.kind).role == Role::Supply)
 }
 
 /// What arrives at the worst device of each scheme.

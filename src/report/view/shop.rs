@@ -117,12 +117,13 @@ fn total(plan: &Plan) -> Section {
     if purchase.parcels.is_empty() {
         return Section::new("total", "All orders", [Block::text("There is nothing to order.")]);
     }
+    let nothing = Money::zero(plan.catalogue.rates.home);
     let rows = purchase.parcels.iter().map(|parcel| {
         let title = &plan.catalogue.supplier(parcel.supplier).title;
         Row::of([
             Cell::from(title),
             parcel.goods.into(),
-            parcel.top_up.into(),
+            parcel.top_up.unwrap_or(nothing).into(),
             parcel.postage.into(),
             to_pay(plan, parcel).into(),
         ])
@@ -142,7 +143,7 @@ fn total(plan: &Plan) -> Section {
     .rows([Row::total([
         Cell::from("In all"),
         purchase.goods.into(),
-        top_up(&purchase.parcels).into(),
+        top_up(&purchase.parcels).unwrap_or(nothing).into(),
         purchase.postage.into(),
         purchase.total.into(),
     ])

@@ -66,8 +66,11 @@ fn chosen(side: Side, at: usize, by: Option<DecideBy>, runner_up: Option<usize>)
     };
     let mut blocks = vec![Block::Text(because)];
     let fit = columns.iter().filter(|column| column.estimate.can_be_built()).count();
-    if fit == 1 && columns.len() > 1 {
-        blocks.push(Block::text("It is the only one that can be built from this catalogue."));
+    match (fit, columns.len()) {
+        (_, 1) => blocks.push(Block::text("It is the only scheme compared.")),
+        (1, _) => blocks.push(Block::text("It is the only one that can be built from this catalogue.")),
+        (fit, all) if fit < all => blocks.push(Block::text(format!("Weighed were the {fit} of {all} that can be built."))),
+        _ => {}
     }
     if let Some(second) = runner_up.and_then(|at| columns.get(at)) {
         blocks.extend(runner(side, column, second, by));

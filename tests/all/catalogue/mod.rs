@@ -3,6 +3,7 @@
 mod errors;
 mod forms;
 mod hostile;
+mod open_document;
 mod sums;
 
 use std::io::{Cursor, Read, Write};
