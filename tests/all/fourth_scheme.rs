@@ -84,7 +84,10 @@ fn with_rod_in_tube() -> Vec<(String, String)> {
 
 #[test]
 fn a_rod_in_a_tube_goes_through_every_verb() {
-    let mut desk = Desk::new().file("layout.yaml", include_str!("../../examples/saltmarsh-harbour.yaml"));
+    // The example fixes one drive to a servo; here all are worked by hand.
+    let layout = include_str!("../../examples/saltmarsh-harbour.yaml");
+    let free: Vec<&str> = layout.lines().filter(|line| !line.trim_start().starts_with("scheme: servo-made")).collect();
+    let mut desk = Desk::new().file("layout.yaml", free.join("\n"));
     for (name, text) in with_rod_in_tube() {
         desk = desk.file(&format!("book/{name}"), text);
     }
