@@ -250,12 +250,16 @@ words! {
         Plugs = "plugs",
         /// Ways of each plug of the joint.
         Ways = "ways",
+        /// How often the joint is plugged over the years of the rules.
+        Matings = "matings",
         /// Voltage of the supply.
         Voltage = "voltage",
         /// Current of the supply.
         Current = "current",
         /// Rating of the fuse of the supply's feed.
         FuseRating = "fuse rating",
+        /// Energy that a discharge unit must store, so that all coils on one lever get what they need.
+        PulseEnergy = "pulse energy",
     }
 
     /// The stages of the build, in the order they are done.
@@ -300,10 +304,11 @@ impl Measure {
     pub fn dimension(self) -> Dimension {
         match self {
             Self::RunLength | Self::LeadLength | Self::LinkLength | Self::RodLength | Self::BracketLength => Dimension::Length,
-            Self::Conductors | Self::Channels | Self::Plugs | Self::Ways => Dimension::Count,
+            Self::Conductors | Self::Channels | Self::Plugs | Self::Ways | Self::Matings => Dimension::Count,
             Self::WireArea => Dimension::Area,
             Self::Voltage => Dimension::Voltage,
             Self::Current | Self::FuseRating => Dimension::Current,
+            Self::PulseEnergy => Dimension::Energy,
         }
     }
 }

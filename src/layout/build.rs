@@ -6,7 +6,7 @@ use super::boards::Ground;
 use super::devices::{drafts, spots};
 use super::field::{Entry, Field};
 use super::form::LAYOUT;
-use super::forms::plain;
+use super::forms::{ScaleWord, plain};
 use super::levers::expand;
 use super::model::Layout;
 use super::names::name;
@@ -35,6 +35,7 @@ pub fn read(file: &str, text: &str, catalogue: &Catalogue) -> Result<Layout, Vec
 
 fn layout(entry: &Entry<'_>, catalogue: &Catalogue, report: &mut Report) -> Layout {
     let title = title(entry, report);
+    let scale = entry.get("scale").and_then(|field| field.read::<ScaleWord>(report)).map(|word| word.0);
     let ground = Ground::read(entry, report);
     let supplies = supplies(entry, report);
     let (drafts, names) = drafts(entry, &ground, catalogue, report);
@@ -48,6 +49,7 @@ fn layout(entry: &Entry<'_>, catalogue: &Catalogue, report: &mut Report) -> Layo
     Layout {
         name: title,
         file: report.file().clone(),
+        scale,
         boards: ground.boards,
         joints: ground.joints,
         panel: ground.panel,

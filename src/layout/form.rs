@@ -87,6 +87,7 @@ pub(super) const LAYOUT: Form = Form {
     title: "a layout",
     keys: &[
         key("name", Holds::Text("Shelf siding"), "The name printed on everything.", "the name of the file"),
+        key("scale", Holds::Text("H0"), "Its scale: Z, N, TT, H0, 00, S or 0. It tells how far blades must travel at least.", ""),
         key("boards", Holds::List(&BOARD), "The baseboards, from left to right.", "one board, A"),
         key("joints", Holds::List(&JOINT), "Where boards, and the wiring under them, part.", "each board and the next"),
         key(

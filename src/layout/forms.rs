@@ -5,6 +5,7 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::model::{AtOnce, DecideBy, FrogKind, Lamps, Margin, Point, Waveform};
 use crate::diagnostic::{Code, nearest};
+use crate::mechanics::{SCALES, Scale};
 use crate::quantity::{Current, Dimension, Length, Quantity, QuantityError, Share, Voltage, unit_symbols};
 
 /// Why a text is not what it should be.
@@ -378,6 +379,24 @@ impl Written for YesNo {
     }
 }
 
+/// A scale by one of its names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct ScaleWord(pub(super) &'static Scale);
+
+impl Written for ScaleWord {
+    const EXPECTED: &'static str = "one of Z, N, TT, H0, 00, S, 0";
+
+    fn read(text: &str) -> Result<Self, Fault> {
+        let names: Vec<(&str, &'static Scale)> =
+            SCALES.iter().flat_map(|scale| scale.names.iter().map(move |name| (*name, scale))).collect();
+        word(text, &names, |(name, _)| name).map(|(_, scale)| Self(scale))
+    }
+
+    fn write(&self) -> String {
+        self.0.names.first().copied().unwrap_or_default().to_owned()
+    }
+}
+
 written_words! {
     FrogKind, "one of insulated, live, blade fed", [FrogKind::Insulated, FrogKind::Live, FrogKind::BladeFed], FrogKind::word;
     Lamps, "one of none, commanded, proved", [Lamps::None, Lamps::Commanded, Lamps::Proved], Lamps::word;
@@ -430,6 +449,8 @@ mod tests {
         [OtherWord::Gate, OtherWord::Uncoupler, OtherWord::Lamp].iter().for_each(comes_back);
         [YesNo(true), YesNo(false)].iter().for_each(comes_back);
         comes_back(&AtOnce::Routes);
+        SCALES.iter().map(ScaleWord).for_each(|scale| comes_back(&scale));
+        assert_eq!(ScaleWord::read("ho"), ScaleWord::read("H0"));
     }
 
     #[test]

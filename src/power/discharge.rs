@@ -13,6 +13,13 @@ use crate::quantity::{Capacitance, Current, Energy, Resistance, Seconds, Share, 
 /// What a silicon diode in the path of the charging current takes (common practice, no source).
 pub const DIODE: Voltage = Voltage(0.7);
 
+/// How much a transformer gives above its rated voltage when nothing else is drawn: what a coil can count on, and what a capacitor must
+/// stand (common practice, no source).
+pub const RISES: [Share; 2] = [Share(0.10), Share(0.25)];
+
+/// By how much a capacitor may differ from what is marked on it (common practice, no source).
+pub const TOLERANCE: Share = Share(0.2);
+
 /// The voltage to which a supply of alternating current charges a capacitor through a bridge of four diodes, two of them in the path.
 ///
 /// `rise` is how much the transformer gives above its rated voltage when nothing else is drawn: 10 to 25 % (common practice). The
@@ -110,6 +117,22 @@ impl Throw {
         let for_current = needs.current / self.peak(Voltage(1.0));
         let for_energy = (needs.energy / self.into_coil(Voltage(1.0))).sqrt();
         Voltage(for_current.max(for_energy))
+    }
+
+    /// The smallest capacitance that brings an energy into each coil while the lever is held, to a part in a million; `None` where none does,
+    /// because the time is too short or the wires take too much.
+    pub fn least_capacitance(self, charged: Voltage, energy: Energy) -> Option<Capacitance> {
+        let brings = |microfarads: f64| {
+            energy <= Energy::ZERO || Self { capacitance: Capacitance(microfarads), ..self }.into_coil(charged) >= energy
+        };
+        let mut enough = (0..40).map(|power| f64::from(power).exp2()).find(|&microfarads| brings(microfarads))?;
+        let mut short = enough / 2.0;
+        // What is brought only grows with the capacitance, so halving the interval closes in on the least.
+        while enough - short > 1e-6 * enough {
+            let middle = short.midpoint(enough);
+            if brings(middle) { enough = middle } else { short = middle }
+        }
+        Some(Capacitance(enough))
     }
 
     /// How many coils like these the charge throws at once, at most [`MOST_COILS`]; zero where it cannot throw one.
@@ -230,6 +253,15 @@ mod tests {
             let least = throw.least_voltage(NEEDS);
             assert!(throw.suffices(least * 1.000_001, NEEDS) && !throw.suffices(least * 0.999_999, NEEDS));
         }
+    }
+
+    #[test]
+    fn the_least_capacitance_just_brings_the_energy() {
+        let energy = throw(2).into_coil(Voltage(22.0));
+        near(throw(2).least_capacitance(Voltage(22.0), energy).unwrap().0, 4700.0);
+        // However large, in 50 ms no capacitor brings more than 22 V over 4.774 ohm do: 4.5 × 4.608² × 0.05 J, by hand 4.777 J.
+        assert!(throw(1).least_capacitance(Voltage(22.0), Energy(4.7)).is_some());
+        assert_eq!(throw(1).least_capacitance(Voltage(22.0), Energy(4.8)), None);
     }
 
     #[test]

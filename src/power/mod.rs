@@ -12,8 +12,12 @@ pub mod fuse;
 mod model;
 pub mod pulse;
 pub mod series;
+mod store;
+mod timeline;
 
 pub use check::check;
 pub use demand::demand;
 pub use fuse::next_r10;
 pub use model::*;
+pub use store::{Discharge, LeverThrow, discharges, pulse_energies};
+pub use timeline::{Moment, Planned, Timeline, timelines};

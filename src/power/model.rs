@@ -1,5 +1,6 @@
 //! Feeds, demands and the supplies that carry them.
 
+use super::fuse::NoFuse;
 use crate::id::{FeedId, OwnedSupplyId};
 use crate::layout::Waveform;
 use crate::quantity::{Current, Share, Voltage};
@@ -81,6 +82,8 @@ pub struct SupplyCheck {
     pub rating: Current,
     /// What is left of the rating under the larger of peak and start-up; negative where it falls short.
     pub headroom: Share,
+    /// The fuse of the feed with this supply, or why none protects both its wires and the supply.
+    pub fuse: Result<Current, NoFuse>,
     /// Continuous load against the rule, and peak and start-up against the rating: whether both hold.
     pub carries: bool,
 }

@@ -2,7 +2,7 @@
 
 use crate::finding::Finding;
 use crate::money::Money;
-use crate::quantity::{Area, Current, Length, Minutes, Quantity, Share, Voltage};
+use crate::quantity::{Area, Capacitance, Current, Energy, Length, Minutes, Quantity, Resistance, Seconds, Share, Voltage};
 
 /// One value of a table or a sentence.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,6 +54,10 @@ cells! {
     Current, current => Self::Quantity(current.quantity());
     Voltage, voltage => Self::Quantity(voltage.quantity());
     Area, area => Self::Quantity(area.quantity());
+    Resistance, resistance => Self::Quantity(resistance.quantity());
+    Capacitance, capacitance => Self::Quantity(capacitance.quantity());
+    Energy, energy => Self::Quantity(energy.quantity());
+    Seconds, time => Self::Quantity(time.quantity());
     Share, share => Self::Percent(share.0);
     Minutes, minutes => Self::Minutes(minutes.0);
     bool, flag => Self::Flag(flag);

@@ -6,7 +6,7 @@ use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{Layout, Waveform};
-use crate::quantity::{Area, Length, Quantity};
+use crate::quantity::{Area, Energy, Length, Quantity};
 
 /// A thing that is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -126,6 +126,8 @@ pub struct Facts {
     pub holds: Vec<Condition>,
     /// Its wires and cables.
     pub courses: Vec<Course>,
+    /// By family of schemes with stored pulses, the energy its discharge unit must store.
+    pub pulses: BTreeMap<SchemeId, Energy>,
     /// What else can be measured.
     pub measures: BTreeMap<Measure, Quantity>,
     /// The waveform of its feed.
@@ -144,6 +146,7 @@ impl Facts {
             site,
             holds: Vec::new(),
             courses: Vec::new(),
+            pulses: BTreeMap::new(),
             measures: BTreeMap::new(),
             waveform: None,
         }
@@ -170,9 +173,7 @@ impl Facts {
         self.courses.iter().filter(move |course| {
             let serves = match (&self.under, written, course.family) {
                 (Under::One(_), ..) | (_, None, None) => true,
-                (_, Some(written), Some(family)) => {
-                    catalogue.counts_under(written, family) || catalogue.counts_under(family, written)
-                }
+                (_, Some(written), Some(family)) => is_related(catalogue, written, family),
                 _ => false,
             };
             serves && course.measure == measure
@@ -198,9 +199,18 @@ impl Facts {
             Measure::RunLength | Measure::LinkLength => {
                 self.lengths(catalogue, written, measure).into_iter().max().map(Length::quantity)
             }
+            Measure::PulseEnergy => {
+                let serves = |family: SchemeId| written.is_none_or(|written| is_related(catalogue, written, family));
+                self.pulses.iter().filter(|(family, _)| serves(**family)).map(|(_, energy)| energy.quantity()).max()
+            }
             other => self.measures.get(&other).copied(),
         }
     }
+}
+
+/// Whether a row of one scheme serves a family: the one is like the other.
+fn is_related(catalogue: &Catalogue, written: SchemeId, family: SchemeId) -> bool {
+    catalogue.counts_under(written, family) || catalogue.counts_under(family, written)
 }
 
 /// All subjects by what rules count.

@@ -9,7 +9,7 @@ use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Purpose, Waveform};
-use crate::power::Demand;
+use crate::power::{Demand, pulse_energies};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
 use crate::wiring::{Run, Use, Wiring, built_in_contacts, lamps_of, open_schemes};
@@ -259,6 +259,7 @@ impl Lister<'_> {
             facts.measures.insert(Measure::Conductors, Quantity::count(load.total()));
             facts.measures.insert(Measure::Plugs, Quantity::count(load.plugs));
             facts.measures.insert(Measure::Ways, Quantity::count(load.ways));
+            facts.measures.insert(Measure::Matings, Quantity::count(self.layout.rules.matings()));
             if self.layout.joint(id).lead > Length::ZERO {
                 facts.holds.push(Condition::FlyingLead);
             }
@@ -281,7 +282,9 @@ impl Lister<'_> {
             let under = Under::Several(thrown.into_iter().collect());
             self.list(Per::Route, Facts::new(Subject::Route(RouteId::at(index)), under, Site::Layout));
         }
-        self.list(Per::Layout, Facts::new(Subject::Layout, Under::Several(schemes), Site::Layout));
+        let mut facts = Facts::new(Subject::Layout, Under::Several(schemes), Site::Layout);
+        facts.pulses = pulse_energies(self.layout, self.catalogue, self.assignment, self.wiring);
+        self.list(Per::Layout, facts);
     }
 }
 

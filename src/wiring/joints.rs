@@ -1,46 +1,60 @@
 //! What parts at each joint: conductors by use, the plugs that carry them, and which pin carries which.
 
+use std::collections::BTreeSet;
+
 use super::model::{Carried, JointLoad, Pin, Use, Wiring};
+use super::paths::Paths;
+use super::sizing::heats;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Part, Per, Role};
 use crate::id::{JointId, SchemeId};
 use crate::layout::Layout;
-use crate::power::pulse::{Pulse, pins};
-use crate::quantity::{Current, Seconds, Share};
-use crate::scheme::Draw;
+use crate::power::pulse::pins;
+use crate::quantity::{Current, Quantity, Share};
+use crate::scheme::{Assignment, Wiring as Wired};
 use crate::takeoff::Subject;
 
 /// Paralleled pins never share alike, so each counts with this part of its rating. Common practice, no source.
 const SHARING: Share = Share(0.8);
 
-/// The shortest time in which a pulse comes again through the same pin. Common practice, no source: nobody throws faster by hand, and few
-/// discharge units recharge faster.
-const BETWEEN_PULSES: Seconds = Seconds(1.0);
-
 /// The conductors of all runs and of all extension leads that cross each joint, pin by pin. Where a current is more than a pin bears, pins are
 /// paralleled. The plugs are as few as the largest connector sold allows, all with the same number of ways.
-pub(super) fn load_joints(layout: &Layout, catalogue: &Catalogue, wiring: &Wiring) -> Vec<JointLoad> {
+pub(super) fn load_joints(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    paths: &mut Paths,
+    wiring: &Wiring,
+) -> Vec<JointLoad> {
     let mut joints = vec![JointLoad::default(); layout.joints.len()];
-    let sold: Vec<&Part> = connectors(catalogue);
+    if joints.is_empty() {
+        return joints;
+    }
+    wired_direct(layout, catalogue, assignment, paths, &mut joints);
+    let sold: Vec<&Part> = connectors(catalogue, layout.rules.matings());
     let rating = sold.iter().filter_map(|part| part.measured(Attr::Current)).min().map(|rating| Current(rating.to_f64()));
-    let mut cross = |joint: JointId, purpose: Use, heats: Current, carried: Carried| {
+    let mut cross = |joint: JointId, purpose: Use, heats: Current, carried: Carried, moves: bool| {
         if let Some(load) = joints.get_mut(joint.index()) {
             *load.conductors.entry(purpose).or_default() += 1;
+            load.moving += u32::from(moves);
             let parallel = rating.and_then(|rating| pins(heats, rating, SHARING)).unwrap_or(1);
             load.pins.extend(std::iter::repeat_n(Pin { plug: 0, number: 0, purpose, carried }, parallel as usize));
         }
     };
     for (index, run) in (0..).zip(&wiring.runs) {
         let heats = heating(catalogue, wiring, run.subject, run.scheme);
+        let moves = run.scheme.is_some()
+            && matches!(run.subject, Subject::Drive(_) | Subject::Board(_) | Subject::Controller(_))
+            && matches!(run.purpose, Use::Drive | Use::Return | Use::Power | Use::Link);
         for &joint in run.crosses.iter() {
             for core in 0..run.conductors {
-                cross(joint, run.purpose, heats, Carried::Run { index, core });
+                cross(joint, run.purpose, heats, Carried::Run { index, core }, moves);
             }
         }
     }
     for lead in wiring.leads.values() {
         for &joint in lead.crosses.iter() {
             for core in 0..lead.conductors {
-                cross(joint, Use::Drive, Current::ZERO, Carried::Lead { drive: lead.drive, core });
+                cross(joint, Use::Drive, Current::ZERO, Carried::Lead { drive: lead.drive, core }, true);
             }
         }
     }
@@ -62,6 +76,27 @@ pub(super) fn load_joints(layout: &Layout, catalogue: &Catalogue, wiring: &Wirin
     joints
 }
 
+/// Counts what would cross if every drive's own conductors ran to its lever, and each family's shared return once beside them.
+fn wired_direct(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, paths: &mut Paths, joints: &mut [JointLoad]) {
+    let mut returns: BTreeSet<(JointId, SchemeId)> = BTreeSet::new();
+    for drive in layout.drive_ids() {
+        let Some(scheme) = assignment.of(drive) else { continue };
+        let (own, shared) = match catalogue.scheme(scheme).wiring {
+            Wired::Direct { conductors, shared } => (conductors.saturating_sub(shared), shared),
+            Wired::Local { conductors, .. } => (conductors, 0),
+            Wired::None => continue,
+        };
+        let lever = layout.lever(layout.drive(drive).lever).spot;
+        let Some(path) = paths.between(lever, layout.device_of(drive).spot.value) else { continue };
+        for &joint in path.crosses.iter() {
+            let first = shared > 0 && returns.insert((joint, catalogue.family(scheme)));
+            if let Some(load) = joints.get_mut(joint.index()) {
+                load.direct += own + if first { shared } else { 0 };
+            }
+        }
+    }
+}
+
 fn order(purpose: Use) -> usize {
     [Use::Power, Use::Return, Use::Link, Use::Drive, Use::Proving, Use::Light, Use::Frog]
         .iter()
@@ -71,25 +106,26 @@ fn order(purpose: Use) -> usize {
 
 /// The steady current that heats a pin as much as what its run carries: of a pulse, its r.m.s.
 fn heating(catalogue: &Catalogue, wiring: &Wiring, subject: Subject, scheme: Option<SchemeId>) -> Current {
-    let per = subject.per();
-    let carries = wiring.sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == scheme).map(|sizing| sizing.carries);
-    let carries = carries.unwrap_or_default();
-    match scheme.map(|scheme| catalogue.scheme(scheme).draw) {
-        Some(Draw::Pulse { duration, .. }) => Pulse::rectangular(carries, duration).rms(BETWEEN_PULSES).unwrap_or(carries),
-        _ => carries,
-    }
+    let carries = wiring.sizing_of(subject, scheme).map(|sizing| sizing.carries).unwrap_or_default();
+    scheme.map_or(carries, |scheme| heats(catalogue.scheme(scheme).draw, carries))
 }
 
-/// The connectors that the rule for joints can get.
-fn connectors(catalogue: &Catalogue) -> Vec<&Part> {
+/// The connectors that the rule for joints can get; where it asks for a life, only those that live through so many matings.
+fn connectors(catalogue: &Catalogue, matings: u32) -> Vec<&Part> {
     let rule = catalogue.rules.iter().find(|rule| {
         rule.per == Per::Joint
             && catalogue.kind(rule.kind).role == Role::Connector
             && rule.asks.contains(&(Attr::Ways, Asked::Measure(Measure::Ways)))
     });
+    let lives = |part: &Part| {
+        let asked = rule.is_some_and(|rule| rule.asks.contains(&(Attr::Life, Asked::Measure(Measure::Matings))));
+        !asked || part.measured(Attr::Life).is_some_and(|life| life >= Quantity::count(matings))
+    };
     let parts = rule.into_iter().flat_map(|rule| catalogue.parts_of(rule.kind));
     parts
-        .filter(|(id, part)| (part.stock > 0 || catalogue.offers_of(*id).next().is_some()) && ways_of(part).is_some())
+        .filter(|(id, part)| {
+            (part.stock > 0 || catalogue.offers_of(*id).next().is_some()) && ways_of(part).is_some() && lives(part)
+        })
         .map(|(_, part)| part)
         .collect()
 }

@@ -7,7 +7,7 @@ use super::colour::{Colour, colour};
 use crate::catalogue::Per;
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, LeverId, SchemeId};
 use crate::layout::{Layout, Spot};
-use crate::quantity::{Area, Current, Length, Share, Voltage};
+use crate::quantity::{Area, Current, Length, LineResistance, Share, Voltage};
 use crate::takeoff::Subject;
 
 /// What a conductor is for.
@@ -196,12 +196,21 @@ pub struct JointLoad {
     pub plugs: u32,
     /// Ways each plug must have, spare ways included.
     pub ways: u32,
+    /// Conductors that move the drives: to them, their returns, power and links of their controllers.
+    pub moving: u32,
+    /// What these would be if every drive's own conductors ran to its lever.
+    pub direct: u32,
 }
 
 impl JointLoad {
     /// All conductors.
     pub fn total(&self) -> u32 {
         self.conductors.values().sum()
+    }
+
+    /// Conductors saved against wiring every drive straight to its lever; negative where more are needed.
+    pub fn saved(&self) -> i64 {
+        i64::from(self.direct) - i64::from(self.moving)
     }
 }
 
@@ -214,6 +223,10 @@ pub struct Sizing {
     pub per: Per,
     /// The cross-section.
     pub area: Area,
+    /// Its resistance.
+    pub line: LineResistance,
+    /// What it is rated for; infinite where the catalogue does not say.
+    pub rating: Current,
     /// The most that flows through any of them.
     pub carries: Current,
     /// Whether the wire is rated for it.
@@ -284,10 +297,15 @@ impl Wiring {
         self.joints.iter().map(JointLoad::total).max().unwrap_or(0)
     }
 
+    /// The wire chosen for the runs of a subject.
+    pub fn sizing_of(&self, subject: Subject, scheme: Option<SchemeId>) -> Option<&Sizing> {
+        let per = subject.per();
+        self.sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == scheme)
+    }
+
     /// The cross-section of the runs of a subject, where it was chosen.
     pub fn area_of(&self, subject: Subject, scheme: Option<SchemeId>) -> Option<Area> {
-        let per = subject.per();
-        self.sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == scheme).map(|sizing| sizing.area)
+        self.sizing_of(subject, scheme).map(|sizing| sizing.area)
     }
 
     /// Plugs over all joints.

@@ -30,11 +30,11 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> 
     planner.proving();
     planner.frogs();
     planner.lights();
-    let mut wiring = planner.wiring;
+    let Planner { mut paths, mut wiring, .. } = planner;
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
     (wiring.sizings, wiring.far_ends) = size(layout, catalogue, assignment, &wiring);
-    wiring.joints = load_joints(layout, catalogue, &wiring);
+    wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring
 }
 

@@ -56,6 +56,7 @@ fn words(sheet: &str, column: &str) -> Vec<&'static str> {
         ("Kinds", "spares") | ("Schemes", "offered" | "stored") => vec!["yes", "no"],
         ("Schemes", "wiring") => vec!["direct", "local", "none"],
         ("Schemes", "draw") => vec!["pulse", "move", "hold", "none"],
+        ("Schemes", "over-centre spring") => vec!["kept", "removed"],
         ("Schemes", "lever") => vec!["momentary", "maintained", "reversing", "by hand"],
         ("Schemes" | "Parts", "waveform") => vec!["AC", "DC"],
         ("Turnouts", "frog follows") => vec!["own", "other", "neighbour"],

@@ -130,15 +130,16 @@ fn fitting(field: &Field<'_>, measure: Measure, per: Option<Per>) -> Result<(), 
 
 /// What has a measure.
 fn subjects(measure: Measure) -> &'static [Per] {
-    use Per::{Arm, Aspect, Board, Controller, Drive, FrogToContact, Joint, JointPin, Lamp, Signal, Supply};
+    use Per::{Arm, Aspect, Board, Controller, Drive, FrogToContact, Joint, JointPin, Lamp, Layout, Signal, Supply};
     match measure {
         Measure::RunLength | Measure::WireArea => &[Drive, Arm, FrogToContact, Lamp, Aspect, Signal, Board, Controller],
         Measure::LeadLength | Measure::RodLength | Measure::BracketLength => &[Drive, Arm],
         Measure::LinkLength => &[Board, Controller],
         Measure::Conductors => &[Drive, Arm, Joint, JointPin],
         Measure::Channels => &[Controller],
-        Measure::Plugs | Measure::Ways => &[Joint, JointPin],
+        Measure::Plugs | Measure::Ways | Measure::Matings => &[Joint, JointPin],
         Measure::Voltage | Measure::Current | Measure::FuseRating => &[Supply],
+        Measure::PulseEnergy => &[Layout],
     }
 }
 

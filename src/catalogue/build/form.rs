@@ -108,6 +108,7 @@ pub(super) const SCHEMES: Form = form(
         measured("bracket", Dimension::Length),
         measured("arm", Dimension::Length),
         measured("depth", Dimension::Length),
+        may("over-centre spring"),
     ],
 );
 /// Parts that go with a subject.

@@ -8,7 +8,7 @@ use super::page::Row;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::layout::{Purpose, Waveform};
 use crate::quantity::{Current, Dimension, Length, Quantity, Seconds, Share, Voltage};
-use crate::scheme::{Action, Draw, Electrics, Mechanics, Scheme, Wiring};
+use crate::scheme::{Action, Draw, Electrics, Mechanics, Scheme, Spring, Wiring};
 
 /// Conductors or contacts of one drive, at most.
 const MOST: u32 = 100;
@@ -79,7 +79,10 @@ impl<'p> Traits<'p> {
         let electrics = shape.and_then(|shape| self.electrics(shape, log));
         let contacts = self.field("contacts").whole(log, 0..=MOST).unwrap_or(0);
         let length = |column, log: &mut Log| self.length(column, log).unwrap_or(Length::ZERO);
-        let mechanics = Mechanics { bracket: length("bracket", log), arm: length("arm", log), depth: length("depth", log) };
+        let spring = self.field("over-centre spring");
+        let spring = (!spring.is_blank()).then(|| spring.pick(log, &Spring::ALL.map(|spring| (spring.word(), spring)))).flatten();
+        let mechanics =
+            Mechanics { bracket: length("bracket", log), arm: length("arm", log), depth: length("depth", log), spring };
         let (way, shape) = (way?, shape?);
         self.consistent(way, shape, action?, log);
         self.passed_over(way, shape, log);

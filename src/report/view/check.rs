@@ -2,6 +2,7 @@
 
 use super::defaults::defaults;
 use super::plan::{Plan, Show};
+use super::rods::rods;
 use super::words::pairs;
 use crate::diagnostic::Diagnostic;
 use crate::layout::BoardRole;
@@ -11,6 +12,7 @@ use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
 pub fn check(plan: &Plan) -> Document {
     let mut sections = vec![read(plan)];
     sections.extend(defaults(plan.layout, true));
+    sections.extend(rods(plan));
     sections.extend(notices(&plan.catalogue.notices));
     if plan.estimate.findings.is_empty() {
         sections.push(Section::new("findings", "What to know", [Block::text("Nothing was found to be wrong with the plan.")]));

@@ -1,6 +1,8 @@
 //! Power: what each feed draws, whether the supplies carry it, what to buy, and how to work safely.
 
+use super::discharge::discharges;
 use super::plan::{Plan, Show};
+use super::timeline::timelines;
 use super::words::{and, count_of, table_or};
 use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
 use crate::estimate::Estimate;
@@ -15,6 +17,8 @@ pub fn power(plan: &Plan) -> Document {
     let mut sections = vec![feeds(plan), supplies(plan)];
     sections.extend(demands.iter().map(|demand| loads(plan, demand)));
     sections.extend(far_ends(plan));
+    sections.extend(discharges(plan));
+    sections.extend(timelines(plan));
     plan.document("power", "power", sections, Show::All)
 }
 

@@ -33,16 +33,21 @@ fn joints(plan: &Plan) -> Section {
         ColumnHead::number("conductors", "In all"),
         ColumnHead::number("plugs", "Plugs"),
         ColumnHead::number("ways", "Ways of each plug"),
+        ColumnHead::number("moving", "For the drives"),
+        ColumnHead::number("direct", "Wired straight to the levers"),
+        ColumnHead::number("saved", "Saved"),
     ]);
     let rows = wiring.joints.iter().zip(&plan.layout.joints).map(|(load, joint)| {
         let boards = [joint.from.board, joint.to.board].map(|board| &*plan.layout.board(board).name);
         let mut cells = vec![Cell::from(&*joint.name), and(&boards).into()];
         cells.extend(present.iter().map(|of| Cell::from(load.conductors.get(of).copied().unwrap_or(0))));
         cells.extend([load.total().into(), load.plugs.into(), Cell::from(Some(load.ways).filter(|_| load.plugs > 0))]);
+        cells.extend([load.moving.into(), load.direct.into(), Cell::Count(load.saved())]);
         Row::of(cells)
     });
     let mut table = Table::new("joints", "", columns).rows(rows).note(
-        "Conductors by what they are for; track feeds are not counted, save those of frogs. Ways have the spare ways in them. Make every plug at a joint so that it fits one socket only, or mark both halves.",
+        "Conductors by what they are for; track feeds are not counted, save those of frogs. Ways have the spare ways in them. Make every plug at a joint so that it fits one socket only, or mark both halves. Saved is what the scheme's wiring spares against \
+         running every drive's own conductors to its lever.",
     );
     if table.rows.len() > 1 {
         let mut cells = vec![Cell::from("In all"), Cell::Missing];
@@ -50,6 +55,8 @@ fn joints(plan: &Plan) -> Section {
             present.iter().map(|of| Cell::from(wiring.joints.iter().filter_map(|load| load.conductors.get(of)).sum::<u32>())),
         );
         cells.extend([wiring.conductors().into(), wiring.plugs().into(), Cell::Missing]);
+        let sum = |of: fn(&crate::wiring::JointLoad) -> i64| Cell::Count(wiring.joints.iter().map(of).sum());
+        cells.extend([sum(|load| load.moving.into()), sum(|load| load.direct.into()), sum(crate::wiring::JointLoad::saved)]);
         table.rows.push(Row::total(cells).named("total"));
     }
     Section::new("joints", "At the joints", [table_or(table, "The layout does not come apart: nothing is plugged.")])

@@ -86,7 +86,10 @@ fn a_scheme_takes_over_what_it_leaves_blank() {
     assert_eq!(near.wiring, Wiring::Local { tail, longest: Length::from_mm(2000), conductors: 3, link: 3, feed: 3 });
     let (rest, moving, blocked) = (Current(0.008), Current(0.2), Current(0.7));
     assert_eq!(near.draw, Draw::Move { rest, moving, blocked, switch_on: rest, duration: Seconds(2.0) });
-    assert_eq!(near.mechanics, Mechanics { bracket: Length::from_mm(15), arm: Length::from_mm(40), depth: Length::from_mm(35) });
+    assert_eq!(
+        near.mechanics,
+        Mechanics { bracket: Length::from_mm(15), arm: Length::from_mm(40), depth: Length::from_mm(35), spring: None }
+    );
     assert_eq!((plus.contacts, near.contacts), (1, 0));
     assert_eq!(
         (plus.wiring, plus.draw, plus.electrics, plus.action, plus.mechanics, &plus.drives, plus.instead),

@@ -39,7 +39,7 @@ const CASES: &[Bad] = &[
     bad("two documents", "turnouts: [{id: T1}]\n---\nturnouts: [{id: T2}]\n", (2, 1), Code::NotYaml, Some("---"), "one document", None),
     bad("a list for a layout", "- id: T1\n", (1, 1), Code::WrongType, Some("a list"), "a layout, written as keys and values", None),
     bad("a text for a layout", "T1\n", (1, 1), Code::WrongType, Some("T1"), "a layout, written as keys and values", None),
-    bad("unknown key", "turnots:\n  - id: T1\nturnouts: [{id: T1}]\n", (1, 1), Code::UnknownKey, Some("turnots"), "one of name, boards, joints, panel, supplies, turnouts, signals, others, routes, rules", Some("turnouts")),
+    bad("unknown key", "turnots:\n  - id: T1\nturnouts: [{id: T1}]\n", (1, 1), Code::UnknownKey, Some("turnots"), "one of name, scale, boards, joints, panel, supplies, turnouts, signals, others, routes, rules", Some("turnouts")),
     bad("unknown key of a turnout", "turnouts:\n  - id: T1\n    bord: A\n", (3, 5), Code::UnknownKey, Some("bord"), "one of id, board, at, kind, frog, with, scheme, owned, hidden", Some("board")),
     bad("key that is no word", "turnouts:\n  - id: T1\n    [x, y]: A\n", (3, 5), Code::UnknownKey, Some("no plain text"), "one of id, board, at, kind, frog, with, scheme, owned, hidden", None),
     bad("duplicate key", "turnouts:\n  - id: T1\n    kind: wye\n    kind: plain\n", (4, 5), Code::DuplicateKey, Some("kind"), "each key once; the first is in line 3", None),

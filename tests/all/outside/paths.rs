@@ -45,6 +45,7 @@ fn given<T>(value: T) -> Given<T> {
 fn layout(joints: Vec<Joint>) -> Layout {
     let none = Margin { share: Share::ZERO, least: 0 };
     Layout {
+        scale: None,
         name: String::new(),
         file: Arc::from("paths.csv"),
         boards: Vec::new(),
