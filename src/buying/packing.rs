@@ -1,5 +1,7 @@
 //! Packing pieces into given sticks: quick ways first, then a search.
 
+use std::collections::BTreeSet;
+
 use super::cutting::{Cutting, Stick, Stock};
 use super::limits::Work;
 use super::mixed::Verdict;
@@ -79,13 +81,24 @@ fn many(at: usize, count: i64) -> impl Iterator<Item = usize> {
 
 /// Puts each piece, longest first, where it leaves least.
 fn best_fit(cutting: &Cutting, pieces: &[usize], bins: &mut Bins, work: &mut Work) -> bool {
+    // By class the sticks in the order of the room they have left, so that thousands of pieces find theirs at once.
+    let mut rooms: Vec<BTreeSet<(i64, usize)>> = vec![BTreeSet::new(); cutting.stocks.len()];
+    for (at, bin) in bins.bins.iter().enumerate() {
+        rooms[bin.class].insert((bin.left, at));
+    }
     for &piece in pieces {
-        work.spend(bins.bins.len());
+        work.spend(rooms.len());
         let asked = &cutting.pieces[piece];
-        let fitting = bins.bins.iter_mut().filter(|bin| asked.fits[bin.class] && bin.left >= asked.length + bin.kerf);
-        let Some(bin) = fitting.min_by_key(|bin| (bin.left - asked.length - bin.kerf, bin.class)) else { return false };
-        bin.left -= asked.length + bin.kerf;
-        bin.pieces.push(piece);
+        let fitting = cutting.stocks.iter().enumerate().filter(|(class, _)| asked.fits[*class]).filter_map(|(class, stock)| {
+            let size = asked.length + stock.kerf;
+            let &(left, at) = rooms[class].range((size, 0)..).next()?;
+            Some((left - size, class, left, at))
+        });
+        let Some((rest, class, left, at)) = fitting.min() else { return false };
+        rooms[class].remove(&(left, at));
+        rooms[class].insert((rest, at));
+        bins.bins[at].left = rest;
+        bins.bins[at].pieces.push(piece);
     }
     true
 }

@@ -5,7 +5,7 @@
 //!
 //! The sum is exact for constant currents. Conductors form two trees that grow from the terminals, down which currents follow from
 //! Kirchhoff's current law and voltages from Ohm's law, each in one pass. A conductor beyond the trees closes a loop; the currents of
-//! the loops follow from Kirchhoff's voltage law by elimination in [`loops`]. Constant powers are found by repeated substitution.
+//! the loops follow from Kirchhoff's voltage law by elimination in `loops`. Constant powers are found by repeated substitution.
 //!
 //! ```
 //! use underboard::power::feed::{Draws, Feed};

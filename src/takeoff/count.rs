@@ -58,7 +58,10 @@ fn asks(catalogue: &Catalogue, rule: &AssemblyRule, facts: &Facts) -> Option<Vec
 fn reasons(catalogue: &Catalogue, id: RuleId, facts: &Facts, guard: Guard) -> Vec<Reason> {
     let rule = catalogue.rule(id);
     let kind = catalogue.kind(rule.kind);
-    let reason = |amount: Decimal, piece: Option<Length>| Reason { subject: facts.subject, rule: id, guard, amount, piece };
+    let reason = |amount: Decimal, piece: Option<Length>| {
+        let amount = amount.saturating_mul(Decimal::from(facts.times));
+        Reason { subject: facts.subject, rule: id, guard, amount, piece }
+    };
     let Some(measure) = rule.measure else { return vec![reason(rule.amount, None)] };
     if measure.dimension() == Dimension::Length {
         let lengths = facts.lengths(catalogue, rule.scheme, measure);

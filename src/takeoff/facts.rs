@@ -33,8 +33,8 @@ pub enum Subject {
     Board(BoardId),
     /// A joint.
     Joint(JointId),
-    /// A conductor at a joint, from 0.
-    Pin(JointId, u32),
+    /// Conductors at a joint that are there by one choice, group by group, from 0.
+    Pins(JointId, u32),
     /// A route.
     Route(RouteId),
     /// The layout.
@@ -56,7 +56,7 @@ impl Subject {
             Self::Supply(..) => Per::Supply,
             Self::Board(_) => Per::Board,
             Self::Joint(_) => Per::Joint,
-            Self::Pin(..) => Per::JointPin,
+            Self::Pins(..) => Per::JointPin,
             Self::Route(_) => Per::Route,
             Self::Layout => Per::Layout,
         }
@@ -76,7 +76,7 @@ impl Subject {
             Self::Supply(id, section) => format!("supply {} of feed {}", section + 1, id.0 + 1),
             Self::Board(id) => format!("board {}", layout.board(id).name),
             Self::Joint(id) => format!("joint {}", layout.joint(id).name),
-            Self::Pin(id, n) => format!("conductor {} at joint {}", n + 1, layout.joint(id).name),
+            Self::Pins(id, _) => format!("conductors at joint {}", layout.joint(id).name),
             Self::Route(id) => format!("route {}", layout.route(id).name),
             Self::Layout => "layout".to_owned(),
         }
@@ -110,6 +110,8 @@ pub struct Course {
 pub struct Facts {
     /// The subject.
     pub subject: Subject,
+    /// How many like it this entry stands for: 1, save for the conductors at a joint.
+    pub times: u32,
     /// The schemes it is under.
     pub under: Under,
     /// Whether rows with a blank scheme count it.
@@ -134,6 +136,7 @@ impl Facts {
     pub(super) fn new(subject: Subject, under: Under, site: Site) -> Self {
         Self {
             subject,
+            times: 1,
             under,
             blank_counts: true,
             guard: Guard::Always,

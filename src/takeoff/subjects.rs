@@ -230,7 +230,7 @@ impl Lister<'_> {
 
     fn joints(&mut self) {
         let mut crossing: Vec<BTreeSet<SchemeId>> = vec![BTreeSet::new(); self.layout.joints.len()];
-        let mut pins: Vec<Vec<Guard>> = vec![Vec::new(); self.layout.joints.len()];
+        let mut pins: Vec<BTreeMap<Guard, u32>> = vec![BTreeMap::new(); self.layout.joints.len()];
         for run in &self.wiring.runs {
             for &joint in run.crosses.iter() {
                 let guard = match (run.subject, run.scheme) {
@@ -239,14 +239,14 @@ impl Lister<'_> {
                     (_, Some(scheme)) => Guard::Open(Site::Joint(joint), scheme),
                 };
                 crossing[joint.index()].extend(run.scheme);
-                pins[joint.index()].extend(std::iter::repeat_n(guard, run.conductors as usize));
+                *pins[joint.index()].entry(guard).or_default() += run.conductors;
             }
         }
         for lead in self.wiring.leads.values() {
             for &joint in lead.crosses.iter() {
                 let Some(scheme) = self.assignment.of(lead.drive) else { continue };
                 crossing[joint.index()].insert(scheme);
-                pins[joint.index()].extend(std::iter::repeat_n(Guard::Chosen(lead.drive, scheme), lead.conductors as usize));
+                *pins[joint.index()].entry(Guard::Chosen(lead.drive, scheme)).or_default() += lead.conductors;
             }
         }
         for (index, (load, (schemes, pins))) in self.wiring.joints.iter().zip(crossing.into_iter().zip(pins)).enumerate() {
@@ -262,8 +262,8 @@ impl Lister<'_> {
             if self.layout.joint(id).lead > Length::ZERO {
                 facts.holds.push(Condition::FlyingLead);
             }
-            for (pin, guard) in (0..).zip(pins) {
-                self.list(Per::JointPin, Facts { subject: Subject::Pin(id, pin), guard, ..facts.clone() });
+            for (group, (guard, times)) in (0..).zip(pins) {
+                self.list(Per::JointPin, Facts { subject: Subject::Pins(id, group), times, guard, ..facts.clone() });
             }
             self.list(Per::Joint, facts);
         }

@@ -211,7 +211,7 @@ fn starter_wires_resist_as_the_standards_allow() {
     assert_eq!(found.len(), class_5.len());
 }
 
-/// Energy is half the capacitance times the voltage squared (University Physics, OpenStax); titles round it.
+/// Energy is half the capacitance times the voltage squared (University Physics, `OpenStax`); titles round it.
 #[test]
 fn starter_discharge_units_hold_what_they_say() {
     let catalogue = catalogue();
