@@ -20,6 +20,7 @@ mod pool;
 pub mod programme;
 mod purchase;
 mod search;
+mod settle;
 mod share;
 mod solve;
 

@@ -6,14 +6,14 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use super::cover::{ONE, plus};
+use super::cover::{ONE, Prices, plus};
 use super::dual::{Climb, Multipliers, Options, Postage};
-use super::join::Join;
 use super::limits::Work;
 use super::lots::Lots;
 use super::near::{Label, Near};
 use super::pool::{Choice, Pool};
 use super::programme::Programme;
+use super::settle::Settle;
 
 /// The search.
 pub(super) struct Search<'a> {
@@ -92,6 +92,7 @@ impl<'a> Search<'a> {
             match self.branch(&node, &found) {
                 None => unsettled = unsettled.min(self.leaf(&node, &found).max(bound)),
                 Some(supplier) => {
+                    if at == 0 { eprintln!("root bound {} ub {}", found.value / ONE, self.best.as_ref().unwrap().0); }
                     let children: Vec<Options> = node.options[supplier].each().collect();
                     for child in children {
                         let mut options = node.options.clone();
@@ -127,7 +128,7 @@ impl<'a> Search<'a> {
 
     /// The bound of a node, climbing in turns: over the covers known, then over all. `None` if it cannot lead to an order.
     fn bound(&mut self, node: &Node, turns: usize) -> Option<Bound> {
-        let mut best = self.evaluate(node, node.at.clone())?;
+        let mut best = self.evaluate(node, node.at.within(&node.options))?;
         let steps = if turns > 4 { 150 } else { 40 };
         for _ in 0..turns {
             if best.value > self.target() || self.work.is_done() {
@@ -213,55 +214,88 @@ impl<'a> Search<'a> {
 
     /// Solves a node with all suppliers settled. Returns [`i64::MAX`] if that is done, else the bound it is given up with.
     fn leaf(&mut self, node: &Node, bound: &Bound) -> i64 {
-        let fees: i64 = node.options.iter().flat_map(|options| &options.terms).map(|terms| terms.fee).sum();
         let floors: Vec<i64> = node.options.iter().map(|options| options.terms.first().map_or(0, |terms| terms.floor)).collect();
-        let watch: Vec<usize> = (0..floors.len()).filter(|&supplier| floors[supplier] > 0).collect();
+        let fees: i64 = node.options.iter().flat_map(|options| &options.terms).map(|terms| terms.fee).sum();
         let prices = self.postage.prices(&node.options, &bound.at);
+        // Where there is no discount the floor is most likely reached by itself; if it is not, it is watched from then on.
+        let mut watch: Vec<usize> = (0..floors.len()).filter(|&supplier| bound.at.discount[supplier] > 0).collect();
         let mut extra = 0;
         loop {
             let needed = self.target() - bound.value;
-            if needed < extra || needed < 0 {
+            if needed < 0 || needed < extra {
                 return i64::MAX;
             }
             // From a little above the bound on, so that lists stay short when the optimum is near.
             extra = if extra == 0 { (needed / 64).max(2 * ONE) } else { extra * 4 }.min(needed);
-            let mut lists = Vec::new();
-            for (lot, of) in self.lots.lots.iter_mut().enumerate() {
-                let near = Near { prices: &prices, watch: &watch, budget: plus(bound.costs[lot], extra) };
-                let Some(list) = of.near(near, &mut self.work) else { return bound.value };
-                lists.push(list);
-            }
+            let Some((mut lists, whole)) = self.lists(bound, &prices, &watch, extra) else { return bound.value };
             let binding = binding(&mut lists, &watch, &floors);
-            let least: i64 = bound.costs.iter().sum();
-            let join = Join { lists: &lists, floors: &binding, budget: plus(least, extra) };
-            match join.run(&mut self.work) {
-                Err(_) => return bound.value,
-                Ok(Some((cost, covers))) => {
-                    debug_assert!(plus(cost, fees) >= 0);
-                    self.take(lists, &covers);
+            let discounts = binding.iter().map(|&supplier| bound.at.discount[supplier]).collect();
+            let binding: Vec<i64> = binding.iter().map(|&supplier| floors[supplier]).collect();
+            let most = (bound.value + extra).div_euclid(ONE) - fees + 1;
+            let mut settle = Settle { lists: &lists, floors: &binding, best: (most, None), divisions: 2_000 };
+            let settled = settle.run(discounts, &mut self.work);
+            let before = self.target();
+            if let Some(covers) = settle.best.1 {
+                let choice = self.take(lists, &covers);
+                let goods = self.pool.goods(self.programme, &choice);
+                let missed: Vec<usize> =
+                    (0..floors.len()).filter(|&at| goods[at] < floors[at] && !watch.contains(&at)).collect();
+                if !missed.is_empty() {
+                    watch.extend(missed);
+                    watch.sort_unstable();
+                    extra = 0;
+                    continue;
                 }
-                Ok(None) => {}
             }
-            if extra >= self.target() - bound.value {
+            if settled.is_err() || !whole {
+                if self.target() >= before {
+                    eprintln!("given up {} needed {} {whole} {}", extra / ONE, needed / ONE, settled.is_ok());
+                    return bound.value;
+                }
+                // With the better order the gap is smaller: once more from there.
+                extra = 0;
+            } else if extra >= self.target() - bound.value {
                 return i64::MAX;
             }
         }
     }
 
+    /// For each lot the covers that cost at most `extra` more than its cheapest, and whether that is all of them: of a lot with too
+    /// many, only those with less extra are listed. `None` if there is no time.
+    fn lists(&mut self, bound: &Bound, prices: &Prices, watch: &[usize], extra: i64) -> Option<(Vec<Vec<Label>>, bool)> {
+        let (mut lists, mut whole) = (Vec::new(), true);
+        for (lot, of) in self.lots.lots.iter_mut().enumerate() {
+            let mut budget = extra;
+            loop {
+                let near = Near { prices, watch, budget: plus(bound.costs[lot], budget) };
+                if let Some(list) = of.near(near, &mut self.work) {
+                    lists.push(list);
+                    break;
+                }
+                if budget == 0 || self.work.is_done() {
+                    return None;
+                }
+                (budget, whole) = (budget / 3, false);
+            }
+        }
+        Some((lists, whole))
+    }
+
     /// Offers covers from lists as an order.
-    fn take(&mut self, lists: Vec<Vec<Label>>, covers: &[usize]) {
+    fn take(&mut self, lists: Vec<Vec<Label>>, covers: &[usize]) -> Choice {
         let mut choice = Vec::new();
         for (lot, (list, &at)) in lists.into_iter().zip(covers).enumerate() {
             if let Some(label) = list.into_iter().nth(at) {
                 choice.push(self.pool.add(lot, label.cover(self.programme)).0);
             }
         }
-        self.offer(choice);
+        self.offer(choice.clone());
+        choice
     }
 }
 
-/// Leaves out of the lists the suppliers whose floor is reached whatever is chosen, and returns the floors of the others.
-fn binding(lists: &mut [Vec<Label>], watch: &[usize], floors: &[i64]) -> Vec<i64> {
+/// Leaves out of the lists the suppliers whose floor is reached whatever is chosen, and returns the others.
+fn binding(lists: &mut [Vec<Label>], watch: &[usize], floors: &[i64]) -> Vec<usize> {
     let reached = |at: usize, floor: i64| {
         let least = |list: &Vec<Label>| list.iter().map(|label| label.watched[at]).min().unwrap_or(0);
         lists.iter().map(least).sum::<i64>() >= floor
@@ -275,5 +309,5 @@ fn binding(lists: &mut [Vec<Label>], watch: &[usize], floors: &[i64]) -> Vec<i64
             *list = super::near::undominated(std::mem::take(list));
         }
     }
-    kept.iter().map(|&at| floors[watch[at]]).collect()
+    kept.iter().map(|&at| watch[at]).collect()
 }
