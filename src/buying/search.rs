@@ -272,6 +272,7 @@ impl<'a> Search<'a> {
                     lists.push(list);
                     break;
                 }
+                if budget == 0 { eprintln!("given up lot {lot} mixed {:?}", self.programme.needs[of.needs[0]]); }
                 if budget == 0 || self.work.is_done() {
                     return None;
                 }
