@@ -6,11 +6,10 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use super::cover::{ONE, Prices, plus};
+use super::cover::{ONE, plus};
 use super::dual::{Climb, Multipliers, Options, Postage};
 use super::limits::Work;
 use super::lots::Lots;
-use super::near::{Label, Near};
 use super::pool::{Choice, Pool};
 use super::programme::Programme;
 use super::settle::Settle;
@@ -214,101 +213,27 @@ impl<'a> Search<'a> {
 
     /// Solves a node with all suppliers settled. Returns [`i64::MAX`] if that is done, else the bound it is given up with.
     fn leaf(&mut self, node: &Node, bound: &Bound) -> i64 {
-        let floors: Vec<i64> = node.options.iter().map(|options| options.terms.first().map_or(0, |terms| terms.floor)).collect();
         let fees: i64 = node.options.iter().flat_map(|options| &options.terms).map(|terms| terms.fee).sum();
-        let prices = self.postage.prices(&node.options, &bound.at);
+        let floors: Vec<i64> = node.options.iter().map(|options| options.terms.first().map_or(0, |terms| terms.floor)).collect();
+        let plain = self.postage.prices(&node.options, &Multipliers::none(floors.len(), self.lots.slots.len()));
         // Where there is no discount the floor is most likely reached by itself; if it is not, it is watched from then on.
-        let mut watch: Vec<usize> = (0..floors.len()).filter(|&supplier| bound.at.discount[supplier] > 0).collect();
-        let mut extra = 0;
+        let mut watched: Vec<bool> = bound.at.discount.iter().map(|&discount| discount > 0).collect();
         loop {
-            let needed = self.target() - bound.value;
-            if needed < 0 || needed < extra {
-                return i64::MAX;
+            let Some(cost) = self.best.as_ref().map(|(cost, _)| cost - fees) else { return bound.value };
+            let watch: Vec<(usize, i64)> = (0..floors.len()).filter(|&at| watched[at]).map(|at| (at, floors[at])).collect();
+            let t0 = std::time::Instant::now();
+            let settle = Settle::new(self.programme, &mut self.lots.lots, plain.clone(), &watch, cost, &mut self.work);
+            let (covers, settled) = settle.run(&bound.at.discount);
+            eprintln!("leaf needed {} watch {} found {} settled {settled} in {:?}", self.target() / ONE - bound.value / ONE, watch.len(), covers.is_some(), t0.elapsed());
+            let Some(covers) = covers else { return if settled { i64::MAX } else { bound.value } };
+            let choice: Choice = covers.into_iter().enumerate().map(|(lot, cover)| self.pool.add(lot, cover).0).collect();
+            let goods = self.pool.goods(self.programme, &choice);
+            self.offer(choice);
+            let missed: Vec<usize> = (0..floors.len()).filter(|&at| goods[at] < floors[at] && !watched[at]).collect();
+            if missed.is_empty() {
+                return if settled { i64::MAX } else { bound.value };
             }
-            // From a little above the bound on, so that lists stay short when the optimum is near.
-            extra = if extra == 0 { (needed / 64).max(2 * ONE) } else { extra * 4 }.min(needed);
-            let Some((mut lists, whole)) = self.lists(bound, &prices, &watch, extra) else { return bound.value };
-            let binding = binding(&mut lists, &watch, &floors);
-            let discounts = binding.iter().map(|&supplier| bound.at.discount[supplier]).collect();
-            let binding: Vec<i64> = binding.iter().map(|&supplier| floors[supplier]).collect();
-            let most = (bound.value + extra).div_euclid(ONE) - fees + 1;
-            let mut settle = Settle { lists: &lists, floors: &binding, best: (most, None), divisions: 2_000 };
-            let settled = settle.run(discounts, &mut self.work);
-            let before = self.target();
-            if let Some(covers) = settle.best.1 {
-                let choice = self.take(lists, &covers);
-                let goods = self.pool.goods(self.programme, &choice);
-                let missed: Vec<usize> =
-                    (0..floors.len()).filter(|&at| goods[at] < floors[at] && !watch.contains(&at)).collect();
-                if !missed.is_empty() {
-                    watch.extend(missed);
-                    watch.sort_unstable();
-                    extra = 0;
-                    continue;
-                }
-            }
-            if settled.is_err() || !whole {
-                if self.target() >= before {
-                    eprintln!("given up {} needed {} {whole} {}", extra / ONE, needed / ONE, settled.is_ok());
-                    return bound.value;
-                }
-                // With the better order the gap is smaller: once more from there.
-                extra = 0;
-            } else if extra >= self.target() - bound.value {
-                return i64::MAX;
-            }
+            missed.into_iter().for_each(|at| watched[at] = true);
         }
     }
-
-    /// For each lot the covers that cost at most `extra` more than its cheapest, and whether that is all of them: of a lot with too
-    /// many, only those with less extra are listed. `None` if there is no time.
-    fn lists(&mut self, bound: &Bound, prices: &Prices, watch: &[usize], extra: i64) -> Option<(Vec<Vec<Label>>, bool)> {
-        let (mut lists, mut whole) = (Vec::new(), true);
-        for (lot, of) in self.lots.lots.iter_mut().enumerate() {
-            let mut budget = extra;
-            loop {
-                let near = Near { prices, watch, budget: plus(bound.costs[lot], budget) };
-                if let Some(list) = of.near(near, &mut self.work) {
-                    lists.push(list);
-                    break;
-                }
-                if budget == 0 { eprintln!("given up lot {lot} mixed {:?}", self.programme.needs[of.needs[0]]); }
-                if budget == 0 || self.work.is_done() {
-                    return None;
-                }
-                (budget, whole) = (budget / 3, false);
-            }
-        }
-        Some((lists, whole))
-    }
-
-    /// Offers covers from lists as an order.
-    fn take(&mut self, lists: Vec<Vec<Label>>, covers: &[usize]) -> Choice {
-        let mut choice = Vec::new();
-        for (lot, (list, &at)) in lists.into_iter().zip(covers).enumerate() {
-            if let Some(label) = list.into_iter().nth(at) {
-                choice.push(self.pool.add(lot, label.cover(self.programme)).0);
-            }
-        }
-        self.offer(choice.clone());
-        choice
-    }
-}
-
-/// Leaves out of the lists the suppliers whose floor is reached whatever is chosen, and returns the others.
-fn binding(lists: &mut [Vec<Label>], watch: &[usize], floors: &[i64]) -> Vec<usize> {
-    let reached = |at: usize, floor: i64| {
-        let least = |list: &Vec<Label>| list.iter().map(|label| label.watched[at]).min().unwrap_or(0);
-        lists.iter().map(least).sum::<i64>() >= floor
-    };
-    let kept: Vec<usize> = (0..watch.len()).filter(|&at| !reached(at, floors[watch[at]])).collect();
-    if kept.len() < watch.len() {
-        for list in lists.iter_mut() {
-            for label in list.iter_mut() {
-                label.watched = kept.iter().map(|&at| label.watched[at]).collect();
-            }
-            *list = super::near::undominated(std::mem::take(list));
-        }
-    }
-    kept.iter().map(|&at| watch[at]).collect()
 }

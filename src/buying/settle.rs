@@ -1,41 +1,66 @@
-//! The cheapest choice of one cover a lot from lists, where every supplier's terms are settled.
+//! The cheapest order where every supplier's terms are settled.
 //!
-//! What couples the lists is that each supplier watched is paid no less than its floor. Discounts at the watched suppliers give a
-//! bound as in [`super::dual`]; covers that cost more by it than the gap allows drop out; what is left is joined exactly if it is
-//! little, and otherwise divided at the list that is most in dispute.
+//! What couples the lots is that some suppliers are paid no less than their floor. Discounts at these give a bound as in
+//! [`super::dual`]. Of each lot the covers are listed that cost no more by it than the gap allows; a lot with too many stays as it is,
+//! and is asked for its cheapest cover whenever the discounts change. If all lots are listed and the lists are short, they are joined
+//! exactly; otherwise the list most in dispute is divided in two, which narrows the gap of both parts.
 
-use super::cover::ONE;
+use super::cover::{Cover, ONE, Prices, plus};
 use super::join::Join;
 use super::limits::Work;
-use super::near::Label;
+use super::lots::Lot;
+use super::near::{Label, Near};
+use super::programme::Programme;
 
-/// What to choose from.
-#[derive(Debug)]
+/// Lists are joined if they have no more combinations than this power of e.
+const MOST_COMBINATIONS: f64 = 28.0;
+
+/// The longest list.
+const MOST_LISTED: usize = 2_000;
+
+/// Divisions before an order is given up.
+const MOST_DIVISIONS: usize = 5_000;
+
+/// The settling of one order.
 pub(super) struct Settle<'a> {
-    /// By lot; none is empty.
-    pub(super) lists: &'a [Vec<Label>],
-    /// By supplier watched.
-    pub(super) floors: &'a [i64],
-    /// The best cost known, goods and topping up together, and the covers it comes of, if they are from these lists.
-    pub(super) best: (i64, Option<Vec<usize>>),
-    /// Divisions left before it is given up.
-    pub(super) divisions: usize,
+    programme: &'a Programme,
+    lots: &'a mut [Lot],
+    /// Prices without discounts; suppliers not ordered from are left out.
+    plain: Prices,
+    /// Suppliers that are paid no less than a floor, and the floors.
+    watch: Vec<usize>,
+    floors: Vec<i64>,
+    /// By lot, the covers that came up.
+    labels: Vec<Vec<Label>>,
+    /// The best cost known, goods and topping up together, and the cover of each lot it comes of if it was found here.
+    best: (i64, Option<Vec<usize>>),
+    divisions: usize,
+    work: &'a mut Work,
 }
 
-/// The covers left of each list, by index, with the discounts that bounded them before.
+/// What is left of a lot.
 #[derive(Debug, Clone)]
-struct Left {
-    covers: Vec<Vec<usize>>,
+enum Left {
+    /// All its covers.
+    Whole,
+    /// These, by their place among the labels.
+    Listed(Vec<usize>),
+}
+
+/// A part of all orders: what is left of each lot, and discounts that bounded it before.
+#[derive(Debug, Clone)]
+struct Part {
+    left: Vec<Left>,
     discounts: Vec<i64>,
 }
 
-/// A bound over what is left.
+/// A bound over a part.
 struct Bound {
     /// In [`ONE`]s.
     value: i64,
-    /// The cheapest cover of each list by it, and what it costs.
+    /// For each lot what its cheapest cover costs by it, and which it is.
     least: Vec<(i64, usize)>,
-    /// What the cheapest covers spend at each supplier watched.
+    /// What these spend at each supplier watched.
     watched: Vec<i64>,
 }
 
@@ -43,14 +68,30 @@ struct Bound {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct TooMany;
 
-impl Settle<'_> {
-    /// Betters `best` as far as the lists allow, starting from some discounts.
-    ///
-    /// # Errors
-    /// If it is given up.
-    pub(super) fn run(&mut self, discounts: Vec<i64>, work: &mut Work) -> Result<(), TooMany> {
-        let covers = self.lists.iter().map(|list| (0..list.len()).collect()).collect();
-        self.divide(Left { covers, discounts }, work)
+impl<'a> Settle<'a> {
+    /// The lots with prices that leave out closed suppliers, the suppliers watched with their floors, and a cost to better.
+    pub(super) fn new(
+        programme: &'a Programme,
+        lots: &'a mut [Lot],
+        plain: Prices,
+        watch: &[(usize, i64)],
+        cost: i64,
+        work: &'a mut Work,
+    ) -> Self {
+        let (watch, floors) = watch.iter().copied().unzip();
+        let labels = vec![Vec::new(); lots.len()];
+        Self { programme, lots, plain, watch, floors, labels, best: (cost, None), divisions: MOST_DIVISIONS, work }
+    }
+
+    /// Seeks an order that costs less, from some discounts on. Returns the best found, and whether it is sure that there is no other.
+    pub(super) fn run(mut self, discounts: &[i64]) -> (Option<Vec<Cover>>, bool) {
+        let discounts = self.watch.iter().map(|&supplier| discounts[supplier]).collect();
+        let settled = self.divide(Part { left: vec![Left::Whole; self.lots.len()], discounts }).is_ok();
+        let chosen = self.best.1.map(|chosen| {
+            let labels = self.labels.iter_mut().zip(chosen).map(|(labels, at)| labels.swap_remove(at));
+            labels.map(|label| label.cover(self.programme)).collect()
+        });
+        (chosen, settled)
     }
 
     /// The highest bound, in [`ONE`]s, below which something better may lie.
@@ -58,21 +99,21 @@ impl Settle<'_> {
         (self.best.0 - 1).saturating_mul(ONE)
     }
 
-    fn divide(&mut self, mut left: Left, work: &mut Work) -> Result<(), TooMany> {
-        let bound = self.climb(&mut left, work);
+    fn divide(&mut self, mut part: Part) -> Result<(), TooMany> {
+        let Some(bound) = self.climb(&mut part) else { return Ok(()) };
         if bound.value > self.target() {
             return Ok(());
         }
-        self.drop_dear(&mut left, &bound);
-        if let Some(done) = self.join(&left, &bound, work) {
-            return done;
+        self.list(&mut part, &bound);
+        if self.join(&part, &bound) {
+            return Ok(());
         }
-        if self.divisions == 0 || work.is_done() {
+        if self.divisions == 0 || self.work.is_done() {
             return Err(TooMany);
         }
         self.divisions -= 1;
-        for part in self.parts(&left, &bound) {
-            self.divide(part, work)?;
+        for part in self.parts(&part, &bound).ok_or(TooMany)? {
+            self.divide(part)?;
         }
         Ok(())
     }
@@ -83,130 +124,187 @@ impl Settle<'_> {
         label.goods * ONE - off
     }
 
-    fn bound(&self, left: &Left, discounts: &[i64], work: &mut Work) -> Bound {
-        let mut value: i64 = self.floors.iter().zip(discounts).map(|(floor, discount)| floor * discount).sum();
-        let mut watched = vec![0; self.floors.len()];
-        let mut least = Vec::with_capacity(self.lists.len());
-        for (list, covers) in self.lists.iter().zip(&left.covers) {
-            work.spend(covers.len() * 2);
-            let costs = covers.iter().map(|&at| (Self::reduced(&list[at], discounts), at));
-            let Some((cost, at)) = costs.min() else { continue };
-            value += cost;
-            watched.iter_mut().zip(&list[at].watched).for_each(|(sum, money)| *sum += money);
-            least.push((cost, at));
+    fn prices(&self, discounts: &[i64]) -> Prices {
+        let mut prices = self.plain.clone();
+        for (&supplier, discount) in self.watch.iter().zip(discounts) {
+            prices.keep[supplier] = Some(ONE - discount);
         }
-        Bound { value, least, watched }
+        prices
     }
 
-    /// Seeks the best discounts by subgradient steps, and keeps them.
-    fn climb(&mut self, left: &mut Left, work: &mut Work) -> Bound {
-        let mut best = self.bound(left, &left.discounts, work);
-        self.offer(&best);
-        let mut at: Vec<f64> = left.discounts.iter().map(|&discount| discount as f64).collect();
+    /// The bound of a part; `None` if nothing is left.
+    fn bound(&mut self, part: &Part, discounts: &[i64]) -> Option<Bound> {
+        let prices = self.prices(discounts);
+        let mut value: i64 = self.floors.iter().zip(discounts).map(|(floor, discount)| floor * discount).sum();
+        let mut watched = vec![0; self.floors.len()];
+        let mut least = Vec::with_capacity(part.left.len());
+        for (lot, left) in part.left.iter().enumerate() {
+            let (cost, at) = match left {
+                Left::Listed(listed) => {
+                    self.work.spend(listed.len() * 2);
+                    listed.iter().map(|&at| (Self::reduced(&self.labels[lot][at], discounts), at)).min()?
+                }
+                Left::Whole => {
+                    let (cost, cover) = self.lots[lot].cheapest(self.programme, &prices, self.work)?;
+                    (cost, self.label(lot, cover))
+                }
+            };
+            value = plus(value, cost);
+            watched.iter_mut().zip(&self.labels[lot][at].watched).for_each(|(sum, money)| *sum += money);
+            least.push((cost, at));
+        }
+        self.consider(least.iter().map(|least| least.1).collect());
+        Some(Bound { value, least, watched })
+    }
+
+    /// The place of a cover among the labels of a lot.
+    fn label(&mut self, lot: usize, cover: Cover) -> usize {
+        let labels = &mut self.labels[lot];
+        labels.iter().position(|label| label.packs == cover.packs).unwrap_or_else(|| {
+            let spent = |supplier: usize| cover.spend.iter().find(|spend| spend.0 == supplier).map_or(0, |spend| spend.1);
+            let watched = self.watch.iter().map(|&supplier| spent(supplier)).collect();
+            let goods = cover.spend.iter().map(|spend| spend.1).sum();
+            labels.push(Label { reduced: 0, goods, watched, packs: cover.packs, slots: cover.slots });
+            labels.len() - 1
+        })
+    }
+
+    /// Takes a choice as the best if it is.
+    fn consider(&mut self, chosen: Vec<usize>) {
+        let labels = || self.labels.iter().zip(&chosen).map(|(labels, &at)| &labels[at]);
+        let goods: i64 = labels().map(|label| label.goods).sum();
+        let missing = |(at, floor): (usize, &i64)| (floor - labels().map(|label| label.watched[at]).sum::<i64>()).max(0);
+        let cost = goods + self.floors.iter().enumerate().map(missing).sum::<i64>();
+        if cost < self.best.0 {
+            self.best = (cost, Some(chosen));
+        }
+    }
+
+    /// Seeks the best discounts by subgradient steps, and keeps them; `None` if nothing is left.
+    fn climb(&mut self, part: &mut Part) -> Option<Bound> {
+        let mut best = self.bound(part, &part.discounts.clone())?;
+        let mut at: Vec<f64> = part.discounts.iter().map(|&discount| discount as f64).collect();
         let (mut pace, mut slope) = (1.0, self.slope(&best.watched));
         let mut gap = (self.target() - best.value).max(ONE) as f64;
         for _ in 0..60 {
             // In money: a step of one moves a discount by one part in its floor.
-            let length: f64 = slope.iter().zip(self.floors).map(|(rise, &floor)| (rise / floor as f64).powi(2)).sum();
+            let length: f64 = slope.iter().zip(&self.floors).map(|(rise, &floor)| (rise / floor as f64).powi(2)).sum();
             if length < 1e-18 || best.value > self.target() || pace < 1e-3 {
                 break;
             }
-            for ((at, rise), &floor) in at.iter_mut().zip(&slope).zip(self.floors) {
+            for ((at, rise), &floor) in at.iter_mut().zip(&slope).zip(&self.floors) {
                 let scale = floor as f64 * floor as f64;
                 *at = (*at + pace * gap * rise / scale / length).clamp(0.0, ONE as f64);
             }
             #[expect(clippy::cast_possible_truncation, reason = "between none and ONE")]
             let discounts: Vec<i64> = at.iter().map(|discount| discount.round() as i64).collect();
-            let next = self.bound(left, &discounts, work);
-            self.offer(&next);
+            let next = self.bound(part, &discounts)?;
             slope = self.slope(&next.watched);
             gap = (self.target() - next.value).max(ONE) as f64;
             if next.value > best.value {
-                (best, left.discounts) = (next, discounts);
+                (best, part.discounts) = (next, discounts);
             } else {
                 pace *= 0.85;
             }
         }
-        best
+        Some(best)
     }
 
     fn slope(&self, watched: &[i64]) -> Vec<f64> {
         self.floors.iter().zip(watched).map(|(floor, watched)| (floor - watched) as f64).collect()
     }
 
-    /// Takes the cheapest covers of a bound as the best choice, if they are.
-    fn offer(&mut self, bound: &Bound) {
-        if bound.least.len() == self.lists.len() {
-            self.consider(bound.least.iter().map(|least| least.1).collect());
-        }
-    }
-
-    fn consider(&mut self, covers: Vec<usize>) {
-        let chosen = || self.lists.iter().zip(&covers).map(|(list, &at)| &list[at]);
-        let goods: i64 = chosen().map(|label| label.goods).sum();
-        let missing = |(at, floor): (usize, &i64)| (floor - chosen().map(|label| label.watched[at]).sum::<i64>()).max(0);
-        let cost = goods + self.floors.iter().enumerate().map(missing).sum::<i64>();
-        if cost < self.best.0 {
-            self.best = (cost, Some(covers));
-        }
-    }
-
-    /// Drops covers that cost more than the gap allows.
-    fn drop_dear(&self, left: &mut Left, bound: &Bound) {
+    /// Drops covers that cost more than the gap allows from the lists, and lists the lots that have few enough others.
+    fn list(&mut self, part: &mut Part, bound: &Bound) {
         let gap = self.target() - bound.value;
-        for ((list, covers), &(least, _)) in self.lists.iter().zip(&mut left.covers).zip(&bound.least) {
-            covers.retain(|&at| Self::reduced(&list[at], &left.discounts) - least <= gap);
-        }
-    }
-
-    /// Joins what is left, if it is little enough.
-    fn join(&mut self, left: &Left, bound: &Bound, work: &mut Work) -> Option<Result<(), TooMany>> {
-        let combinations: f64 = left.covers.iter().map(|covers| (covers.len() as f64).ln()).sum();
-        if combinations > 28.0 {
-            return None;
-        }
-        let lists: Vec<Vec<Label>> = self
-            .lists
-            .iter()
-            .zip(&left.covers)
-            .map(|(list, covers)| {
-                let label = |&at: &usize| Label { reduced: Self::reduced(&list[at], &left.discounts), ..list[at].clone() };
-                covers.iter().map(label).collect()
-            })
-            .collect();
-        let least: i64 = bound.least.iter().map(|least| least.0).sum();
-        let join = Join { lists: &lists, floors: self.floors, budget: least + self.target() - bound.value };
-        let found = join.run(work).ok()?;
-        if let Some((_, covers)) = found {
-            self.consider(covers.iter().zip(&left.covers).map(|(&at, covers)| covers[at]).collect());
-        }
-        Some(Ok(()))
-    }
-
-    /// Divides the list in which near-cheapest covers differ most in what they spend at a supplier watched.
-    fn parts(&self, left: &Left, bound: &Bound) -> Vec<Left> {
-        let gap = self.target() - bound.value;
-        let mut widest: Option<(i64, usize, usize, i64)> = None;
-        for (lot, (list, covers)) in self.lists.iter().zip(&left.covers).enumerate() {
-            let (least, chosen) = bound.least[lot];
-            for &at in covers {
-                let dearer = Self::reduced(&list[at], &left.discounts) - least;
-                for (supplier, money) in list[at].watched.iter().enumerate() {
-                    let apart = (money - list[chosen].watched[supplier]).abs();
-                    // What lies far apart and costs about the same is most in dispute.
-                    let dispute = apart.saturating_mul(gap - dearer + 1) / (gap + 1);
-                    if widest.is_none_or(|widest| dispute > widest.0) {
-                        widest = Some((dispute, lot, supplier, i64::midpoint(*money, list[chosen].watched[supplier])));
+        let prices = self.prices(&part.discounts);
+        for (lot, left) in part.left.iter_mut().enumerate() {
+            let budget = plus(bound.least[lot].0, gap);
+            match left {
+                Left::Listed(listed) => {
+                    let labels = &self.labels[lot];
+                    listed.retain(|&at| Self::reduced(&labels[at], &part.discounts) <= budget);
+                }
+                Left::Whole => {
+                    let near = Near { prices: &prices, watch: &self.watch, budget };
+                    let found = self.lots[lot].near(near, self.work).filter(|found| found.len() <= MOST_LISTED);
+                    if let Some(found) = found {
+                        let from = self.labels[lot].len();
+                        self.labels[lot].extend(found);
+                        *left = Left::Listed((from..self.labels[lot].len()).collect());
                     }
                 }
             }
         }
-        let Some((_, lot, supplier, middle)) = widest else { return Vec::new() };
-        let chosen = self.lists[lot][bound.least[lot].1].watched[supplier];
-        let (mut with, mut without) = (left.clone(), left.clone());
-        let above = |&at: &usize| self.lists[lot][at].watched[supplier] > middle;
-        with.covers[lot].retain(|at| above(at) == (chosen > middle));
-        without.covers[lot].retain(|at| above(at) != (chosen > middle));
-        [with, without].into_iter().filter(|part| !part.covers[lot].is_empty()).collect()
+    }
+
+    /// Joins what is left, if that is little enough. Returns whether it is done.
+    fn join(&mut self, part: &Part, bound: &Bound) -> bool {
+        let mut lists = Vec::new();
+        let mut combinations = 0.0;
+        for left in &part.left {
+            let Left::Listed(listed) = left else { return false };
+            combinations += (listed.len() as f64).ln();
+            lists.push(listed);
+        }
+        if combinations > MOST_COMBINATIONS {
+            return false;
+        }
+        let labels: Vec<Vec<Label>> = self
+            .labels
+            .iter()
+            .zip(&lists)
+            .map(|(labels, listed)| {
+                let label = |&at: &usize| Label { reduced: Self::reduced(&labels[at], &part.discounts), ..labels[at].clone() };
+                listed.iter().map(label).collect()
+            })
+            .collect();
+        let least: i64 = bound.least.iter().map(|least| least.0).sum();
+        let join = Join { lists: &labels, floors: &self.floors, budget: least + self.target() - bound.value };
+        match join.run(self.work) {
+            Err(TooMany) => false,
+            Ok(found) => {
+                if let Some((_, chosen)) = found {
+                    self.consider(chosen.iter().zip(&lists).map(|(&at, listed)| listed[at]).collect());
+                }
+                true
+            }
+        }
+    }
+
+    /// Divides the list in which covers that cost about the same differ most in what they spend at a supplier watched. `None` if no
+    /// list can be divided.
+    fn parts(&self, part: &Part, bound: &Bound) -> Option<Vec<Part>> {
+        let gap = self.target() - bound.value;
+        let mut widest: Option<(i64, usize, usize, i64)> = None;
+        for (lot, left) in part.left.iter().enumerate() {
+            let Left::Listed(listed) = left else { continue };
+            let (least, chosen) = bound.least[lot];
+            for label in listed.iter().map(|&at| &self.labels[lot][at]) {
+                let dearer = Self::reduced(label, &part.discounts) - least;
+                for (supplier, money) in label.watched.iter().enumerate() {
+                    let usual = self.labels[lot][chosen].watched[supplier];
+                    let dispute = (money - usual).abs().saturating_mul(gap - dearer + 1) / (gap + 1);
+                    if dispute > widest.map_or(0, |widest| widest.0) {
+                        widest = Some((dispute, lot, supplier, i64::midpoint(*money, usual)));
+                    }
+                }
+            }
+        }
+        let (_, lot, supplier, middle) = widest?;
+        let Left::Listed(listed) = &part.left[lot] else { return None };
+        let above = |at: usize| self.labels[lot][at].watched[supplier] > middle;
+        let usual = above(bound.least[lot].1);
+        let (with, without): (Vec<usize>, Vec<usize>) = listed.iter().partition(|&&at| above(at) == usual);
+        let parts = [with, without].into_iter().filter(|listed| !listed.is_empty());
+        Some(
+            parts
+                .map(|listed| {
+                    let mut part = part.clone();
+                    part.left[lot] = Left::Listed(listed);
+                    part
+                })
+                .collect(),
+        )
     }
 }
