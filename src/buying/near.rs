@@ -6,8 +6,8 @@ use super::cover::{Cover, Prices, plus, times};
 use super::limits::Work;
 use super::programme::Programme;
 
-/// The most beginnings of covers listed at a rung.
-const MOST_PARTIALS: usize = 200_000;
+/// The most beginnings of covers listed at a rung, for each cover that may be listed in the end.
+const PARTIALS: usize = 20;
 
 /// A cover, or the beginning of one.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -75,6 +75,8 @@ pub(super) struct Near<'a> {
     pub(super) watch: &'a [usize],
     /// The most a cover may cost at these prices.
     pub(super) budget: i64,
+    /// The most covers listed.
+    pub(super) most: usize,
 }
 
 impl Near<'_> {
@@ -87,13 +89,13 @@ impl Near<'_> {
             for partial in partials {
                 lister.skip(at, partial);
                 lister.buy(at, partial, 0);
-                if lister.out.len() > MOST_PARTIALS || lister.work.is_done() {
+                if lister.out.len() > self.most * PARTIALS || lister.work.is_done() {
                     return None;
                 }
             }
             partials = lister.undominated();
         }
-        Some(undominated(partials.into_iter().map(|partial| lister.label(partial)).collect()))
+        (partials.len() <= self.most).then(|| undominated(partials.into_iter().map(|partial| lister.label(partial)).collect()))
     }
 }
 
@@ -147,7 +149,7 @@ impl Lister<'_, '_> {
             let mut n = buy.at_least;
             loop {
                 let before = partial.have.saturating_add(buy.gain.saturating_mul(n - 1));
-                if (n > buy.at_least && before >= due) || partial.have >= due || self.out.len() > MOST_PARTIALS {
+                if (n > buy.at_least && before >= due) || partial.have >= due || self.out.len() > self.near.most * PARTIALS {
                     break;
                 }
                 self.work.spend(4);

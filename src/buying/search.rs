@@ -91,7 +91,7 @@ impl<'a> Search<'a> {
             match self.branch(&node, &found) {
                 None => unsettled = unsettled.min(self.leaf(&node, &found).max(bound)),
                 Some(supplier) => {
-                    if at == 0 { eprintln!("root bound {} ub {}", found.value / ONE, self.best.as_ref().unwrap().0); }
+
                     let children: Vec<Options> = node.options[supplier].each().collect();
                     for child in children {
                         let mut options = node.options.clone();
@@ -221,10 +221,10 @@ impl<'a> Search<'a> {
         loop {
             let Some(cost) = self.best.as_ref().map(|(cost, _)| cost - fees) else { return bound.value };
             let watch: Vec<(usize, i64)> = (0..floors.len()).filter(|&at| watched[at]).map(|at| (at, floors[at])).collect();
-            let t0 = std::time::Instant::now();
+
             let settle = Settle::new(self.programme, &mut self.lots.lots, plain.clone(), &watch, cost, &mut self.work);
             let (covers, settled) = settle.run(&bound.at.discount);
-            eprintln!("leaf needed {} watch {} found {} settled {settled} in {:?}", self.target() / ONE - bound.value / ONE, watch.len(), covers.is_some(), t0.elapsed());
+
             let Some(covers) = covers else { return if settled { i64::MAX } else { bound.value } };
             let choice: Choice = covers.into_iter().enumerate().map(|(lot, cover)| self.pool.add(lot, cover).0).collect();
             let goods = self.pool.goods(self.programme, &choice);

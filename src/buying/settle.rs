@@ -16,10 +16,16 @@ use super::programme::Programme;
 const MOST_COMBINATIONS: f64 = 28.0;
 
 /// The longest list.
-const MOST_LISTED: usize = 2_000;
+const MOST_LISTED: usize = 3_000;
+
+/// The longest list of a lot of which only the cheapest covers are tried.
+const MOST_SKETCHED: usize = 500;
 
 /// Divisions before an order is given up.
 const MOST_DIVISIONS: usize = 5_000;
+
+/// Divisions while only the cheapest covers of some lots are tried.
+const MOST_SKETCHES: usize = 50;
 
 /// The settling of one order.
 pub(super) struct Settle<'a> {
@@ -31,18 +37,31 @@ pub(super) struct Settle<'a> {
     watch: Vec<usize>,
     floors: Vec<i64>,
     /// By lot, the covers that came up.
-    labels: Vec<Vec<Label>>,
+    labels: Vec<Labels>,
     /// The best cost known, goods and topping up together, and the cover of each lot it comes of if it was found here.
     best: (i64, Option<Vec<usize>>),
     divisions: usize,
     work: &'a mut Work,
 }
 
+/// Covers of a lot, each in its place for good.
+#[derive(Debug, Clone, Default)]
+struct Labels(Vec<Label>);
+
+impl Labels {
+    /// Adds covers and returns their places.
+    fn add(&mut self, found: Vec<Label>) -> Vec<usize> {
+        let from = self.0.len();
+        self.0.extend(found);
+        (from..self.0.len()).collect()
+    }
+}
+
 /// What is left of a lot.
 #[derive(Debug, Clone)]
 enum Left {
-    /// All its covers.
-    Whole,
+    /// All its covers; over this gap there were too many to list.
+    Whole(i64),
     /// These, by their place among the labels.
     Listed(Vec<usize>),
 }
@@ -79,16 +98,17 @@ impl<'a> Settle<'a> {
         work: &'a mut Work,
     ) -> Self {
         let (watch, floors) = watch.iter().copied().unzip();
-        let labels = vec![Vec::new(); lots.len()];
+        let labels = vec![Labels::default(); lots.len()];
         Self { programme, lots, plain, watch, floors, labels, best: (cost, None), divisions: MOST_DIVISIONS, work }
     }
 
     /// Seeks an order that costs less, from some discounts on. Returns the best found, and whether it is sure that there is no other.
     pub(super) fn run(mut self, discounts: &[i64]) -> (Option<Vec<Cover>>, bool) {
         let discounts = self.watch.iter().map(|&supplier| discounts[supplier]).collect();
-        let settled = self.divide(Part { left: vec![Left::Whole; self.lots.len()], discounts }).is_ok();
+        let all = Part { left: vec![Left::Whole(i64::MAX); self.lots.len()], discounts };
+        let settled = self.sketch(all.clone()) && self.divide(all);
         let chosen = self.best.1.map(|chosen| {
-            let labels = self.labels.iter_mut().zip(chosen).map(|(labels, at)| labels.swap_remove(at));
+            let labels = self.labels.iter_mut().zip(chosen).map(|(labels, at)| labels.0.swap_remove(at));
             labels.map(|label| label.cover(self.programme)).collect()
         });
         (chosen, settled)
@@ -99,23 +119,56 @@ impl<'a> Settle<'a> {
         (self.best.0 - 1).saturating_mul(ONE)
     }
 
-    fn divide(&mut self, mut part: Part) -> Result<(), TooMany> {
-        let Some(bound) = self.climb(&mut part) else { return Ok(()) };
+    /// Betters the best as far as a part allows. Returns whether it is sure that the part holds nothing better.
+    fn divide(&mut self, mut part: Part) -> bool {
+        let Some(bound) = self.climb(&mut part) else { return true };
         if bound.value > self.target() {
-            return Ok(());
+            return true;
         }
         self.list(&mut part, &bound);
         if self.join(&part, &bound) {
-            return Ok(());
+            return true;
         }
         if self.divisions == 0 || self.work.is_done() {
-            return Err(TooMany);
+            return false;
         }
         self.divisions -= 1;
-        for part in self.parts(&part, &bound).ok_or(TooMany)? {
-            self.divide(part)?;
+        match self.parts(&part, &bound) {
+            Some(parts) => parts.into_iter().fold(true, |settled, part| self.divide(part) && settled),
+            // Only lots too long to list are left. With a better order they may not be.
+            None => {
+                let before = self.best.0;
+                self.sketch(part.clone());
+                self.best.0 < before && self.divide(part)
+            }
         }
-        Ok(())
+    }
+
+    /// Seeks a better order in a part with only the cheapest covers of the lots that are too long to list. Returns false if there is
+    /// no time.
+    fn sketch(&mut self, mut part: Part) -> bool {
+        let Some(bound) = self.climb(&mut part) else { return true };
+        let gap = self.target() - bound.value;
+        if gap < 0 {
+            return true;
+        }
+        self.list(&mut part, &bound);
+        let prices = self.prices(&part.discounts);
+        for (lot, left) in part.left.iter_mut().enumerate() {
+            let mut extra = gap / 3;
+            while let Left::Whole(_) = left {
+                let near = Near { prices: &prices, watch: &self.watch, budget: plus(bound.least[lot].0, extra), most: MOST_SKETCHED };
+                match self.lots[lot].near(near, self.work) {
+                    Some(found) => *left = Left::Listed(self.labels[lot].add(found)),
+                    None if extra == 0 || self.work.is_done() => return false,
+                    None => extra /= 3,
+                }
+            }
+        }
+        let divisions = std::mem::replace(&mut self.divisions, MOST_SKETCHES);
+        self.divide(part);
+        self.divisions = divisions;
+        true
     }
 
     /// Cost of a cover at some discounts, in [`ONE`]s.
@@ -142,15 +195,15 @@ impl<'a> Settle<'a> {
             let (cost, at) = match left {
                 Left::Listed(listed) => {
                     self.work.spend(listed.len() * 2);
-                    listed.iter().map(|&at| (Self::reduced(&self.labels[lot][at], discounts), at)).min()?
+                    listed.iter().map(|&at| (Self::reduced(&self.labels[lot].0[at], discounts), at)).min()?
                 }
-                Left::Whole => {
+                Left::Whole(_) => {
                     let (cost, cover) = self.lots[lot].cheapest(self.programme, &prices, self.work)?;
                     (cost, self.label(lot, cover))
                 }
             };
             value = plus(value, cost);
-            watched.iter_mut().zip(&self.labels[lot][at].watched).for_each(|(sum, money)| *sum += money);
+            watched.iter_mut().zip(&self.labels[lot].0[at].watched).for_each(|(sum, money)| *sum += money);
             least.push((cost, at));
         }
         self.consider(least.iter().map(|least| least.1).collect());
@@ -159,7 +212,7 @@ impl<'a> Settle<'a> {
 
     /// The place of a cover among the labels of a lot.
     fn label(&mut self, lot: usize, cover: Cover) -> usize {
-        let labels = &mut self.labels[lot];
+        let labels = &mut self.labels[lot].0;
         labels.iter().position(|label| label.packs == cover.packs).unwrap_or_else(|| {
             let spent = |supplier: usize| cover.spend.iter().find(|spend| spend.0 == supplier).map_or(0, |spend| spend.1);
             let watched = self.watch.iter().map(|&supplier| spent(supplier)).collect();
@@ -171,7 +224,7 @@ impl<'a> Settle<'a> {
 
     /// Takes a choice as the best if it is.
     fn consider(&mut self, chosen: Vec<usize>) {
-        let labels = || self.labels.iter().zip(&chosen).map(|(labels, &at)| &labels[at]);
+        let labels = || self.labels.iter().zip(&chosen).map(|(labels, &at)| &labels.0[at]);
         let goods: i64 = labels().map(|label| label.goods).sum();
         let missing = |(at, floor): (usize, &i64)| (floor - labels().map(|label| label.watched[at]).sum::<i64>()).max(0);
         let cost = goods + self.floors.iter().enumerate().map(missing).sum::<i64>();
@@ -222,16 +275,16 @@ impl<'a> Settle<'a> {
             let budget = plus(bound.least[lot].0, gap);
             match left {
                 Left::Listed(listed) => {
-                    let labels = &self.labels[lot];
+                    let labels = &self.labels[lot].0;
                     listed.retain(|&at| Self::reduced(&labels[at], &part.discounts) <= budget);
                 }
-                Left::Whole => {
-                    let near = Near { prices: &prices, watch: &self.watch, budget };
-                    let found = self.lots[lot].near(near, self.work).filter(|found| found.len() <= MOST_LISTED);
-                    if let Some(found) = found {
-                        let from = self.labels[lot].len();
-                        self.labels[lot].extend(found);
-                        *left = Left::Listed((from..self.labels[lot].len()).collect());
+                // Half as wide a gap is worth another try.
+                Left::Whole(failed) if gap / 2 > *failed / 4 => {}
+                Left::Whole(failed) => {
+                    let near = Near { prices: &prices, watch: &self.watch, budget, most: MOST_LISTED };
+                    match self.lots[lot].near(near, self.work) {
+                        Some(found) => *left = Left::Listed(self.labels[lot].add(found)),
+                        None => *failed = gap,
                     }
                 }
             }
@@ -255,7 +308,7 @@ impl<'a> Settle<'a> {
             .iter()
             .zip(&lists)
             .map(|(labels, listed)| {
-                let label = |&at: &usize| Label { reduced: Self::reduced(&labels[at], &part.discounts), ..labels[at].clone() };
+                let label = |&at: &usize| Label { reduced: Self::reduced(&labels.0[at], &part.discounts), ..labels.0[at].clone() };
                 listed.iter().map(label).collect()
             })
             .collect();
@@ -280,10 +333,10 @@ impl<'a> Settle<'a> {
         for (lot, left) in part.left.iter().enumerate() {
             let Left::Listed(listed) = left else { continue };
             let (least, chosen) = bound.least[lot];
-            for label in listed.iter().map(|&at| &self.labels[lot][at]) {
+            for label in listed.iter().map(|&at| &self.labels[lot].0[at]) {
                 let dearer = Self::reduced(label, &part.discounts) - least;
                 for (supplier, money) in label.watched.iter().enumerate() {
-                    let usual = self.labels[lot][chosen].watched[supplier];
+                    let usual = self.labels[lot].0[chosen].watched[supplier];
                     let dispute = (money - usual).abs().saturating_mul(gap - dearer + 1) / (gap + 1);
                     if dispute > widest.map_or(0, |widest| widest.0) {
                         widest = Some((dispute, lot, supplier, i64::midpoint(*money, usual)));
@@ -293,7 +346,7 @@ impl<'a> Settle<'a> {
         }
         let (_, lot, supplier, middle) = widest?;
         let Left::Listed(listed) = &part.left[lot] else { return None };
-        let above = |at: usize| self.labels[lot][at].watched[supplier] > middle;
+        let above = |at: usize| self.labels[lot].0[at].watched[supplier] > middle;
         let usual = above(bound.least[lot].1);
         let (with, without): (Vec<usize>, Vec<usize>) = listed.iter().partition(|&&at| above(at) == usual);
         let parts = [with, without].into_iter().filter(|listed| !listed.is_empty());
