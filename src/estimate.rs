@@ -6,7 +6,8 @@ use crate::finding::{Finding, Weight};
 use crate::findings::findings;
 use crate::hours::{Hours, hours, set_up};
 use crate::layout::Layout;
-use crate::power::{Demand, SupplyCheck, check, demand};
+use crate::mechanics::{RodCheck, ScrewCheck, rods, screws};
+use crate::power::{Demand, Discharge, Planned, SupplyCheck, Timeline, check, demand, discharges, timelines};
 use crate::scheme::Assignment;
 use crate::takeoff::{Takeoff, subjects, take_off};
 use crate::wiring::{Wiring, plan};
@@ -22,6 +23,14 @@ pub struct Estimate {
     pub demands: Vec<Demand>,
     /// How each supply stands.
     pub supplies: Vec<SupplyCheck>,
+    /// What the discharge units give.
+    pub discharges: Vec<Discharge>,
+    /// Routes as they are thrown.
+    pub timelines: Vec<Timeline>,
+    /// The rods of drives, and how they work.
+    pub rods: Vec<RodCheck>,
+    /// Screws that do not suit the top they go into.
+    pub screws: Vec<ScrewCheck>,
     /// What is needed.
     pub takeoff: Takeoff,
     /// What to buy.
@@ -33,6 +42,11 @@ pub struct Estimate {
 }
 
 impl Estimate {
+    /// Whether everything can be moved and everything can be had.
+    pub fn can_be_built(&self) -> bool {
+        self.purchase.unmet.is_empty() && self.assignment.schemes.iter().all(Option::is_some)
+    }
+
     /// What makes the plan fall short.
     pub fn shortfalls(&self) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(|finding| finding.weight == Weight::Shortfall)
@@ -46,10 +60,29 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let counted = subjects(layout, catalogue, &assignment, &wiring, &demands);
     let takeoff = take_off(catalogue, layout, &counted);
     let purchase = purchase(&takeoff, catalogue, limits);
-    let supplies = check(layout, catalogue, &demands, &takeoff, &purchase);
+    let supplies = check(layout, catalogue, &demands, &takeoff, &purchase, &wiring);
+    let discharges = discharges(layout, catalogue, &assignment, &wiring, &takeoff, &purchase);
+    let planned =
+        Planned { layout, catalogue, assignment: &assignment, wiring: &wiring, demands: &demands, discharges: &discharges };
+    let timelines = timelines(planned);
+    let rods = rods(layout, catalogue, &assignment, &takeoff, &purchase);
+    let screws = screws(layout, catalogue, &assignment);
     let mut hours = hours(catalogue, &counted);
     hours.set_up = set_up(catalogue, &wiring);
-    let mut estimate = Estimate { assignment, wiring, demands, supplies, takeoff, purchase, hours, findings: Vec::new() };
+    let mut estimate = Estimate {
+        assignment,
+        wiring,
+        demands,
+        supplies,
+        discharges,
+        timelines,
+        rods,
+        screws,
+        takeoff,
+        purchase,
+        hours,
+        findings: Vec::new(),
+    };
     estimate.findings = findings(layout, catalogue, &estimate);
     estimate
 }

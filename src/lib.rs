@@ -22,6 +22,7 @@ pub mod findings;
 pub mod hours;
 pub mod id;
 pub mod layout;
+pub mod mechanics;
 pub mod money;
 pub mod power;
 pub mod quantity;

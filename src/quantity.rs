@@ -420,7 +420,7 @@ macro_rules! physical {
                 Self(self.0.max(other.0))
             }
 
-            /// The quantity to print, rounded to six decimal places.
+            /// The exact quantity, to six decimal places.
             pub fn quantity(self) -> Quantity {
                 let value = Decimal::from_f64(self.0).unwrap_or_default().round_dp(6);
                 Quantity::new(Dimension::$dimension, value)
@@ -465,7 +465,12 @@ macro_rules! physical {
             fn sum<I: Iterator<Item = Self>>(iter: I) -> Self { iter.fold(Self::ZERO, Add::add) }
         }
         impl fmt::Display for $name {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result { self.quantity().fmt(f) }
+            /// In print three significant figures are enough.
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                let quantity = self.quantity();
+                let value = quantity.value.round_sf(3).unwrap_or(quantity.value);
+                Quantity::new(quantity.dimension, value).fmt(f)
+            }
         }
     )+};
 }

@@ -79,9 +79,10 @@ impl Postage {
     pub(super) fn bound(&self, options: &[Options], at: &Multipliers) -> i64 {
         let each = options.iter().enumerate().map(|(supplier, options)| {
             let back: i64 = if options.closed { self.slots[supplier].iter().map(|&slot| at.charge[slot]).sum() } else { 0 };
-            let open = options.terms.iter().map(|terms| {
-                plus(times(terms.fee, ONE), times(at.discount[supplier], terms.floor)) + at.parcel - back
-            });
+            let open = options
+                .terms
+                .iter()
+                .map(|terms| plus(times(terms.fee, ONE), times(at.discount[supplier], terms.floor)) + at.parcel - back);
             open.chain(options.closed.then_some(0)).min().unwrap_or(0)
         });
         each.sum::<i64>() - at.parcel * self.most_parcels.unwrap_or(0)
@@ -95,7 +96,8 @@ impl Postage {
                 slots.iter().for_each(|&slot| charge[slot] = at.charge[slot]);
             }
         }
-        let keep = options.iter().zip(&at.discount).map(|(options, discount)| (!options.terms.is_empty()).then_some(ONE - discount));
+        let keep =
+            options.iter().zip(&at.discount).map(|(options, discount)| (!options.terms.is_empty()).then_some(ONE - discount));
         Prices { keep: keep.collect(), charge }
     }
 }
@@ -127,14 +129,7 @@ impl<'a> Climb<'a> {
                 slots.iter().for_each(|&slot| charge[slot] = 0.0);
             }
         }
-        Self {
-            postage,
-            pool,
-            options,
-            discount: real(&from.discount),
-            charge,
-            parcel: from.parcel as f64 / ONE as f64,
-        }
+        Self { postage, pool, options, discount: real(&from.discount), charge, parcel: from.parcel as f64 / ONE as f64 }
     }
 
     /// Takes steps towards `target`, a cost that the bound cannot pass, and returns the best multipliers found.

@@ -69,6 +69,9 @@ pub(super) struct Mixed {
 }
 
 impl Mixed {
+    /// Work steps for the first counts that do.
+    const SEEDING: u64 = 20_000_000;
+
     pub(super) fn new(programme: &Programme, needs: &[usize], slots: &mut Slots) -> Self {
         let cut = needs.iter().any(|&need| matches!(programme.needs[need], Need::Pieces { .. }));
         let classes = classes(programme, needs);
@@ -90,7 +93,39 @@ impl Mixed {
                 Class { parts, stock, chain }
             })
             .collect();
-        Self { classes, rows, rule, fits: Vec::new(), fails: Vec::new() }
+        let mut mixed = Self { classes, rows, rule, fits: Vec::new(), fails: Vec::new() };
+        mixed.seed(&most);
+        mixed
+    }
+
+    /// Finds counts that do before anything is searched, so that there is a cover however soon the search is stopped: each class alone,
+    /// one less of it with a few of a smaller class, and if need be all of all.
+    fn seed(&mut self, most: &[i64]) {
+        let mut work = Work::new(Limits::steps(Self::SEEDING));
+        let none: Vec<i64> = self.classes.iter().map(|class| class.stock).collect();
+        for (class, &enough) in most.iter().enumerate() {
+            let mut alone = none.clone();
+            alone[class] = enough;
+            if self.verdict(&alone, &mut work) != Verdict::Fits {
+                continue;
+            }
+            // Where capacities are shared out, whether a mix does is too hard a question for a first try.
+            let smaller_classes = if matches!(self.rule, Rule::Cutting(_)) { class + 1..most.len() } else { 0..0 };
+            for smaller in smaller_classes {
+                for few in 1..=3 {
+                    let mut mix = alone.clone();
+                    mix[class] = (enough - 1).max(none[class]);
+                    mix[smaller] += few;
+                    if self.verdict(&mix, &mut work) == Verdict::Fits {
+                        break;
+                    }
+                }
+            }
+        }
+        if self.fits.is_empty() {
+            let all: Vec<i64> = most.iter().zip(&none).map(|(most, stock)| *most.max(stock)).collect();
+            self.verdict(&all, &mut work);
+        }
     }
 
     /// The cheapest cover and a cost at these prices that no cover is below; `None` if there is none.

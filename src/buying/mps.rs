@@ -144,12 +144,15 @@ impl Mps {
 
     /// Suppliers: their terms, what is added, and that nothing is bought where nothing is ordered.
     fn orders(&mut self, programme: &Programme) {
-        let parcels = programme.most_parcels.map(|most| self.row("parcels".to_owned(), Sense::AtMost, i64::try_from(most).unwrap_or(i64::MAX)));
+        let parcels = programme
+            .most_parcels
+            .map(|most| self.row("parcels".to_owned(), Sense::AtMost, i64::try_from(most).unwrap_or(i64::MAX)));
         for (at, supplier) in programme.suppliers.iter().enumerate() {
             let once = self.row(format!("once{at}"), Sense::AtMost, 1);
             let floor = self.row(format!("floor{at}"), Sense::AtLeast, 0);
             let added = self.row(format!("added{at}"), Sense::AtMost, 0);
-            let terms: Vec<(String, i64)> = supplier.terms().enumerate().map(|(t, terms)| (format!("y{at}t{t}"), terms.floor)).collect();
+            let terms: Vec<(String, i64)> =
+                supplier.terms().enumerate().map(|(t, terms)| (format!("y{at}t{t}"), terms.floor)).collect();
             let highest = terms.iter().map(|terms| terms.1).max().unwrap_or(0);
             self.column(format!("u{at}"), 1, highest);
             self.put(floor, &format!("u{at}"), 1);
@@ -175,8 +178,10 @@ impl Mps {
                 if plain.at_least > 1 {
                     let taken = format!("b{offer}");
                     self.column(taken.clone(), 0, 1);
-                    let (least, most_row) =
-                        (self.row(format!("least{offer}"), Sense::AtLeast, 0), self.row(format!("most{offer}"), Sense::AtMost, 0));
+                    let (least, most_row) = (
+                        self.row(format!("least{offer}"), Sense::AtLeast, 0),
+                        self.row(format!("most{offer}"), Sense::AtMost, 0),
+                    );
                     self.put(least, &packs, 1);
                     self.put(least, &taken, -plain.at_least);
                     self.put(most_row, &packs, 1);

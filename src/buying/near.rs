@@ -83,7 +83,8 @@ impl Near<'_> {
     /// The covers of a chain from `have` on; `None` if there are too many.
     pub(super) fn chain(&self, chain: &Chain, table: &Table, have: usize, work: &mut Work) -> Option<Vec<Label>> {
         let start = Partial { have, reduced: 0, goods: 0, watched: 0, trail: None };
-        let mut lister = Lister { near: self, chain, table, watched: vec![0; self.watch.len()], trails: Vec::new(), out: Vec::new(), work };
+        let mut lister =
+            Lister { near: self, chain, table, watched: vec![0; self.watch.len()], trails: Vec::new(), out: Vec::new(), work };
         let mut partials = vec![start];
         for at in 0..chain.rungs.len() {
             for partial in partials {

@@ -1,6 +1,6 @@
 //! Packing pieces into given sticks: a quick way first, then a search stick by stick.
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashSet};
 
 use super::cutting::{Cutting, Stick};
 use super::limits::Work;
@@ -53,14 +53,25 @@ fn sticks(bins: Vec<Bin>) -> Vec<Stick> {
 
 /// Puts each piece, the most particular and longest first, where it leaves least.
 fn best_fit(cutting: &Cutting, bins: &mut [Bin], work: &mut Work) -> bool {
+    // By class the sticks in the order of the room they have left, so that thousands of pieces find theirs at once.
+    let mut rooms: Vec<BTreeSet<(i64, usize)>> = vec![BTreeSet::new(); cutting.stocks.len()];
+    for (at, bin) in bins.iter().enumerate() {
+        rooms[bin.class].insert((bin.left, at));
+    }
     for (piece, asked) in cutting.pieces.iter().enumerate() {
         for _ in 0..asked.count {
-            work.spend(bins.len());
-            let size = |bin: &Bin| asked.length + cutting.stocks[bin.class].kerf;
-            let fitting = bins.iter_mut().filter(|bin| asked.fits[bin.class] && bin.left >= size(bin));
-            let Some(bin) = fitting.min_by_key(|bin| (bin.left - size(bin), bin.class)) else { return false };
-            bin.left -= size(bin);
-            bin.pieces.push(piece);
+            work.spend(8 * rooms.len());
+            let fitting = cutting.stocks.iter().enumerate().filter(|(class, _)| asked.fits[*class]);
+            let each = fitting.filter_map(|(class, stock)| {
+                let size = asked.length + stock.kerf;
+                let &(left, at) = rooms[class].range((size, 0)..).next()?;
+                Some((left - size, class, left, at))
+            });
+            let Some((rest, class, left, at)) = each.min() else { return false };
+            rooms[class].remove(&(left, at));
+            rooms[class].insert((rest, at));
+            bins[at].left = rest;
+            bins[at].pieces.push(piece);
         }
     }
     true

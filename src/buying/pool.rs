@@ -55,7 +55,9 @@ impl Pool {
             changed = false;
             for (lot, covers) in self.covers.iter().enumerate() {
                 ledger.add(&covers[choice[lot]], -1);
-                let price = |cover: &Cover| (ledger.parcels_with(cover) > programme.most_parcels.unwrap_or(usize::MAX), ledger.extra(programme, cover));
+                let price = |cover: &Cover| {
+                    (ledger.parcels_with(cover) > programme.most_parcels.unwrap_or(usize::MAX), ledger.extra(programme, cover))
+                };
                 let now = price(&covers[choice[lot]]);
                 let best = covers.iter().enumerate().map(|(at, cover)| (price(cover), at)).min();
                 if let Some((cost, at)) = best.filter(|(cost, _)| *cost < now) {

@@ -38,8 +38,7 @@ struct Bound {
     /// In [`ONE`]s.
     value: i64,
     at: Multipliers,
-    /// What the cheapest cover of each lot costs by it, and which it is.
-    costs: Vec<i64>,
+    /// The cheapest cover of each lot by it.
     choice: Choice,
     /// Whether a cover came up that was not known.
     fresh: bool,
@@ -91,7 +90,6 @@ impl<'a> Search<'a> {
             match self.branch(&node, &found) {
                 None => unsettled = unsettled.min(self.leaf(&node, &found).max(bound)),
                 Some(supplier) => {
-
                     let children: Vec<Options> = node.options[supplier].each().collect();
                     for child in children {
                         let mut options = node.options.clone();
@@ -159,17 +157,16 @@ impl<'a> Search<'a> {
     fn evaluate(&mut self, node: &Node, at: Multipliers) -> Option<Bound> {
         let prices = self.postage.prices(&node.options, &at);
         let mut value = self.postage.bound(&node.options, &at);
-        let (mut costs, mut choice, mut any_fresh) = (Vec::new(), Vec::new(), false);
+        let (mut choice, mut any_fresh) = (Vec::new(), false);
         for (lot, of) in self.lots.lots.iter_mut().enumerate() {
             let (cost, cover) = of.cheapest(self.programme, &prices, &mut self.work)?;
             let (place, fresh) = self.pool.add(lot, cover);
             value = plus(value, cost);
-            costs.push(cost);
             choice.push(place);
             any_fresh |= fresh;
         }
         self.offer(choice.clone());
-        Some(Bound { value, at, costs, choice, fresh: any_fresh })
+        Some(Bound { value, at, choice, fresh: any_fresh })
     }
 
     /// Takes a choice as the best order if it is better, after improving it.
@@ -198,7 +195,8 @@ impl<'a> Search<'a> {
         let behind = |supplier: usize| {
             let options = &node.options[supplier];
             let discount = bound.at.discount[supplier];
-            let back: i64 = if options.closed { self.postage.slots[supplier].iter().map(|&slot| bound.at.charge[slot]).sum() } else { 0 };
+            let back: i64 =
+                if options.closed { self.postage.slots[supplier].iter().map(|&slot| bound.at.charge[slot]).sum() } else { 0 };
             let open = options.terms.iter().map(|terms| terms.fee * ONE + discount * terms.floor - back);
             let reckoned = open.chain(options.closed.then_some(0)).min().unwrap_or(0);
             let charged = if options.closed { charged[supplier] } else { 0 };

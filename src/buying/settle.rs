@@ -157,7 +157,8 @@ impl<'a> Settle<'a> {
         for (lot, left) in part.left.iter_mut().enumerate() {
             let mut extra = gap / 3;
             while let Left::Whole(_) = left {
-                let near = Near { prices: &prices, watch: &self.watch, budget: plus(bound.least[lot].0, extra), most: MOST_SKETCHED };
+                let near =
+                    Near { prices: &prices, watch: &self.watch, budget: plus(bound.least[lot].0, extra), most: MOST_SKETCHED };
                 match self.lots[lot].near(near, self.work) {
                     Some(found) => *left = Left::Listed(self.labels[lot].add(found)),
                     None if extra == 0 || self.work.is_done() => return false,
@@ -308,7 +309,8 @@ impl<'a> Settle<'a> {
             .iter()
             .zip(&lists)
             .map(|(labels, listed)| {
-                let label = |&at: &usize| Label { reduced: Self::reduced(&labels.0[at], &part.discounts), ..labels.0[at].clone() };
+                let label =
+                    |&at: &usize| Label { reduced: Self::reduced(&labels.0[at], &part.discounts), ..labels.0[at].clone() };
                 listed.iter().map(label).collect()
             })
             .collect();

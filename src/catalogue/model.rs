@@ -381,6 +381,21 @@ impl Catalogue {
         false
     }
 
+    /// The scheme that stands for all that are wired and fed as this one is: the farthest it is `like` with the same traits of wiring and
+    /// current. Drives of one family share controllers, links and returns.
+    pub fn family(&self, scheme: SchemeId) -> SchemeId {
+        let traits = self.scheme(scheme);
+        let mut family = scheme;
+        // `build` refuses rings of `like`, so this ends.
+        while let Some(base) = self.scheme(family).like {
+            if self.scheme(base).wiring != traits.wiring || self.scheme(base).electrics != traits.electrics {
+                break;
+            }
+            family = base;
+        }
+        family
+    }
+
     /// The scheme that drives `purpose` where `scheme` is chosen: itself, or what it gives instead.
     pub fn driving(&self, scheme: SchemeId, purpose: Purpose) -> Option<SchemeId> {
         let mut at = Some(scheme);

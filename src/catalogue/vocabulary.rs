@@ -204,6 +204,8 @@ words! {
         Scenic = "scenic",
         /// The device is out of sight.
         Hidden = "hidden",
+        /// It only lights: a colour light or lamp, or the lever that switches it.
+        LightsOnly = "lights only",
         /// The panel is fixed to a board.
         FixedPanel = "fixed panel",
         /// The panel is on a flying lead.
@@ -218,6 +220,8 @@ words! {
         Portable = "portable",
         /// The joint is a flying lead.
         FlyingLead = "flying lead",
+        /// The supply must be bought; one that is owned still wants its fuse.
+        SupplyToBuy = "supply to buy",
         /// The feed is direct current.
         Dc = "DC",
         /// The feed is alternating current.
@@ -228,6 +232,8 @@ words! {
     Measure {
         /// The length of the subject's wire runs: one piece for each.
         RunLength = "run length",
+        /// The cross-section that keeps drop and current of the subject's runs within the rules.
+        WireArea = "wire area",
         /// The length an extension must have at least.
         LeadLength = "lead length",
         /// The length of the link to the subject: one piece.
@@ -244,12 +250,16 @@ words! {
         Plugs = "plugs",
         /// Ways of each plug of the joint.
         Ways = "ways",
+        /// How often the joint is plugged over the years of the rules.
+        Matings = "matings",
         /// Voltage of the supply.
         Voltage = "voltage",
         /// Current of the supply.
         Current = "current",
         /// Rating of the fuse of the supply's feed.
         FuseRating = "fuse rating",
+        /// Energy that a discharge unit must store, so that all coils on one lever get what they need.
+        PulseEnergy = "pulse energy",
     }
 
     /// The stages of the build, in the order they are done.
@@ -294,9 +304,11 @@ impl Measure {
     pub fn dimension(self) -> Dimension {
         match self {
             Self::RunLength | Self::LeadLength | Self::LinkLength | Self::RodLength | Self::BracketLength => Dimension::Length,
-            Self::Conductors | Self::Channels | Self::Plugs | Self::Ways => Dimension::Count,
+            Self::Conductors | Self::Channels | Self::Plugs | Self::Ways | Self::Matings => Dimension::Count,
+            Self::WireArea => Dimension::Area,
             Self::Voltage => Dimension::Voltage,
             Self::Current | Self::FuseRating => Dimension::Current,
+            Self::PulseEnergy => Dimension::Energy,
         }
     }
 }

@@ -1,11 +1,45 @@
-//! Schemes side by side.
+//! Works out every scheme of the rules, side by side.
 
-use super::model::Comparison;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::FromPrimitive;
+
+use super::model::{Column, Comparison};
+use super::next::next_turnout;
+use super::verdict::verdict;
 use crate::buying::Limits;
 use crate::catalogue::Catalogue;
+use crate::estimate::{Estimate, estimate};
+use crate::id::SchemeId;
 use crate::layout::Layout;
+use crate::money::Money;
+use crate::scheme::assign;
 
 /// Works out every scheme of the rules and chooses.
-pub fn compare(_: &Layout, _: &Catalogue, _: Limits) -> Comparison {
-    unimplemented!()
+pub fn compare(layout: &Layout, catalogue: &Catalogue, limits: Limits) -> Comparison {
+    let columns: Vec<Column> =
+        layout.rules.schemes.value.iter().map(|&scheme| column(layout, catalogue, scheme, limits)).collect();
+    let verdict = verdict(&columns, layout.rules.decide_by.as_ref().map(|by| by.value));
+    Comparison { columns, verdict }
+}
+
+fn column(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId, limits: Limits) -> Column {
+    let estimate = estimate(layout, catalogue, assign(layout, catalogue, scheme), limits);
+    let bought = layout.drive_ids().filter(|&drive| !layout.device_of(drive).owned).count();
+    let can_be_built = estimate.can_be_built();
+    Column {
+        scheme,
+        per_drive: estimate.purchase.total.per(bought).filter(|_| can_be_built),
+        next: next_turnout(layout, catalogue, &estimate, limits).filter(|_| can_be_built),
+        life_cost: life_cost(layout, &estimate).filter(|_| can_be_built),
+        estimate,
+    }
+}
+
+/// Purchase, building hours and minutes of all set-ups over the years at the value of an hour; `None` where none is set.
+fn life_cost(layout: &Layout, estimate: &Estimate) -> Option<Money> {
+    let hour = layout.rules.hour.as_ref()?.value;
+    let set_ups = f64::from(layout.rules.years.value) * f64::from(layout.rules.set_ups.value);
+    let hours = estimate.hours.mean.hours() + set_ups * estimate.hours.set_up.hours();
+    let time = hour.amount().checked_mul(Decimal::from_f64(hours)?)?;
+    Some(estimate.purchase.total + Money::from_decimal(time, hour.currency())?)
 }

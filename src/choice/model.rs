@@ -31,13 +31,6 @@ pub struct Column {
     pub life_cost: Option<Money>,
 }
 
-impl Column {
-    /// Whether the scheme can be built from the catalogue.
-    pub fn can_be_built(&self) -> bool {
-        self.estimate.purchase.unmet.is_empty() && self.estimate.shortfalls().next().is_none()
-    }
-}
-
 /// Which scheme the rules choose, and why.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Verdict {

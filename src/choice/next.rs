@@ -1,1 +1,83 @@
-//! The price of one more turnout.
+//! The price of one more turnout, and the step that follows when the free channels are used up.
+
+use super::model::NextTurnout;
+use crate::buying::Limits;
+use crate::catalogue::Catalogue;
+use crate::diagnostic::{Given, Place};
+use crate::estimate::{Estimate, estimate};
+use crate::id::{BoardId, DeviceId, DriveId, LeverId};
+use crate::layout::{BoardRole, Device, DeviceKind, Drive, FrogKind, Layout, Lever, Point, Purpose, Spot};
+use crate::money::Money;
+use crate::quantity::Length;
+use crate::scheme::{Assignment, extend};
+
+/// What a plain turnout with an insulated frog, a lever of its own, in the middle of the busiest board adds to the order; and how many
+/// more fit before one needs another controller, with what that one adds. `None` where nothing can move it.
+pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estimate, limits: Limits) -> Option<NextTurnout> {
+    let board = busiest(layout);
+    let scheme = catalogue.driving(base.assignment.chosen, Purpose::TieBar)?;
+    let family = catalogue.family(scheme);
+    let total = |more: u32| -> Money {
+        let (layout, assignment) = with_more(layout, catalogue, &base.assignment, board, more);
+        estimate(&layout, catalogue, assignment, limits).purchase.total
+    };
+    let first = total(1);
+    let controllers: Vec<_> =
+        base.assignment.controllers.iter().filter(|c| c.scheme == family && c.spot.board == board).collect();
+    let free: u32 = controllers.iter().map(|controller| controller.free()).sum();
+    let step = match free {
+        _ if controllers.is_empty() => None,
+        0 => Some((1, first - base.purchase.total)),
+        1 => Some((2, total(2) - first)),
+        free => Some((free + 1, total(free + 1) - total(free))),
+    };
+    Some(NextTurnout { price: first - base.purchase.total, board, step })
+}
+
+/// The baseboard with most drives; the first of several.
+fn busiest(layout: &Layout) -> BoardId {
+    let mut drives = vec![0_usize; layout.boards.len()];
+    for drive in layout.drive_ids() {
+        drives[layout.device_of(drive).spot.value.board.index()] += 1;
+    }
+    let boards = drives.into_iter().enumerate().filter(|(index, _)| layout.boards[*index].role == BoardRole::Baseboard);
+    boards.max_by_key(|&(index, drives)| (drives, std::cmp::Reverse(index))).map_or(BoardId(0), |(index, _)| BoardId::at(index))
+}
+
+/// The layout and its assignment with so many more turnouts on a board.
+fn with_more(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, board: BoardId, more: u32) -> (Layout, Assignment) {
+    let mut layout = layout.clone();
+    let mut assignment = assignment.clone();
+    let half = |length: Length| Length::from_um(length.um() / 2);
+    let spot = Spot { board, at: Point { x: half(layout.board(board).length.value), y: half(layout.board(board).width.value) } };
+    let place = Place::Default("the next turnout".into());
+    for n in 1..=more {
+        let drive = DriveId::at(layout.drives.len());
+        let lever = LeverId::at(layout.levers.len());
+        let name: std::sync::Arc<str> = format!("next {n}").into();
+        let at = layout.panel.as_ref().map_or(spot, |panel| panel.spot);
+        layout.levers.push(Lever { name: name.clone(), drives: vec![drive], lights: Vec::new(), spot: at });
+        layout.drives.push(Drive {
+            name: name.clone(),
+            device: DeviceId::at(layout.devices.len()),
+            purpose: Purpose::TieBar,
+            lever,
+            fixed: None,
+        });
+        layout.devices.push(Device {
+            name,
+            place: place.clone(),
+            kind: DeviceKind::Turnout("plain".into()),
+            spot: Given::new(spot, place.clone()),
+            owned: false,
+            hidden: false,
+            frog: FrogKind::Insulated,
+            drives: vec![drive],
+            frogs: Vec::new(),
+            lights: 0,
+            lit: 0,
+        });
+        extend(&layout, catalogue, &mut assignment, drive);
+    }
+    (layout, assignment)
+}

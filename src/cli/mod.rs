@@ -1,9 +1,15 @@
-//! The command line: reads files, calls the stages, writes the result.
+//! The command line: reads files, calls the stages, writes the result. Nothing else opens files.
+//!
+//! `run` is the list of stages. The report goes to standard output; what is wrong with the input, and what was passed over in reading
+//! it, goes to standard error.
 
-use std::ffi::OsString;
-use std::process::ExitCode;
+mod args;
+mod files;
+mod output;
+mod plan;
+mod run;
+mod start;
+mod stop;
+mod tell;
 
-/// Runs the program and gives its exit code.
-pub fn run(_args: impl IntoIterator<Item = OsString>) -> ExitCode {
-    unimplemented!()
-}
+pub use run::run;

@@ -2,6 +2,8 @@
 
 mod estimate;
 mod model;
+mod three_point;
 
-pub use estimate::{ThreePoint, hours, learning_sum, set_up};
+pub use estimate::{hours, set_up};
 pub use model::*;
+pub use three_point::{Z_80, deviation, learning_sum, mean};

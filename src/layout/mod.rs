@@ -1,12 +1,26 @@
 //! The layout: what is on the railway and under which rules it is planned.
 //!
-//! `raw` and `positions` read the YAML with places, `build` checks it and makes the [`Layout`] of `model`. A layout that exists is
-//! valid: every id names something, every length is positive, and every board with something to wire can be reached from the panel.
+//! `positions` finds the place of every value and refuses what no layout is; `raw` reads the values; `field` walks them by the keys of `form` and
+//! `forms` reads their texts. `boards`, `devices`, `kinds`,
+//! `levers` and `rules` check one area each, and `build` makes the [`Layout`] of
+//! `model`. A layout that exists is valid: every id names something, every length is positive, and every board with something to wire
+//! can be reached from the panel.
 
+mod boards;
 mod build;
+mod devices;
+mod field;
+mod form;
+mod forms;
+mod kinds;
+mod levers;
 mod model;
+mod names;
 mod positions;
 mod raw;
+mod report;
+mod rules;
 
 pub use build::read;
+pub use form::schema;
 pub use model::*;

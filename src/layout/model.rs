@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use crate::diagnostic::{Given, Place};
 use crate::id::{BoardId, DeviceId, DriveId, FrogId, JointId, LeverId, OwnedSupplyId, RouteId, SchemeId};
+use crate::mechanics::Scale;
 use crate::money::Money;
 use crate::quantity::{Current, Length, Share, Voltage};
 
@@ -392,6 +393,13 @@ pub struct Rules {
     pub decide_by: Option<Given<DecideBy>>,
 }
 
+impl Rules {
+    /// How often every joint is plugged over the years.
+    pub fn matings(&self) -> u32 {
+        self.set_ups.value.saturating_mul(self.years.value)
+    }
+}
+
 /// A default the tool took because the file says nothing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DefaultTaken {
@@ -408,6 +416,8 @@ pub struct Layout {
     pub name: String,
     /// The file it was read from.
     pub file: Arc<str>,
+    /// Its scale; nothing is taken where the file does not say.
+    pub scale: Option<&'static Scale>,
     /// Its boards; a panel on a flying lead is the last.
     pub boards: Vec<Board>,
     /// Its joints.

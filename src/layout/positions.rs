@@ -1,1 +1,267 @@
-//! Where each value of a YAML file stands.
+//! Where each value of a YAML file stands, and whether the file is one that may be read at all.
+//!
+//! This pass runs before the values are read, so that a file made to eat memory (aliases of aliases, lists in lists without end)
+//! is refused while it is still small. It also sees what a reader of values drops: keys written twice.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use saphyr_parser::{Event, Marker, Parser, ScanError};
+
+use super::report::{Refused, Report, shown};
+use crate::diagnostic::{Code, Diagnostic};
+
+/// The largest file read, in bytes: a layout of a thousand devices takes a tenth of it.
+const MOST_BYTES: usize = 4 << 20;
+/// The deepest nesting read; the file's form needs four.
+const DEEPEST: usize = 64;
+/// The most values read.
+const MOST_VALUES: usize = 100_000;
+/// The most values that aliases may stand for.
+const MOST_ALIASED: usize = 10_000;
+/// The longest single text, in characters.
+const LONGEST_TEXT: usize = 1_000;
+
+/// A line and a column in characters, both from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Mark {
+    /// The line.
+    pub(super) line: u32,
+    /// The column.
+    pub(super) column: u32,
+}
+
+impl From<Marker> for Mark {
+    fn from(marker: Marker) -> Self {
+        let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+        Self { line: number(marker.line()), column: number(marker.col()).saturating_add(1) }
+    }
+}
+
+/// A key and where it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Key {
+    /// As written; empty where it is no plain text.
+    pub(super) text: String,
+    /// Where it stands.
+    pub(super) mark: Mark,
+}
+
+/// A value's place and the places within it. Aliases share what they stand for.
+#[derive(Debug)]
+pub(super) struct Located {
+    /// Where the value starts.
+    pub(super) mark: Mark,
+    /// What is in it.
+    pub(super) within: Within,
+    /// How many values it is, aliases followed.
+    values: usize,
+    /// How deep it nests.
+    height: usize,
+}
+
+/// What is within a value.
+#[derive(Debug)]
+pub(super) enum Within {
+    /// A single text, as written.
+    Text(String),
+    /// The values of a list.
+    List(Vec<Rc<Located>>),
+    /// Keys and values, in the order written; a key may come twice.
+    Map(Vec<(Key, Rc<Located>)>),
+}
+
+/// A list or map that is still open.
+struct Open {
+    mark: Mark,
+    anchor: usize,
+    within: Within,
+    /// The key whose value comes next.
+    key: Option<Key>,
+    /// The keys so far, with their lines.
+    seen: BTreeMap<String, u32>,
+    values: usize,
+    height: usize,
+}
+
+/// Finds the places of all values. `None` for a file without any. Keys written twice are reported, and reading goes on.
+///
+/// # Errors
+/// What makes the file impossible to read: it is no YAML, or too large, deep or repetitive.
+pub(super) fn locate(text: &str, report: &mut Report) -> Result<Option<Rc<Located>>, Refused> {
+    if text.len() > MOST_BYTES {
+        let what = "the file is far larger than any layout";
+        let large = fault(Code::TooLarge, Mark { line: 1, column: 1 }, what, report).found(format!("{} bytes", text.len()));
+        return Err(report.refuse(large.expected(format!("at most {MOST_BYTES} bytes"))));
+    }
+    let mut pass = Pass { open: Vec::new(), anchors: BTreeMap::new(), values: 0, aliased: 0, root: None, report };
+    let mut parser = Parser::new_from_str(text);
+    let mut documents = 0;
+    while let Some(next) = parser.next_event() {
+        let (event, span) = match next {
+            Ok(next) => next,
+            // The scanner looks ahead and meets its own limit first.
+            Err(error) if error.info() == "recursion limit exceeded" => return Err(pass.too_deep((*error.marker()).into())),
+            Err(error) => return Err(not_yaml(text, &error, pass.report)),
+        };
+        let mark = Mark::from(span.start);
+        match event {
+            Event::DocumentStart(_) => {
+                documents += 1;
+                if documents > 1 {
+                    let what = "a second document starts here; a file holds one layout";
+                    let second = fault(Code::NotYaml, mark, what, pass.report).found("---");
+                    return Err(pass.report.refuse(second.expected("one document")));
+                }
+            }
+            Event::Scalar(text, _, anchor, tag) => {
+                pass.refuse_tag(tag.is_some(), mark);
+                let length = text.chars().take(LONGEST_TEXT + 1).count();
+                if length > LONGEST_TEXT {
+                    let what = "this text is far longer than any a layout holds";
+                    let long = fault(Code::TooLarge, mark, what, pass.report).found(shown(&text));
+                    return Err(pass.report.refuse(long.expected(format!("at most {LONGEST_TEXT} characters"))));
+                }
+                let located = Located { mark, within: Within::Text(text.into_owned()), values: 1, height: 0 };
+                pass.close(Rc::new(located), anchor)?;
+            }
+            Event::SequenceStart(anchor, tag) => {
+                pass.refuse_tag(tag.is_some(), mark);
+                pass.open(mark, anchor, Within::List(Vec::new()))?;
+            }
+            Event::MappingStart(anchor, tag) => {
+                pass.refuse_tag(tag.is_some(), mark);
+                pass.open(mark, anchor, Within::Map(Vec::new()))?;
+            }
+            Event::SequenceEnd | Event::MappingEnd => {
+                if let Some(done) = pass.open.pop() {
+                    let Open { mark, anchor, within, values, height, .. } = done;
+                    pass.close(Rc::new(Located { mark, within, values, height }), anchor)?;
+                }
+            }
+            Event::Alias(anchor) => pass.alias(mark, anchor)?,
+            Event::Nothing | Event::StreamStart | Event::StreamEnd | Event::DocumentEnd => {}
+        }
+    }
+    Ok(pass.root)
+}
+
+/// The state of the pass.
+struct Pass<'r> {
+    open: Vec<Open>,
+    anchors: BTreeMap<usize, Rc<Located>>,
+    values: usize,
+    aliased: usize,
+    root: Option<Rc<Located>>,
+    report: &'r mut Report,
+}
+
+impl Pass<'_> {
+    fn open(&mut self, mark: Mark, anchor: usize, within: Within) -> Result<(), Refused> {
+        if self.open.len() >= DEEPEST {
+            return Err(self.too_deep(mark));
+        }
+        self.open.push(Open { mark, anchor, within, key: None, seen: BTreeMap::new(), values: 1, height: 0 });
+        Ok(())
+    }
+
+    /// A value is complete: it becomes the root, an item, a key, or the value of a key.
+    fn close(&mut self, value: Rc<Located>, anchor: usize) -> Result<(), Refused> {
+        self.values += 1;
+        if self.values > MOST_VALUES {
+            let what = "the file holds more values than any layout";
+            return Err(self.refuse(Code::TooLarge, value.mark, what, &format!("at most {MOST_VALUES} values")));
+        }
+        if anchor != 0 {
+            self.anchors.insert(anchor, value.clone());
+        }
+        self.place(value.mark, value);
+        Ok(())
+    }
+
+    fn alias(&mut self, mark: Mark, anchor: usize) -> Result<(), Refused> {
+        let Some(value) = self.anchors.get(&anchor).cloned() else {
+            let what = "this alias stands within the value it repeats";
+            return Err(self.refuse(Code::Ring, mark, what, "an alias of a value that ends before it"));
+        };
+        self.aliased = self.aliased.saturating_add(value.values);
+        if self.aliased > MOST_ALIASED {
+            let what = "the aliases of this file repeat more than any layout does";
+            return Err(self.refuse(
+                Code::TooLarge,
+                mark,
+                what,
+                &format!("aliases that stand for at most {MOST_ALIASED} values"),
+            ));
+        }
+        if self.open.len() + value.height > DEEPEST {
+            return Err(self.too_deep(mark));
+        }
+        self.place(mark, value);
+        Ok(())
+    }
+
+    fn place(&mut self, mark: Mark, value: Rc<Located>) {
+        let Some(open) = self.open.last_mut() else {
+            self.root = Some(value);
+            return;
+        };
+        open.values = open.values.saturating_add(value.values);
+        open.height = open.height.max(value.height + 1);
+        match (&mut open.within, open.key.take()) {
+            (Within::List(items), _) => items.push(value),
+            (Within::Map(entries), Some(key)) => entries.push((key, value)),
+            (Within::Map(_), None) => {
+                let text = match &value.within {
+                    Within::Text(text) => text.clone(),
+                    _ => String::new(),
+                };
+                if let Some(first) = open.seen.get(&text) {
+                    let what = format!("`{}` is written twice", shown(&text));
+                    let twice = fault(Code::DuplicateKey, mark, what, self.report)
+                        .found(shown(&text))
+                        .expected(format!("each key once; the first is in line {first}"));
+                    self.report.problem(twice);
+                }
+                open.seen.entry(text.clone()).or_insert(mark.line);
+                open.key = Some(Key { text, mark });
+            }
+            (Within::Text(_), _) => {}
+        }
+    }
+
+    fn too_deep(&mut self, mark: Mark) -> Refused {
+        let what = "lists and maps are nested far deeper here than in any layout";
+        self.refuse(Code::TooLarge, mark, what, &format!("at most {DEEPEST} levels"))
+    }
+
+    fn refuse(&mut self, code: Code, mark: Mark, what: &str, expected: &str) -> Refused {
+        let problem = fault(code, mark, what, self.report).expected(expected);
+        self.report.refuse(problem)
+    }
+
+    fn refuse_tag(&mut self, tagged: bool, mark: Mark) {
+        if tagged {
+            let what = "a type tag (`!…`) has no meaning in a layout";
+            let tag = fault(Code::WrongType, mark, what, self.report).found("a tag").expected("the value without a tag");
+            self.report.problem(tag);
+        }
+    }
+}
+
+fn fault(code: Code, mark: Mark, what: impl Into<String>, report: &Report) -> Diagnostic {
+    Diagnostic::error(code, report.place("", mark.line, mark.column), what)
+}
+
+fn not_yaml(text: &str, error: &ScanError, report: &mut Report) -> Refused {
+    let mark = Mark::from(*error.marker());
+    let line = text.lines().nth(mark.line.saturating_sub(1) as usize).unwrap_or("");
+    let hint = if line.chars().take_while(|c| c.is_whitespace()).any(|c| c == '\t') {
+        "lines that are indented by spaces, not by tabs"
+    } else {
+        "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes"
+    };
+    let what = format!("the file cannot be read as YAML: {}", shown(error.info()));
+    let problem = fault(Code::NotYaml, mark, what, report).expected(hint);
+    report.refuse(if line.trim().is_empty() { problem } else { problem.found(shown(line.trim())) })
+}

@@ -1,11 +1,23 @@
 //! Power: what the plan draws from each feed, whether the supplies carry it, and what to buy.
+//!
+//! [`demand()`] comes before the take-off, since supplies and fuses are needs; [`check()`] follows the purchase. Beneath them lie the
+//! sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`].
 
 mod check;
+pub mod conductor;
 mod demand;
-mod fuse;
+pub mod discharge;
+pub mod feed;
+pub mod fuse;
 mod model;
+pub mod pulse;
+pub mod series;
+mod store;
+mod timeline;
 
 pub use check::check;
 pub use demand::demand;
 pub use fuse::next_r10;
 pub use model::*;
+pub use store::{Discharge, LeverThrow, discharges, pulse_energies};
+pub use timeline::{Moment, Planned, Timeline, timelines};

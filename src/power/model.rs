@@ -1,5 +1,6 @@
 //! Feeds, demands and the supplies that carry them.
 
+use super::fuse::NoFuse;
 use crate::id::{FeedId, OwnedSupplyId};
 use crate::layout::Waveform;
 use crate::quantity::{Current, Share, Voltage};
@@ -43,16 +44,28 @@ pub struct Demand {
     pub peak_of: String,
     /// The owned supply that carries it; `None` where one must be bought.
     pub owned: Option<OwnedSupplyId>,
-    /// What a supply must give at least, under the rule of headroom.
+    /// What the supplies must give at least together, under the rule of headroom.
     pub needed: Current,
-    /// The fuse of the feed.
-    pub fuse: Current,
+    /// Over how many supplies the feed is split, each with an equal section: as few as the largest sold allows, and one where it is owned.
+    pub sections: u32,
+    /// The fuse of each section: the next rating above the most it draws. `None` beyond the largest of the series.
+    pub fuse: Option<Current>,
 }
 
 impl Demand {
     /// The larger of peak and start-up: what the rating must reach.
     pub fn most(&self) -> Current {
         self.peak.max(self.start_up)
+    }
+
+    /// What the supply of one section must give at least.
+    pub fn needed_each(&self) -> Current {
+        self.needed / f64::from(self.sections.max(1))
+    }
+
+    /// The most that one section draws.
+    pub fn most_each(&self) -> Current {
+        self.most() / f64::from(self.sections.max(1))
     }
 }
 
@@ -69,6 +82,8 @@ pub struct SupplyCheck {
     pub rating: Current,
     /// What is left of the rating under the larger of peak and start-up; negative where it falls short.
     pub headroom: Share,
+    /// The fuse of the feed with this supply, or why none protects both its wires and the supply.
+    pub fuse: Result<Current, NoFuse>,
     /// Continuous load against the rule, and peak and start-up against the rating: whether both hold.
     pub carries: bool,
 }

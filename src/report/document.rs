@@ -1,10 +1,10 @@
-//! The document: headings, text, tables and findings with stable ids and raw values.
+//! The document: headings, prose, tables and findings with stable ids and raw values.
 
 use crate::finding::Finding;
 use crate::money::Money;
-use crate::quantity::Quantity;
+use crate::quantity::{Area, Capacitance, Current, Energy, Length, Minutes, Quantity, Resistance, Seconds, Share, Voltage};
 
-/// One value of a table.
+/// One value of a table or a sentence.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Cell {
     /// Nothing is known; printed as a dash, never as 0.
@@ -21,36 +21,46 @@ pub enum Cell {
     Hours(f64),
     /// Minutes, printed with one decimal.
     Minutes(f64),
-    /// Likely hours, and hours not exceeded in four builds of five.
-    HoursRange(f64, f64),
     /// A share of one, printed in whole per cent; may be negative.
     Percent(f64),
     /// Yes or no.
     Flag(bool),
 }
 
-impl From<&str> for Cell {
-    fn from(text: &str) -> Self {
-        Self::Text(text.to_owned())
+impl Cell {
+    /// Working time, shown in hours.
+    pub fn hours(minutes: Minutes) -> Self {
+        Self::Hours(minutes.hours())
     }
 }
 
-impl From<String> for Cell {
-    fn from(text: String) -> Self {
-        Self::Text(text)
-    }
+macro_rules! cells {
+    ($($from:ty, $value:ident => $cell:expr;)+) => {$(
+        impl From<$from> for Cell {
+            fn from($value: $from) -> Self { $cell }
+        }
+    )+};
 }
 
-impl From<u32> for Cell {
-    fn from(count: u32) -> Self {
-        Self::Count(i64::from(count))
-    }
-}
-
-impl From<Money> for Cell {
-    fn from(money: Money) -> Self {
-        Self::Money(money)
-    }
+cells! {
+    &str, text => Self::Text(text.to_owned());
+    &String, text => Self::Text(text.clone());
+    String, text => Self::Text(text);
+    u32, count => Self::Count(i64::from(count));
+    usize, count => Self::Count(i64::try_from(count).unwrap_or(i64::MAX));
+    Money, money => Self::Money(money);
+    Quantity, quantity => Self::Quantity(quantity);
+    Length, length => Self::Quantity(length.quantity());
+    Current, current => Self::Quantity(current.quantity());
+    Voltage, voltage => Self::Quantity(voltage.quantity());
+    Area, area => Self::Quantity(area.quantity());
+    Resistance, resistance => Self::Quantity(resistance.quantity());
+    Capacitance, capacitance => Self::Quantity(capacitance.quantity());
+    Energy, energy => Self::Quantity(energy.quantity());
+    Seconds, time => Self::Quantity(time.quantity());
+    Share, share => Self::Percent(share.0);
+    Minutes, minutes => Self::Minutes(minutes.0);
+    bool, flag => Self::Flag(flag);
 }
 
 impl<T: Into<Cell>> From<Option<T>> for Cell {
@@ -59,26 +69,109 @@ impl<T: Into<Cell>> From<Option<T>> for Cell {
     }
 }
 
+/// A sentence or two: words and raw values in turn, so that a value is rounded only where it is printed.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Prose(pub Vec<Cell>);
+
+impl Prose {
+    /// With one more word or value.
+    #[must_use]
+    pub fn then(mut self, next: impl Into<Cell>) -> Self {
+        self.0.push(next.into());
+        self
+    }
+}
+
+impl<T: Into<Cell>> From<T> for Prose {
+    fn from(words: T) -> Self {
+        Self(vec![words.into()])
+    }
+}
+
+/// Words and values in turn as [`Prose`].
+macro_rules! prose {
+    ($($part:expr),+ $(,)?) => { $crate::report::Prose(vec![$($crate::report::Cell::from($part)),+]) };
+}
+pub(crate) use prose;
+
 /// One column of a table.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ColumnHead {
-    /// Stable id, lower case with underscores.
-    pub id: &'static str,
+    /// Stable id, unique in its table: lower case with underscores; a column of a scheme is `scheme:` and its name.
+    pub id: String,
     /// Heading in print; dynamic where columns are schemes.
     pub title: String,
     /// Whether its values are numbers, set to the right.
     pub is_number: bool,
+    /// Whether it may be left out where a page is too narrow.
+    pub is_detail: bool,
+}
+
+impl ColumnHead {
+    /// A column of words.
+    pub fn words(id: impl Into<String>, title: impl Into<String>) -> Self {
+        Self { id: id.into(), title: title.into(), is_number: false, is_detail: false }
+    }
+
+    /// A column of numbers.
+    pub fn number(id: impl Into<String>, title: impl Into<String>) -> Self {
+        Self { id: id.into(), title: title.into(), is_number: true, is_detail: false }
+    }
+
+    /// The same, to be left out where a page is too narrow.
+    #[must_use]
+    pub fn detail(mut self) -> Self {
+        self.is_detail = true;
+        self
+    }
 }
 
 /// One row of a table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
+    /// Stable id, where the rows of the table are fixed.
+    pub id: Option<&'static str>,
     /// The values, one for each column.
     pub cells: Vec<Cell>,
     /// Columns whose value is the best of the row.
     pub best: Vec<usize>,
-    /// Whether it is a sum of the rows above.
+    /// Whether it is a sum of rows above.
     pub is_total: bool,
+}
+
+impl Row {
+    /// A plain row.
+    pub fn of(cells: impl Into<Vec<Cell>>) -> Self {
+        Self { id: None, cells: cells.into(), best: Vec::new(), is_total: false }
+    }
+
+    /// A sum of rows above.
+    pub fn total(cells: impl Into<Vec<Cell>>) -> Self {
+        Self { is_total: true, ..Self::of(cells) }
+    }
+
+    /// With a stable id.
+    #[must_use]
+    pub fn named(mut self, id: &'static str) -> Self {
+        self.id = Some(id);
+        self
+    }
+
+    /// With the best columns marked.
+    #[must_use]
+    pub fn best(mut self, columns: Vec<usize>) -> Self {
+        self.best = columns;
+        self
+    }
+}
+
+/// Along which side of a table values share a unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UnitsBy {
+    /// The values of a column are alike; its heading may name their unit.
+    Column,
+    /// The values of a row are alike; its first cell may name their unit.
+    Row,
 }
 
 /// A table.
@@ -86,8 +179,10 @@ pub struct Row {
 pub struct Table {
     /// Stable id.
     pub id: &'static str,
-    /// Its title.
+    /// Its title; empty where its section's heading says enough.
     pub title: String,
+    /// Along which side values share a unit.
+    pub units: UnitsBy,
     /// Its columns.
     pub columns: Vec<ColumnHead>,
     /// Its rows.
@@ -96,17 +191,45 @@ pub struct Table {
     pub note: Option<String>,
 }
 
+impl Table {
+    /// A table without rows, whose columns are alike in unit.
+    pub fn new(id: &'static str, title: impl Into<String>, columns: impl Into<Vec<ColumnHead>>) -> Self {
+        Self { id, title: title.into(), units: UnitsBy::Column, columns: columns.into(), rows: Vec::new(), note: None }
+    }
+
+    /// With its rows.
+    #[must_use]
+    pub fn rows(mut self, rows: impl IntoIterator<Item = Row>) -> Self {
+        self.rows.extend(rows);
+        self
+    }
+
+    /// With a line below it.
+    #[must_use]
+    pub fn note(mut self, note: impl Into<String>) -> Self {
+        self.note = Some(note.into());
+        self
+    }
+}
+
 /// A part of a section.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block {
     /// A paragraph.
-    Text(String),
+    Text(Prose),
     /// A list of short lines.
-    List(Vec<String>),
+    List(Vec<Prose>),
     /// A table.
     Table(Table),
     /// Findings.
     Findings(Vec<Finding>),
+}
+
+impl Block {
+    /// A paragraph.
+    pub fn text(words: impl Into<Prose>) -> Self {
+        Self::Text(words.into())
+    }
 }
 
 /// A section with a heading.
@@ -118,6 +241,13 @@ pub struct Section {
     pub heading: String,
     /// Its parts.
     pub blocks: Vec<Block>,
+}
+
+impl Section {
+    /// A section.
+    pub fn new(id: &'static str, heading: impl Into<String>, blocks: impl Into<Vec<Block>>) -> Self {
+        Self { id, heading: heading.into(), blocks: blocks.into() }
+    }
 }
 
 /// A whole report.

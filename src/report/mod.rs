@@ -1,13 +1,20 @@
 //! Reports: a [`Document`] is built once from a finished plan; every output form is a dress over it.
 //!
 //! `view` turns values into tables and sentences, one file per verb; `terminal` and `json` dress a document. Nothing here computes:
-//! every figure is taken from the plan.
+//! every figure is taken from the plan. Rounding, separators and the choice of unit are the dress's own: `figures` for the terminal;
+//! JSON gives values raw.
 
 mod document;
+mod figures;
+mod grid;
 mod json;
+mod plain;
+#[cfg(test)]
+pub(crate) mod sample;
 mod terminal;
 pub mod view;
 
 pub use document::*;
 pub use json::{SCHEMA_VERSION, schema, to_json};
+pub use plain::{display_width, harmless, wrap};
 pub use terminal::{Dress, to_terminal};

@@ -1,13 +1,18 @@
 //! A scheme for every drive, and the controllers that go with them.
 
-use crate::catalogue::Catalogue;
-use crate::id::{DriveId, SchemeId};
-use crate::layout::{Layout, Spot};
+use std::collections::BTreeMap;
+
+use super::model::Wiring;
+use crate::catalogue::{Attr, Catalogue, Per, Role};
+use crate::id::{BoardId, DriveId, KindId, PartId, SchemeId};
+use crate::layout::{Layout, Point, Spot};
+use crate::quantity::Length;
+use crate::scheme::controllers::{Size, cheapest_sizes};
 
 /// A controller to be fitted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Controller {
-    /// The scheme it serves.
+    /// The family of schemes it serves.
     pub scheme: SchemeId,
     /// Where it stands: the coordinate-wise median of what it serves.
     pub spot: Spot,
@@ -18,9 +23,14 @@ pub struct Controller {
 }
 
 impl Controller {
+    /// Channels in use.
+    pub fn used(&self) -> u32 {
+        u32::try_from(self.drives.len()).unwrap_or(u32::MAX)
+    }
+
     /// Channels left free.
     pub fn free(&self) -> u32 {
-        self.channels.saturating_sub(u32::try_from(self.drives.len()).unwrap_or(u32::MAX))
+        self.channels.saturating_sub(self.used())
     }
 }
 
@@ -40,9 +50,128 @@ impl Assignment {
     pub fn of(&self, drive: DriveId) -> Option<SchemeId> {
         self.schemes.get(drive.index()).copied().flatten()
     }
+
+    /// Channels left free over all controllers.
+    pub fn free_channels(&self) -> u32 {
+        self.controllers.iter().map(Controller::free).sum()
+    }
 }
 
-/// Gives every drive the scheme: what the layout fixes, else `scheme`, else what that gives instead; and plans the controllers.
-pub fn assign(_layout: &Layout, _catalogue: &Catalogue, _scheme: SchemeId) -> Assignment {
-    unimplemented!()
+/// Gives every drive a scheme: what the layout fixes, else `scheme`, else what that gives instead. Then plans the controllers of
+/// each board: the cheapest sizes sold that leave the spare channels of the rules.
+pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assignment {
+    let schemes: Vec<Option<SchemeId>> = layout
+        .drives
+        .iter()
+        .map(|drive| {
+            let wanted = drive.fixed.as_ref().map_or(scheme, |fixed| fixed.value);
+            catalogue.driving(wanted, drive.purpose)
+        })
+        .collect();
+    let mut at: BTreeMap<(BoardId, SchemeId), Vec<DriveId>> = BTreeMap::new();
+    for (index, scheme) in schemes.iter().enumerate() {
+        let id = DriveId::at(index);
+        if let Some(scheme) = *scheme
+            && matches!(catalogue.scheme(scheme).wiring, Wiring::Local { .. })
+        {
+            at.entry((layout.device_of(id).spot.value.board, catalogue.family(scheme))).or_default().push(id);
+        }
+    }
+    let mut stock: BTreeMap<PartId, u32> = BTreeMap::new();
+    let mut controllers = Vec::new();
+    for ((board, scheme), mut drives) in at {
+        drives.sort_by_key(|&drive| (layout.device_of(drive).spot.value.at, drive));
+        let used = u32::try_from(drives.len()).unwrap_or(u32::MAX);
+        let wanted = layout.rules.spare_channels.value.on(used);
+        let sizes = controller_kind(catalogue, scheme).map_or_else(Vec::new, |kind| sizes_sold(catalogue, kind, &stock));
+        let chosen = cheapest_sizes(&sizes, wanted);
+        for part in chosen.iter().filter_map(|size| size.stocked) {
+            *stock.entry(part).or_default() += 1;
+        }
+        let channels: Vec<u32> = if chosen.is_empty() { vec![wanted] } else { chosen.iter().map(|size| size.channels).collect() };
+        controllers.extend(deal(layout, board, scheme, &drives, &channels));
+    }
+    Assignment { chosen: scheme, schemes, controllers }
+}
+
+/// The kind of controller that a scheme's rules ask for.
+pub fn controller_kind(catalogue: &Catalogue, scheme: SchemeId) -> Option<KindId> {
+    catalogue
+        .rules
+        .iter()
+        .find(|rule| {
+            rule.per == Per::Controller
+                && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
+                && catalogue.kind(rule.kind).role == Role::Controller
+        })
+        .map(|rule| rule.kind)
+}
+
+/// The sizes of controller that can be had, stock that is not yet `taken` among them at no price.
+pub(crate) fn sizes_sold(catalogue: &Catalogue, kind: KindId, taken: &BTreeMap<PartId, u32>) -> Vec<Size> {
+    let mut sizes = Vec::new();
+    for (id, part) in catalogue.parts_of(kind) {
+        let Some(channels) = part.measured(Attr::Channels).and_then(|q| u32::try_from(q.value()).ok()).filter(|n| *n > 0) else {
+            continue;
+        };
+        let left = part.stock.saturating_sub(taken.get(&id).copied().unwrap_or(0));
+        sizes.extend((0..left.min(64)).map(|_| Size { channels, price: rust_decimal::Decimal::ZERO, stocked: Some(id) }));
+        if let Some(price) = catalogue.unit_price(id) {
+            sizes.push(Size { channels, price, stocked: None });
+        }
+    }
+    sizes
+}
+
+/// Deals drives, in their order along the board, to controllers in proportion to their channels.
+fn deal(layout: &Layout, board: BoardId, scheme: SchemeId, drives: &[DriveId], channels: &[u32]) -> Vec<Controller> {
+    let total: u64 = channels.iter().map(|&n| u64::from(n)).sum();
+    let mut controllers = Vec::new();
+    let mut dealt = 0;
+    let mut room = 0_u64;
+    for &size in channels {
+        room += u64::from(size);
+        // Up to this controller at most its share, rounded up, of all drives.
+        let share = (drives.len() as u64 * room).div_ceil(total.max(1));
+        let until = usize::try_from(share).unwrap_or(usize::MAX).min(dealt + size as usize).min(drives.len());
+        let served = drives.get(dealt..until).unwrap_or_default().to_vec();
+        dealt = until;
+        if !served.is_empty() {
+            controllers.push(Controller {
+                scheme,
+                spot: Spot { board, at: median(layout, &served) },
+                channels: size,
+                drives: served,
+            });
+        }
+    }
+    controllers
+}
+
+/// The coordinate-wise median of where drives stand: the point from which leads laid square to the edges are shortest in sum.
+fn median(layout: &Layout, drives: &[DriveId]) -> Point {
+    let middle = |coordinate: fn(Point) -> Length| {
+        let mut values: Vec<Length> = drives.iter().map(|&drive| coordinate(layout.device_of(drive).spot.value.at)).collect();
+        values.sort_unstable();
+        values.get(values.len() / 2).copied().unwrap_or_default()
+    };
+    Point { x: middle(|point| point.x), y: middle(|point| point.y) }
+}
+
+/// Gives one more drive the scheme it would have: a free channel of its board where there is one, else the cheapest further controller.
+/// The drive must be the last of the layout. Spare channels are there to be used, so none are kept free.
+pub fn extend(layout: &Layout, catalogue: &Catalogue, assignment: &mut Assignment, drive: DriveId) {
+    let scheme = catalogue.driving(assignment.chosen, layout.drive(drive).purpose);
+    assignment.schemes.push(scheme);
+    let Some(scheme) = scheme.filter(|&scheme| matches!(catalogue.scheme(scheme).wiring, Wiring::Local { .. })) else { return };
+    let scheme = catalogue.family(scheme);
+    let spot = layout.device_of(drive).spot.value;
+    let free = assignment.controllers.iter_mut().find(|c| c.scheme == scheme && c.spot.board == spot.board && c.free() > 0);
+    if let Some(controller) = free {
+        controller.drives.push(drive);
+        return;
+    }
+    let sizes = controller_kind(catalogue, scheme).map_or_else(Vec::new, |kind| sizes_sold(catalogue, kind, &BTreeMap::new()));
+    let channels = cheapest_sizes(&sizes, 1).first().map_or(1, |size| size.channels);
+    assignment.controllers.push(Controller { scheme, spot, channels, drives: vec![drive] });
 }

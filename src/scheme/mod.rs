@@ -4,7 +4,8 @@
 //! knows these mechanics and no scheme by name; [`assign`] gives every drive of a layout its scheme and plans the controllers.
 
 mod assignment;
+mod controllers;
 mod model;
 
-pub use assignment::{Assignment, Controller, assign};
+pub use assignment::{Assignment, Controller, assign, controller_kind, extend};
 pub use model::*;

@@ -156,6 +156,28 @@ pub struct Electrics {
     pub stored: bool,
 }
 
+/// What becomes of a turnout's own over-centre spring.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Spring {
+    /// It stays: it holds the blades once the drive lets go.
+    Kept,
+    /// It comes out: the drive holds the blades, and the spring would work against it.
+    Removed,
+}
+
+impl Spring {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Kept, Self::Removed];
+
+    /// The word in files and print.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Kept => "kept",
+            Self::Removed => "removed",
+        }
+    }
+}
+
 /// Sizes under the board.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Mechanics {
@@ -165,6 +187,8 @@ pub struct Mechanics {
     pub arm: Length,
     /// Depth taken under the top.
     pub depth: Length,
+    /// What becomes of a turnout's own over-centre spring; `None` where the catalogue does not say.
+    pub spring: Option<Spring>,
 }
 
 /// A way of driving.

@@ -1,15 +1,101 @@
-//! Rules applied to subjects.
+//! Applies the rules of the catalogue to the subjects of a plan.
 
-use super::model::Takeoff;
-use super::subjects::SubjectFacts;
-use crate::catalogue::Catalogue;
-use crate::layout::Layout;
+use std::collections::BTreeMap;
 
-/// Placeholder.
-#[derive(Debug)]
-pub struct RuleAmount;
+use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, RoundingStrategy};
 
-/// The take-off.
-pub fn take_off(_: &Catalogue, _: &Layout, _: &[SubjectFacts]) -> Takeoff {
-    unimplemented!()
+use super::facts::{Facts, Subjects};
+use super::model::{Guard, Need, Reason, Site, Takeoff};
+use crate::catalogue::{Ask, Asked, AssemblyRule, Attr, Catalogue, Form, Kind, Sense, Value};
+use crate::id::{KindId, NeedId, RuleId};
+use crate::layout::{Layout, Rules};
+use crate::quantity::{Dimension, Length};
+
+/// What tells one need from another: the kind, what is asked, and for a capacity the place.
+type Key = (KindId, Vec<Ask>, Option<Site>);
+
+/// Counts every rule over the subjects it names, gathers what asks for the same into one need, and adds spares.
+pub fn take_off(catalogue: &Catalogue, layout: &Layout, subjects: &Subjects) -> Takeoff {
+    let mut needs: BTreeMap<Key, Vec<Reason>> = BTreeMap::new();
+    for (index, rule) in catalogue.rules.iter().enumerate() {
+        let kind = catalogue.kind(rule.kind);
+        for facts in subjects.of(rule.per) {
+            let Some(guard) = facts.counted_by(catalogue, rule.scheme, &rule.when) else { continue };
+            let Some(asks) = asks(catalogue, rule, facts) else { continue };
+            let reasons = reasons(catalogue, RuleId::at(index), facts, guard);
+            if !reasons.is_empty() {
+                let site = matches!(kind.form, Form::Capacity(_)).then_some(facts.site);
+                needs.entry((rule.kind, asks, site)).or_default().extend(reasons);
+            }
+        }
+    }
+    let needs = needs.into_iter().enumerate().map(|(index, ((kind, asks, site), reasons))| {
+        let mut need = Need { id: NeedId::at(index), kind, asks, site, reasons, spares: Decimal::ZERO };
+        need.spares = spares(catalogue.kind(kind), &layout.rules, need.counted());
+        need
+    });
+    Takeoff { needs: needs.collect() }
+}
+
+/// What the rule asks of the part for this subject; `None` where the subject has no such measure, and so no use for the part.
+fn asks(catalogue: &Catalogue, rule: &AssemblyRule, facts: &Facts) -> Option<Vec<Ask>> {
+    let kind = catalogue.kind(rule.kind);
+    rule.asks
+        .iter()
+        .map(|(attr, asked)| {
+            let value = match asked {
+                Asked::Value(value) => value.clone(),
+                Asked::Waveform => Value::Text(facts.waveform?.word().to_lowercase().into()),
+                Asked::Measure(measure) => Value::Measured(facts.measure(catalogue, rule.scheme, *measure)?),
+            };
+            Some(Ask { attr: *attr, sense: kind.matching.get(attr).copied().unwrap_or(Sense::Equal), value })
+        })
+        .collect()
+}
+
+/// One reason for each amount: for a kind that is cut, one for each piece length.
+fn reasons(catalogue: &Catalogue, id: RuleId, facts: &Facts, guard: Guard) -> Vec<Reason> {
+    let rule = catalogue.rule(id);
+    let kind = catalogue.kind(rule.kind);
+    let reason = |amount: Decimal, piece: Option<Length>| {
+        let amount = amount.saturating_mul(Decimal::from(facts.times));
+        Reason { subject: facts.subject, rule: id, guard, amount, piece }
+    };
+    let Some(measure) = rule.measure else { return vec![reason(rule.amount, None)] };
+    if measure.dimension() == Dimension::Length {
+        let lengths = facts.lengths(catalogue, rule.scheme, measure);
+        return if kind.form == Form::Pieces {
+            let mut counted: BTreeMap<Length, u32> = BTreeMap::new();
+            for length in lengths {
+                *counted.entry(length).or_default() += 1;
+            }
+            counted.into_iter().map(|(length, n)| reason(rule.amount.saturating_mul(Decimal::from(n)), Some(length))).collect()
+        } else {
+            let metres = Decimal::new(lengths.into_iter().sum::<Length>().um(), 6);
+            vec![reason(rule.amount.saturating_mul(metres), None)]
+        };
+    }
+    let amount = facts.measure(catalogue, rule.scheme, measure).map(|quantity| rule.amount.saturating_mul(quantity.value()));
+    amount.map(|amount| reason(amount, None)).into_iter().collect()
+}
+
+/// Spares of a kind that is lost or spoilt, whole ones; of a capacity, what the rules leave free.
+fn spares(kind: &Kind, rules: &Rules, counted: Decimal) -> Decimal {
+    if !kind.spares {
+        return Decimal::ZERO;
+    }
+    match kind.form {
+        Form::AtLeast => {
+            let share = rules.spares.value.quantity().value();
+            let with = counted.saturating_mul(share.saturating_add(Decimal::ONE));
+            with.round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity).saturating_sub(counted)
+        }
+        Form::Capacity(attr) => {
+            let margin = if attr == Attr::Ways { rules.spare_ways.value } else { rules.spare_channels.value };
+            let used = counted.ceil().to_u32().unwrap_or(u32::MAX);
+            Decimal::from(margin.on(used) - used)
+        }
+        Form::Pieces => Decimal::ZERO,
+    }
 }

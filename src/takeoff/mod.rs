@@ -1,10 +1,14 @@
 //! The take-off: what the layout needs under an assignment, each amount with its reasons.
+//!
+//! `subjects` lists everything that can be counted, each with the facts that conditions and measures ask for; `count` applies the rules of
+//! the catalogue to them. Rules read layout and scheme only, never the parts chosen.
 
 mod count;
-mod measure;
+mod facts;
 mod model;
 mod subjects;
 
-pub use count::{RuleAmount, take_off};
+pub use count::take_off;
+pub use facts::{Course, Facts, Subject, Subjects, Under};
 pub use model::*;
-pub use subjects::{Subject, SubjectFacts, subjects};
+pub use subjects::subjects;

@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use super::subjects::Subject;
+use super::facts::Subject;
 use crate::catalogue::{Ask, Catalogue, Form};
 use crate::id::{BoardId, DriveId, JointId, KindId, NeedId, RuleId, SchemeId};
 use crate::layout::Layout;

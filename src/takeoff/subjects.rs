@@ -1,50 +1,305 @@
-//! What rules and tasks count: every subject of the layout with the facts that conditions and measures need.
+//! Lists every subject of a plan with its facts.
 
-use crate::catalogue::Catalogue;
-use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId};
-use crate::layout::Layout;
-use crate::power::Demand;
-use crate::scheme::Assignment;
-use crate::wiring::Wiring;
+use std::collections::{BTreeMap, BTreeSet};
 
-/// A thing that is counted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Subject {
-    /// A drive.
-    Drive(DriveId),
-    /// A lever.
-    Lever(LeverId),
-    /// A frog that needs a contact.
-    Frog(FrogId),
-    /// A panel lamp of a lever, from 0.
-    Lamp(LeverId, u32),
-    /// A light of a device, from 0.
-    Aspect(DeviceId, u32),
-    /// A signal.
-    Signal(DeviceId),
-    /// A controller.
-    Controller(ControllerId),
-    /// The panel.
-    Panel,
-    /// The supply of a feed.
-    Supply(FeedId),
-    /// A board.
-    Board(BoardId),
-    /// A joint.
-    Joint(JointId),
-    /// A conductor at a joint, from 0.
-    Pin(JointId, u32),
-    /// A route.
-    Route(RouteId),
-    /// The layout.
-    Layout,
+use rust_decimal::RoundingStrategy;
+
+use super::facts::{Course, Facts, Subject, Subjects, Under};
+use super::model::{Guard, Site};
+use crate::catalogue::{Catalogue, Condition, Measure, Per};
+use crate::id::{BoardId, ControllerId, DeviceId, FrogId, JointId, LeverId, RouteId, SchemeId};
+use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Purpose, Waveform};
+use crate::power::{Demand, pulse_energies};
+use crate::quantity::{Current, Dimension, Length, Quantity};
+use crate::scheme::{Action, Assignment, Wiring as Way};
+use crate::wiring::{Run, Use, Wiring, built_in_contacts, lamps_of, open_schemes};
+
+/// All subjects of a plan. What belongs to a device that is owned costs no parts and no fitting, so it is not listed.
+pub fn subjects(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    wiring: &Wiring,
+    demands: &[Demand],
+) -> Subjects {
+    let mut runs: BTreeMap<Subject, Vec<&Run>> = BTreeMap::new();
+    for run in &wiring.runs {
+        runs.entry(run.subject).or_default().push(run);
+    }
+    let mut lister = Lister { layout, catalogue, assignment, wiring, runs, subjects: Subjects::default() };
+    lister.drives();
+    lister.frogs();
+    lister.levers();
+    lister.lights();
+    lister.controllers();
+    lister.supplies(demands);
+    lister.boards();
+    lister.joints();
+    lister.whole();
+    lister.subjects
 }
 
-/// Placeholder until filled.
-#[derive(Debug, Clone)]
-pub struct SubjectFacts;
+struct Lister<'a> {
+    layout: &'a Layout,
+    catalogue: &'a Catalogue,
+    assignment: &'a Assignment,
+    wiring: &'a Wiring,
+    runs: BTreeMap<Subject, Vec<&'a Run>>,
+    subjects: Subjects,
+}
 
-/// All subjects.
-pub fn subjects(_: &Layout, _: &Catalogue, _: &Assignment, _: &Wiring, _: &[Demand]) -> Vec<SubjectFacts> {
-    Vec::new()
+impl Lister<'_> {
+    /// Adds the runs of the subject and the conditions that hold for the whole layout, then lists it.
+    fn list(&mut self, per: Per, mut facts: Facts) {
+        let runs = self.runs.get(&facts.subject).into_iter().flatten();
+        facts.courses = runs
+            .map(|run| Course {
+                measure: if run.purpose == Use::Link { Measure::LinkLength } else { Measure::RunLength },
+                family: run.scheme,
+                length: run.length,
+                area: self.wiring.area_of(run.subject, run.scheme),
+            })
+            .collect();
+        if self.layout.is_portable() {
+            facts.holds.push(Condition::Portable);
+        }
+        facts.holds.push(match &self.layout.panel {
+            None => Condition::NoPanel,
+            Some(panel) if panel.flying.is_some() => Condition::FlyingPanel,
+            Some(_) => Condition::FixedPanel,
+        });
+        self.subjects.push(per, facts);
+    }
+
+    fn drives(&mut self) {
+        for id in self.layout.drive_ids() {
+            let device = self.layout.device_of(id);
+            let Some(scheme) = self.assignment.of(id).filter(|_| !device.owned) else { continue };
+            let traits = self.catalogue.scheme(scheme);
+            let purpose = self.layout.drive(id).purpose;
+            let mut facts = Facts::new(Subject::Drive(id), Under::One(Some(scheme)), Site::Board(device.spot.value.board));
+            facts.scheme_guard = Guard::Chosen(id, scheme);
+            facts.holds.push(match purpose {
+                Purpose::TieBar => Condition::TieBar,
+                Purpose::Arm => Condition::Arm,
+                Purpose::Gate => Condition::Gate,
+                Purpose::Uncoupler => Condition::Uncoupler,
+            });
+            facts.holds.extend(device_conditions(device));
+            let top = self.layout.board(device.spot.value.board).top.value;
+            facts.measures.insert(Measure::RodLength, (top + traits.mechanics.arm).ceil_mm().quantity());
+            if traits.mechanics.bracket > Length::ZERO {
+                facts.measures.insert(Measure::BracketLength, traits.mechanics.bracket.quantity());
+            }
+            if let Some(extension) = self.wiring.leads.get(&id).and_then(|lead| lead.extension) {
+                facts.holds.push(Condition::TailShort);
+                facts.measures.insert(Measure::LeadLength, extension.quantity());
+            }
+            if let Way::Direct { conductors, .. } | Way::Local { conductors, .. } = traits.wiring {
+                facts.measures.insert(Measure::Conductors, Quantity::count(conductors));
+            }
+            facts.waveform = traits.electrics.map(|electrics| electrics.waveform);
+            if purpose == Purpose::Arm {
+                self.list(Per::Arm, facts.clone());
+            }
+            self.list(Per::Drive, facts);
+        }
+    }
+
+    fn frogs(&mut self) {
+        let built_in = built_in_contacts(self.layout, self.catalogue, self.assignment);
+        for (index, (frog, built_in)) in self.layout.frogs.iter().zip(built_in).enumerate() {
+            let device = self.layout.device(frog.device);
+            let Some(scheme) = self.assignment.of(frog.drive).filter(|_| !built_in && !device.owned) else { continue };
+            let mut facts =
+                Facts::new(Subject::Frog(FrogId::at(index)), Under::One(Some(scheme)), Site::Board(device.spot.value.board));
+            // Another scheme may bring the contact with it, so even a row for all schemes counts the frog under this choice alone.
+            facts.guard = Guard::Chosen(frog.drive, scheme);
+            facts.scheme_guard = facts.guard;
+            facts.holds.extend(device_conditions(device));
+            self.list(Per::FrogToContact, facts);
+        }
+    }
+
+    fn levers(&mut self) {
+        for (index, lever) in self.layout.levers.iter().enumerate() {
+            let id = LeverId::at(index);
+            let mut devices = lever
+                .drives
+                .iter()
+                .map(|&drive| self.layout.device_of(drive))
+                .chain(lever.lights.iter().map(|&id| self.layout.device(id)));
+            if devices.all(|device| device.owned) {
+                continue;
+            }
+            let first = lever.drives.first().copied();
+            let scheme = first.and_then(|drive| self.assignment.of(drive));
+            if first.is_some() && scheme.is_none() {
+                continue;
+            }
+            let site = self.lever_site(lever.spot.board);
+            let mut facts = Facts::new(Subject::Lever(id), Under::One(scheme), site);
+            if let (Some(drive), Some(scheme)) = (first, scheme) {
+                facts.scheme_guard = Guard::Chosen(drive, scheme);
+                // A drive worked by hand has no switch; only rows of its own scheme know what it has instead.
+                facts.blank_counts = self.catalogue.scheme(scheme).action != Action::ByHand;
+            } else {
+                facts.holds.push(Condition::LightsOnly);
+            }
+            let lamps = lamps_of(self.layout, self.catalogue, self.assignment, lever);
+            match lamps {
+                Lamps::None => {}
+                Lamps::Commanded => facts.holds.push(Condition::LampsCommanded),
+                Lamps::Proved => facts.holds.push(Condition::LampsProved),
+            }
+            if lamps != Lamps::None {
+                for lamp in 0..self.catalogue.rates.lamps_per_lever {
+                    self.list(Per::Lamp, Facts { subject: Subject::Lamp(id, lamp), ..facts.clone() });
+                }
+            }
+            self.list(Per::Lever, facts);
+        }
+    }
+
+    fn lever_site(&self, board: BoardId) -> Site {
+        if self.layout.panel.is_some() { Site::Panel } else { Site::Board(board) }
+    }
+
+    fn lights(&mut self) {
+        for (index, device) in self.layout.devices.iter().enumerate().filter(|(_, device)| !device.owned) {
+            let id = DeviceId::at(index);
+            let mut facts = Facts::new(Subject::Signal(id), Under::One(None), Site::Board(device.spot.value.board));
+            facts.holds.extend(device_conditions(device));
+            if device.drives.is_empty() && device.lights > 0 {
+                facts.holds.push(Condition::LightsOnly);
+            }
+            for light in 0..device.lights {
+                self.list(Per::Aspect, Facts { subject: Subject::Aspect(id, light), ..facts.clone() });
+            }
+            if device.kind.is_signal() || device.lights > 0 {
+                self.list(Per::Signal, facts);
+            }
+        }
+    }
+
+    fn controllers(&mut self) {
+        for (index, controller) in self.assignment.controllers.iter().enumerate() {
+            let site = Site::Board(controller.spot.board);
+            let mut facts = Facts::new(Subject::Controller(ControllerId::at(index)), Under::One(Some(controller.scheme)), site);
+            facts.guard = Guard::Open(site, controller.scheme);
+            facts.scheme_guard = facts.guard;
+            facts.measures.insert(Measure::Channels, Quantity::count(controller.channels));
+            self.list(Per::Controller, facts);
+        }
+    }
+
+    fn supplies(&mut self, demands: &[Demand]) {
+        for demand in demands {
+            for section in 0..demand.sections {
+                let mut facts = Facts::new(Subject::Supply(demand.id, section), Under::One(None), Site::Layout);
+                facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
+                facts.measures.insert(Measure::Current, whole_milliamperes(demand.needed_each()));
+                if let Some(fuse) = demand.fuse {
+                    facts.measures.insert(Measure::FuseRating, fuse.quantity());
+                }
+                facts.waveform = Some(demand.waveform);
+                facts.holds.push(if demand.waveform == Waveform::Ac { Condition::Ac } else { Condition::Dc });
+                if demand.owned.is_none() {
+                    facts.holds.push(Condition::SupplyToBuy);
+                }
+                self.list(Per::Supply, facts);
+            }
+        }
+    }
+
+    fn boards(&mut self) {
+        for (index, _) in self.layout.boards.iter().enumerate().filter(|(_, board)| board.role == BoardRole::Baseboard) {
+            let id = BoardId::at(index);
+            let under = Under::Several(self.schemes_at(id));
+            self.list(Per::Board, Facts::new(Subject::Board(id), under, Site::Board(id)));
+        }
+    }
+
+    /// Schemes whose drives stand on a board, and families whose trunk passes through it.
+    fn schemes_at(&self, board: BoardId) -> Vec<SchemeId> {
+        let standing = self.layout.drive_ids().filter(|&drive| self.layout.device_of(drive).spot.value.board == board);
+        let mut schemes: BTreeSet<SchemeId> = standing.filter_map(|drive| self.assignment.of(drive)).collect();
+        schemes.extend(self.runs.get(&Subject::Board(board)).into_iter().flatten().filter_map(|run| run.scheme));
+        schemes.into_iter().collect()
+    }
+
+    fn joints(&mut self) {
+        let mut crossing: Vec<BTreeSet<SchemeId>> = vec![BTreeSet::new(); self.layout.joints.len()];
+        let mut pins: Vec<BTreeMap<Guard, u32>> = vec![BTreeMap::new(); self.layout.joints.len()];
+        for run in &self.wiring.runs {
+            for &joint in run.crosses.iter() {
+                let guard = match (run.subject, run.scheme) {
+                    (_, None) => Guard::Always,
+                    (Subject::Drive(drive), Some(scheme)) => Guard::Chosen(drive, scheme),
+                    (_, Some(scheme)) => Guard::Open(Site::Joint(joint), scheme),
+                };
+                crossing[joint.index()].extend(run.scheme);
+                *pins[joint.index()].entry(guard).or_default() += run.conductors;
+            }
+        }
+        for lead in self.wiring.leads.values() {
+            for &joint in lead.crosses.iter() {
+                let Some(scheme) = self.assignment.of(lead.drive) else { continue };
+                crossing[joint.index()].insert(scheme);
+                *pins[joint.index()].entry(Guard::Chosen(lead.drive, scheme)).or_default() += lead.conductors;
+            }
+        }
+        for (index, (load, (schemes, pins))) in self.wiring.joints.iter().zip(crossing.into_iter().zip(pins)).enumerate() {
+            if load.total() == 0 {
+                continue;
+            }
+            let id = JointId::at(index);
+            let site = Site::Joint(id);
+            let mut facts = Facts::new(Subject::Joint(id), Under::Several(schemes.into_iter().collect()), site);
+            facts.measures.insert(Measure::Conductors, Quantity::count(load.total()));
+            facts.measures.insert(Measure::Plugs, Quantity::count(load.plugs));
+            facts.measures.insert(Measure::Ways, Quantity::count(load.ways));
+            facts.measures.insert(Measure::Matings, Quantity::count(self.layout.rules.matings()));
+            if self.layout.joint(id).lead > Length::ZERO {
+                facts.holds.push(Condition::FlyingLead);
+            }
+            for (group, (guard, times)) in (0..).zip(pins) {
+                self.list(Per::JointPin, Facts { subject: Subject::Pins(id, group), times, guard, ..facts.clone() });
+            }
+            self.list(Per::Joint, facts);
+        }
+    }
+
+    /// The panel, the routes and the layout as a whole.
+    fn whole(&mut self) {
+        let schemes = open_schemes(self.assignment);
+        if self.layout.panel.is_some() {
+            self.list(Per::Panel, Facts::new(Subject::Panel, Under::Several(schemes.clone()), Site::Panel));
+        }
+        for (index, route) in self.layout.routes.iter().enumerate() {
+            let drives = route.levers.iter().flat_map(|&lever| &self.layout.lever(lever).drives);
+            let thrown: BTreeSet<SchemeId> = drives.filter_map(|&drive| self.assignment.of(drive)).collect();
+            let under = Under::Several(thrown.into_iter().collect());
+            self.list(Per::Route, Facts::new(Subject::Route(RouteId::at(index)), under, Site::Layout));
+        }
+        let mut facts = Facts::new(Subject::Layout, Under::Several(schemes), Site::Layout);
+        facts.pulses = pulse_energies(self.layout, self.catalogue, self.assignment, self.wiring);
+        self.list(Per::Layout, facts);
+    }
+}
+
+/// A current rounded up to whole milliamperes: nobody sells finer.
+fn whole_milliamperes(current: Current) -> Quantity {
+    let amperes = current.quantity().value().round_dp_with_strategy(3, RoundingStrategy::ToPositiveInfinity);
+    Quantity::new(Dimension::Current, amperes)
+}
+
+fn device_conditions(device: &Device) -> impl Iterator<Item = Condition> + use<> {
+    let frog = device.kind.is_turnout().then_some(match device.frog {
+        FrogKind::Insulated => Condition::InsulatedFrog,
+        FrogKind::Live => Condition::LiveFrog,
+        FrogKind::BladeFed => Condition::BladeFedFrog,
+    });
+    let sight = if device.hidden { Condition::Hidden } else { Condition::Scenic };
+    [Some(sight), frog].into_iter().flatten()
 }

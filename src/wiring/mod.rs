@@ -1,9 +1,22 @@
 //! Wiring: routes and lengths, conductors at each joint, leads, links, plugs.
+//!
+//! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` lays every run, `circuit` tells what
+//! flows and what arrives, `sizing` chooses wire by it, `joints` counts what parts at each joint.
 
+mod circuit;
+mod colour;
+mod joints;
 mod model;
 mod paths;
 mod plan;
+mod round_trip;
+mod sizing;
+mod trunk;
 
+pub use circuit::lowest;
+pub use colour::{Colour, colour};
 pub use model::*;
 pub use paths::{Path, Paths};
-pub use plan::plan;
+pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan};
+pub use round_trip::RoundTrip;
+pub use sizing::trip_current;

@@ -1,5 +1,27 @@
 //! All integration tests, in one binary.
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::float_cmp_const,
+    clippy::expect_used,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss
+)]
 
 mod buying;
+mod catalogue;
+mod cli;
+mod fourth_scheme;
+// The bench uses the rest of it.
+#[allow(dead_code)]
 mod instances;
+mod layout;
+mod outside;
+mod program;
+mod readme;
 mod reference;
+mod starter;
+mod starter_values;
+mod support;
+mod trade;

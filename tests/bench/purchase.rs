@@ -4,6 +4,15 @@
 //! longest time, and the largest gap left. `-- --count N` sets how many instances of each size (default 20), `-- --seeds 3,8` which, `-- --write DIR` writes
 //! each as an MPS file with its result beside it, for `tests/outside/purchase.py`.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    clippy::expect_used,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss
+)]
+
 #[path = "../all/instances.rs"]
 #[allow(dead_code)]
 mod instances;

@@ -1,1 +1,0 @@
-//! Tables of cells with places, from a workbook or from CSV.

@@ -1,0 +1,148 @@
+//! Tables from a folder of CSV files.
+
+use std::sync::Arc;
+
+use super::table::{Cell, Table, limits};
+use super::text::{Letters, decode};
+use crate::diagnostic::{Code, Diagnostic, Place};
+
+/// Reads `(file name, bytes)` of a folder. Files that are not `.csv` are passed over.
+///
+/// # Errors
+/// Files that are no tables, or larger than any catalogue is.
+pub(crate) fn read_folder(name: &str, files: &[(String, Vec<u8>)]) -> Result<Vec<Table>, Vec<Diagnostic>> {
+    let book: Arc<str> = name.into();
+    let mut errors = Vec::new();
+    let mut tables = Vec::new();
+    let mut room = limits::CELLS;
+    let tabular = files.iter().filter_map(|(file, bytes)| Some((stem(file)?, bytes)));
+    for (sheet, bytes) in tabular.take(limits::SHEETS) {
+        let mut table = Table::new(&book, sheet);
+        match fill(&mut table, bytes, &mut room) {
+            Ok(()) => tables.push(table),
+            Err(error) => errors.push(error),
+        }
+    }
+    if errors.is_empty() { Ok(tables) } else { Err(errors) }
+}
+
+/// The name of a file without its ending, if that is `.csv`; whatever folder it stands in.
+fn stem(file: &str) -> Option<&str> {
+    let file = file.rsplit(['/', '\\']).next().unwrap_or(file);
+    let (stem, ending) = file.rsplit_once('.')?;
+    (ending.eq_ignore_ascii_case("csv") && !stem.is_empty()).then_some(stem)
+}
+
+fn fill(table: &mut Table, bytes: &[u8], room: &mut usize) -> Result<(), Diagnostic> {
+    let too_large = |place: Place, what: &str| Diagnostic::error(Code::TooLarge, place, what);
+    if bytes.len() > limits::FILE {
+        return Err(too_large(table.whole(), "the file is larger than any catalogue").expected("at most 32 MiB"));
+    }
+    let (text, letters) = decode(bytes);
+    if text.contains('\0') {
+        return Err(Diagnostic::error(Code::NotAWorkbook, table.whole(), "the file is not a text table")
+            .expected("a table saved as CSV, in UTF-8"));
+    }
+    if letters == Letters::Guessed {
+        let what = "the file is not UTF-8; its letters were read as Windows-1252, so check accents and signs";
+        table.notices.push(Diagnostic::notice(Code::NotAWorkbook, table.whole(), what).expected("a table saved in UTF-8"));
+    }
+    // One sort of line end, and one at the end of the last line, so that a record's row is known from the lines read.
+    let mut text = text.replace("\r\n", "\n").replace('\r', "\n");
+    if !text.ends_with('\n') {
+        text.push('\n');
+    }
+    if text.matches('"').count() % 2 == 1 {
+        return Err(Diagnostic::error(Code::NotAWorkbook, table.whole(), "a quotation mark is opened and never closed")
+            .expected("cells that hold a quotation mark to be quoted, with the mark doubled: \"5\"\" long\""));
+    }
+    let separator = separator(&text);
+    table.comma = separator == b';';
+    let mut reader =
+        ::csv::ReaderBuilder::new().has_headers(false).flexible(true).delimiter(separator).from_reader(text.as_bytes());
+    let mut record = ::csv::StringRecord::new();
+    let mut within_cells = 0;
+    loop {
+        match reader.read_record(&mut record) {
+            Ok(true) => {}
+            Ok(false) => return Ok(()),
+            Err(error) => return Err(Diagnostic::error(Code::NotAWorkbook, table.whole(), error.to_string())),
+        }
+        within_cells += record.iter().map(|field| field.matches('\n').count()).sum::<usize>();
+        let lines = usize::try_from(reader.position().line()).unwrap_or(usize::MAX);
+        let row = u32::try_from(lines.saturating_sub(1).saturating_sub(within_cells)).unwrap_or(u32::MAX);
+        for (column, field) in (0_u32..).zip(record.iter()).filter(|(_, field)| !field.is_empty()) {
+            *room = room
+                .checked_sub(1)
+                .ok_or_else(|| too_large(table.place(row, column), "the tables hold more cells than any catalogue"))?;
+            table.put(row, column, Cell::Text(field.to_owned()))?;
+        }
+    }
+}
+
+/// What stands between the cells: whichever of `,` `;` and tab the headings hold most of, outside quotation marks.
+fn separator(text: &str) -> u8 {
+    let headings = text.lines().next().unwrap_or_default();
+    let mut quoted = false;
+    let mut counts = [(b',', 0), (b';', 0), (b'\t', 0)];
+    for byte in headings.bytes() {
+        if byte == b'"' {
+            quoted = !quoted;
+        } else if let Some((_, count)) = counts.iter_mut().find(|(separator, _)| !quoted && *separator == byte) {
+            *count += 1;
+        }
+    }
+    counts.iter().rev().max_by_key(|(_, count)| *count).map_or(b',', |(separator, _)| *separator)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Table {
+        let mut tables = read_folder("folder", &[("Parts.csv".to_owned(), text.as_bytes().to_vec())]).unwrap();
+        tables.remove(0)
+    }
+
+    fn shown(table: &Table) -> Vec<String> {
+        let cells = table.rows.iter().flat_map(|(&row, cells)| cells.iter().map(move |(&column, cell)| (row, column, cell)));
+        cells.map(|(row, column, cell)| format!("{} {cell:?}", table.place(row, column))).collect()
+    }
+
+    #[test]
+    fn rows_are_counted_as_a_spreadsheet_counts_them() {
+        let table = read("part,title\n\nx,\"two\nlines\"\r\n\n,\ny,z");
+        assert_eq!(
+            shown(&table),
+            [
+                "folder › Parts › A3 Text(\"x\")",
+                "folder › Parts › B3 Text(\"two lines\")",
+                "folder › Parts › A6 Text(\"y\")",
+                "folder › Parts › B6 Text(\"z\")",
+            ]
+        );
+    }
+
+    #[test]
+    fn the_separator_is_found() {
+        assert_eq!(separator("a,b\n1;2;3"), b',');
+        assert_eq!(separator("a;\"b,c,d\";e"), b';');
+        assert_eq!(separator("a\tb\n"), b'\t');
+        assert_eq!(separator("alone\n"), b',');
+        assert!(read("part;title\nx;y").comma && !read("part,title\nx,y").comma);
+    }
+
+    #[test]
+    fn an_open_quotation_mark_does_not_swallow_the_table() {
+        let errors = read_folder("folder", &[("Parts.csv".to_owned(), b"part,title\nx,\"5 long\ny,z\n".to_vec())]).unwrap_err();
+        assert_eq!(errors[0].code, Code::NotAWorkbook);
+    }
+
+    #[test]
+    fn the_sheet_is_named_after_the_file() {
+        assert_eq!(stem("folder/Parts.csv"), Some("Parts"));
+        assert_eq!(stem("Parts.CSV"), Some("Parts"));
+        assert_eq!(stem("Parts.txt"), None);
+        assert_eq!(stem(".csv"), None);
+    }
+}

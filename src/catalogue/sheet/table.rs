@@ -1,0 +1,157 @@
+//! A table of cells, each with its place.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::text::clean;
+use crate::diagnostic::{Code, Diagnostic, Place};
+
+/// How much is read: far more than any catalogue holds, far less than would exhaust a small machine.
+pub(crate) mod limits {
+    /// Bytes of a file.
+    pub(crate) const FILE: usize = 32 << 20;
+    /// Bytes that a workbook unpacks to.
+    pub(crate) const UNPACKED: u64 = 128 << 20;
+    /// The last row read.
+    pub(crate) const ROWS: u32 = 50_000;
+    /// Cells of a workbook or folder.
+    pub(crate) const CELLS: usize = 600_000;
+    /// Characters of a cell.
+    pub(crate) const TEXT: usize = 1_000;
+    /// Sheets of a workbook or files of a folder.
+    pub(crate) const SHEETS: usize = 200;
+}
+
+/// What a cell holds. A blank cell is not kept at all.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Cell {
+    /// Text or a number as text, cleaned.
+    Text(String),
+    /// An error value such as `#REF!`.
+    Error(String),
+    /// A formula whose result was never stored.
+    NoValue,
+}
+
+/// One sheet: its headings and the rows below them that hold anything.
+#[derive(Debug, Clone)]
+pub(crate) struct Table {
+    /// The workbook or folder as the user named it.
+    pub(crate) book: Arc<str>,
+    /// The name of the sheet.
+    pub(crate) sheet: Arc<str>,
+    /// Headings by column, from 0.
+    pub(crate) headings: BTreeMap<u32, String>,
+    /// Rows by number, from 1 for the row of headings; each by column, from 0.
+    pub(crate) rows: BTreeMap<u32, BTreeMap<u32, Cell>>,
+    /// Whether numbers are written with a decimal comma.
+    pub(crate) comma: bool,
+    /// What was noticed in reading.
+    pub(crate) notices: Vec<Diagnostic>,
+}
+
+impl Table {
+    /// An empty table.
+    pub(super) fn new(book: &Arc<str>, sheet: &str) -> Self {
+        Self {
+            book: Arc::clone(book),
+            sheet: clean(sheet).into(),
+            headings: BTreeMap::new(),
+            rows: BTreeMap::new(),
+            comma: false,
+            notices: Vec::new(),
+        }
+    }
+
+    /// Puts a cell in its place; a blank text leaves no cell. Row from 1, column from 0, row by row from the top.
+    ///
+    /// # Errors
+    /// A cell beyond the limits.
+    pub(super) fn put(&mut self, row: u32, column: u32, cell: Cell) -> Result<(), Diagnostic> {
+        let cell = match cell {
+            Cell::Text(text) => Cell::Text(clean(&text)),
+            other => other,
+        };
+        if matches!(&cell, Cell::Text(text) if text.is_empty()) {
+            return Ok(());
+        }
+        if row > limits::ROWS {
+            let what = format!("the sheet has something below row {}, where the last row is read", limits::ROWS);
+            return Err(Diagnostic::error(Code::TooLarge, self.place(row, column), what)
+                .expected("a table without stray cells far below it; delete the empty-looking rows and save again"));
+        }
+        if matches!(&cell, Cell::Text(text) if text.len() > limits::TEXT && text.chars().count() > limits::TEXT) {
+            let what = format!("the cell holds more than {} characters", limits::TEXT);
+            return Err(Diagnostic::error(Code::TooLarge, self.place(row, column), what));
+        }
+        if row == 1 {
+            if let Cell::Text(text) = cell {
+                self.headings.insert(column, text);
+            }
+            return Ok(());
+        }
+        if self.headings.contains_key(&column) {
+            self.rows.entry(row).or_default().insert(column, cell);
+        } else if !self.notices.iter().any(|notice| notice.code == Code::UnknownColumn) {
+            let what = "cells that stand under no heading are passed over";
+            self.notices.push(Diagnostic::notice(Code::UnknownColumn, self.place(row, column), what));
+        }
+        Ok(())
+    }
+
+    /// The place of a cell: row from 1, column from 0.
+    pub(crate) fn place(&self, row: u32, column: u32) -> Place {
+        Place::Cell {
+            book: Arc::clone(&self.book),
+            sheet: Arc::clone(&self.sheet),
+            cell: format!("{}{row}", column_letters(column)).into(),
+        }
+    }
+
+    /// The place of the whole sheet.
+    pub(crate) fn whole(&self) -> Place {
+        Place::Cell { book: Arc::clone(&self.book), sheet: Arc::clone(&self.sheet), cell: "".into() }
+    }
+}
+
+/// The letters of a column, from 0: `A`, `Z`, `AA`, `XFD`.
+pub(super) fn column_letters(column: u32) -> String {
+    let mut letters = Vec::new();
+    let mut left = u64::from(column) + 1;
+    while left > 0 {
+        left -= 1;
+        letters.push(char::from(b'A' + u8::try_from(left % 26).unwrap_or(0)));
+        left /= 26;
+    }
+    letters.iter().rev().collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_are_lettered_as_in_a_spreadsheet() {
+        assert_eq!([0, 25, 26, 701, 702, 16_383].map(column_letters), ["A", "Z", "AA", "ZZ", "AAA", "XFD"]);
+        assert_eq!(column_letters(u32::MAX).len(), 7);
+    }
+
+    #[test]
+    fn a_cell_under_no_heading_is_noticed_once() {
+        let mut table = Table::new(&"book".into(), "Parts");
+        table.put(1, 0, Cell::Text("part".into())).unwrap();
+        for row in 2..5 {
+            table.put(row, 7, Cell::Text("stray".into())).unwrap();
+        }
+        assert!(table.rows.is_empty());
+        assert_eq!(table.notices.len(), 1);
+        assert_eq!(table.notices[0].place.to_string(), "book › Parts › H2");
+    }
+
+    #[test]
+    fn a_cell_far_below_is_refused() {
+        let mut table = Table::new(&"book".into(), "Parts");
+        let error = table.put(1_048_576, 16_383, Cell::Text("x".into())).unwrap_err();
+        assert_eq!((error.code, error.place.to_string().as_str()), (Code::TooLarge, "book › Parts › XFD1048576"));
+    }
+}

@@ -1,0 +1,119 @@
+//! What can be written on the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use super::start::Start;
+
+/// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
+/// costs, whether the power supply carries it, what parts at the baseboard joints, and how long the build takes.
+#[derive(Debug, Parser)]
+#[command(name = "underboard", version, arg_required_else_help = true, after_help = AFTER, max_term_width = 100)]
+pub(super) struct Command {
+    #[command(subcommand)]
+    pub(super) verb: Verb,
+}
+
+const AFTER: &str = "\
+To begin: `underboard start my-layout` writes a layout file and a catalogue to edit, then `underboard compare my-layout/layout.yaml` \
+compares the ways of driving.
+
+Exit codes: 0 good; 1 the plan falls short, as the report says; 2 something is wrong with the input or the command; 3 a file could not be \
+read or written.";
+
+/// What is to be done.
+#[derive(Debug, Subcommand)]
+pub(super) enum Verb {
+    /// Compare the ways of driving: money, hours, conductors at the joints, and which to take
+    Compare(Sources),
+    /// List every part, how many, and what they cost
+    Bill(Bill),
+    /// List what to order from whom, what you have, and how to cut
+    Shop(OneScheme),
+    /// List joints, controllers and channels, runs and wire
+    Wiring(OneScheme),
+    /// Show what each feed draws and whether the supplies carry it
+    Power(OneScheme),
+    /// Show how long the build takes, by stage and by task
+    Hours(OneScheme),
+    /// Show what was read, which defaults were taken, and everything to know about the plan
+    Check(OneScheme),
+    /// Print the JSON Schema of `--format json`
+    Schema,
+    /// Write a layout file and the starter catalogue into a folder, to edit
+    Start(Start),
+}
+
+/// Which files to read, and how to show the result.
+#[derive(Debug, Args)]
+pub(super) struct Sources {
+    /// The layout file (YAML)
+    #[arg(value_name = "LAYOUT")]
+    pub(super) layout: PathBuf,
+
+    /// The catalogue: a workbook (.xlsx) or a folder of tables (.csv); without it, the starter catalogue, whose prices are invented
+    #[arg(long, value_name = "PATH")]
+    pub(super) catalogue: Option<PathBuf>,
+
+    #[command(flatten)]
+    pub(super) look: Look,
+}
+
+/// How to show the result.
+#[derive(Debug, Args)]
+pub(super) struct Look {
+    /// What form the report takes
+    #[arg(long, value_enum, value_name = "FORM", default_value_t = Format::Terminal)]
+    pub(super) format: Format,
+
+    /// How many columns wide the report may be; without it, as wide as the terminal, or 80
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(40..))]
+    pub(super) width: Option<u16>,
+
+    /// Whether headings are bold
+    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Colour::Auto)]
+    pub(super) colour: Colour,
+}
+
+/// The form of a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// Tables to read
+    Terminal,
+    /// For other programs; `underboard schema` documents it
+    Json,
+}
+
+/// When headings are bold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Colour {
+    /// On a terminal, unless `NO_COLOR` is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// The files, and the scheme that a report is about.
+#[derive(Debug, Args)]
+pub(super) struct OneScheme {
+    #[command(flatten)]
+    pub(super) sources: Sources,
+
+    /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
+    #[arg(long, value_name = "NAME")]
+    pub(super) scheme: Option<String>,
+}
+
+/// What to bill.
+#[derive(Debug, Args)]
+pub(super) struct Bill {
+    #[command(flatten)]
+    pub(super) plan: OneScheme,
+
+    /// Show how the number of one kind or part came about, device by device and rule by rule
+    #[arg(long, value_name = "KIND")]
+    pub(super) why: Option<String>,
+}

@@ -1,0 +1,131 @@
+//! Reads the layout and the catalogue.
+
+use std::fs::{self, File};
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+
+use super::args::Sources;
+use super::stop::{FileTrouble, Stop};
+use crate::catalogue::{Catalogue, from_folder, from_starter, from_workbook};
+use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::layout::{self, Layout};
+
+/// The largest layout file taken, in bytes.
+const LAYOUT_LIMIT: u64 = 4 << 20;
+
+/// The largest catalogue taken, in bytes: of a workbook, or of all tables of a folder together.
+const CATALOGUE_LIMIT: u64 = 64 << 20;
+
+/// What the user gave, read and checked.
+#[derive(Debug)]
+pub(super) struct Inputs {
+    pub(super) layout: Layout,
+    pub(super) catalogue: Catalogue,
+}
+
+/// The bytes of a catalogue.
+enum Book {
+    Starter,
+    Workbook(String, Vec<u8>),
+    Folder(String, Vec<(String, Vec<u8>)>),
+}
+
+/// Why bytes were not had.
+enum Trouble {
+    File(FileTrouble),
+    TooLarge(PathBuf, u64),
+}
+
+/// Reads both files whole, then checks the catalogue, then the layout by it.
+pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
+    let name = sources.layout.display().to_string();
+    let (book, bytes) = match (book(sources.catalogue.as_deref()), bytes(&sources.layout, LAYOUT_LIMIT)) {
+        (Ok(book), Ok(bytes)) => (book, bytes),
+        (book, bytes) => return Err(stop([book.err(), bytes.err()].into_iter().flatten())),
+    };
+    let catalogue = match book {
+        Book::Starter => from_starter(),
+        Book::Workbook(name, bytes) => from_workbook(&name, &bytes),
+        Book::Folder(name, tables) => from_folder(&name, &tables),
+    }
+    .map_err(|problems| Stop::Bad {
+        problems,
+        text: String::new(),
+        unchecked: Some("The layout file was not checked: what it may say depends on the catalogue."),
+    })?;
+    let text = String::from_utf8(bytes).map_err(|_| {
+        Diagnostic::error(Code::NotYaml, Place::File(name.as_str().into()), "the layout file is not text in UTF-8")
+    })?;
+    // Editors of some systems put a mark before the first letter.
+    let text = text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text);
+    match layout::read(&name, &text, &catalogue) {
+        Ok(layout) if layout.rules.schemes.value.is_empty() => {
+            let place = layout.rules.schemes.place.clone();
+            Err(Diagnostic::error(Code::EmptyCell, place, "there is no scheme to compare: the catalogue offers none").into())
+        }
+        Ok(layout) => Ok(Inputs { layout, catalogue }),
+        Err(problems) => Err(Stop::Bad { problems, text, unchecked: None }),
+    }
+}
+
+/// All troubles as one reason to stop: files that could not be read before those that are too large.
+fn stop(troubles: impl Iterator<Item = Trouble>) -> Stop {
+    let mut files = Vec::new();
+    let mut problems = Vec::new();
+    for trouble in troubles {
+        match trouble {
+            Trouble::File(file) => files.push(file),
+            Trouble::TooLarge(path, limit) => {
+                let place = Place::File(path.display().to_string().into());
+                let what = format!("this is larger than the {} MiB that are taken", limit >> 20);
+                problems.push(Diagnostic::error(Code::TooLarge, place, what));
+            }
+        }
+    }
+    if files.is_empty() { Stop::Bad { problems, text: String::new(), unchecked: None } } else { Stop::Files(files) }
+}
+
+fn book(path: Option<&Path>) -> Result<Book, Trouble> {
+    let Some(path) = path else { return Ok(Book::Starter) };
+    let name = path.display().to_string();
+    let is_folder = fs::metadata(path).map_err(unread(path))?.is_dir();
+    if is_folder { Ok(Book::Folder(name, tables(path)?)) } else { Ok(Book::Workbook(name, bytes(path, CATALOGUE_LIMIT)?)) }
+}
+
+/// The tables of a folder, in the order of their names.
+fn tables(folder: &Path) -> Result<Vec<(String, Vec<u8>)>, Trouble> {
+    let mut paths = Vec::new();
+    for entry in fs::read_dir(folder).map_err(unread(folder))? {
+        let path = entry.map_err(unread(folder))?.path();
+        let is_table = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
+        // A pipe among the tables would be waited for without end.
+        if is_table && path.is_file() {
+            paths.push(path);
+        }
+    }
+    paths.sort();
+    let mut left = CATALOGUE_LIMIT;
+    let mut tables = Vec::new();
+    for path in paths {
+        let bytes = bytes(&path, left).map_err(|trouble| match trouble {
+            Trouble::TooLarge(..) => Trouble::TooLarge(folder.to_owned(), CATALOGUE_LIMIT),
+            file @ Trouble::File(_) => file,
+        })?;
+        left = left.saturating_sub(bytes.len() as u64);
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        tables.push((name, bytes));
+    }
+    Ok(tables)
+}
+
+/// The bytes of a file of at most `limit`.
+fn bytes(path: &Path, limit: u64) -> Result<Vec<u8>, Trouble> {
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(unread(path))?;
+    file.take(limit + 1).read_to_end(&mut bytes).map_err(unread(path))?;
+    if bytes.len() as u64 > limit { Err(Trouble::TooLarge(path.to_owned(), limit)) } else { Ok(bytes) }
+}
+
+fn unread(path: &Path) -> impl Fn(io::Error) -> Trouble + '_ {
+    |source| Trouble::File(FileTrouble::Read { path: path.to_owned(), source })
+}

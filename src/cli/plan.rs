@@ -1,0 +1,49 @@
+//! The plan that the verbs of one scheme are about.
+
+use super::files::Inputs;
+use crate::buying::Limits;
+use crate::catalogue::Catalogue;
+use crate::choice::{Verdict, compare};
+use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::estimate::{Estimate, estimate};
+use crate::id::SchemeId;
+use crate::report::view::{Pick, Plan};
+use crate::scheme::assign;
+
+/// A plan worked out, and why it is this one.
+#[derive(Debug)]
+pub(super) struct Chosen {
+    estimate: Estimate,
+    pick: Pick,
+}
+
+impl Chosen {
+    pub(super) fn plan<'a>(&'a self, inputs: &'a Inputs) -> Plan<'a> {
+        Plan { layout: &inputs.layout, catalogue: &inputs.catalogue, estimate: &self.estimate, pick: self.pick }
+    }
+}
+
+/// The scheme named, else the one that the comparison chooses, else the cheapest.
+pub(super) fn choose(inputs: &Inputs, named: Option<&str>) -> Result<Chosen, Diagnostic> {
+    let Inputs { layout, catalogue } = inputs;
+    if let Some(name) = named {
+        let assignment = assign(layout, catalogue, offered(catalogue, name)?);
+        return Ok(Chosen { estimate: estimate(layout, catalogue, assignment, Limits::default()), pick: Pick::Named });
+    }
+    let mut comparison = compare(layout, catalogue, Limits::default());
+    let pick = match comparison.verdict {
+        Verdict::Chosen { by, .. } => Pick::Chosen(by),
+        Verdict::Open { .. } => Pick::Cheapest,
+        Verdict::NoneFits => Pick::NoneFits,
+    };
+    Ok(Chosen { estimate: comparison.columns.swap_remove(comparison.verdict.column()).estimate, pick })
+}
+
+/// A scheme that is offered for choice.
+fn offered(catalogue: &Catalogue, name: &str) -> Result<SchemeId, Diagnostic> {
+    let offered = catalogue.schemes.iter().filter(|scheme| scheme.offered).map(|scheme| &*scheme.name);
+    catalogue.scheme_named(name).filter(|&scheme| catalogue.scheme(scheme).offered).ok_or_else(|| {
+        Diagnostic::error(Code::UnknownId, Place::Flag("--scheme".into()), "the catalogue offers no such scheme")
+            .one_of(name, offered)
+    })
+}

@@ -1,0 +1,68 @@
+//! From arguments to an exit code.
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use super::args::{Command, OneScheme, Verb};
+use super::files::read;
+use super::output::{show, write_text};
+use super::plan::choose;
+use super::start::start;
+use super::stop::{BAD, Stop};
+use super::tell::{tell, tell_notices};
+use crate::buying::Limits;
+use crate::choice::compare;
+use crate::report::view::{self, Plan, Why};
+use crate::report::{Document, schema};
+
+/// Runs the program and gives its exit code.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let verb = match Command::try_parse_from(args) {
+        Ok(command) => command.verb,
+        Err(words) => {
+            // Help that nobody reads is no failure.
+            let _ = words.print();
+            return ExitCode::from(u8::try_from(words.exit_code()).unwrap_or(BAD));
+        }
+    };
+    carry_out(&verb).unwrap_or_else(|stop| tell(&stop))
+}
+
+fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
+    match verb {
+        Verb::Compare(sources) => {
+            let inputs = read(sources)?;
+            tell_notices(&inputs.catalogue.notices);
+            let comparison = compare(&inputs.layout, &inputs.catalogue, Limits::default());
+            show(&view::compare(&inputs.layout, &inputs.catalogue, &comparison), &sources.look)
+        }
+        Verb::Bill(bill) => match &bill.why {
+            None => planned(&bill.plan, view::bill),
+            Some(word) => planned_or_stop(&bill.plan, |plan| Ok(view::why(plan, &Why::find(plan.catalogue, word)?))),
+        },
+        Verb::Shop(args) => planned(args, view::shop),
+        Verb::Wiring(args) => planned(args, view::wiring),
+        Verb::Power(args) => planned(args, view::power),
+        Verb::Hours(args) => planned(args, view::hours),
+        Verb::Check(args) => planned(args, view::check),
+        Verb::Schema => write_text(&schema()),
+        Verb::Start(args) => write_text(&start(args)?),
+    }
+}
+
+/// Reads the files, chooses the scheme, and shows the view of its plan.
+fn planned(args: &OneScheme, view: impl FnOnce(&Plan) -> Document) -> Result<ExitCode, Stop> {
+    planned_or_stop(args, |plan| Ok(view(plan)))
+}
+
+fn planned_or_stop(args: &OneScheme, view: impl FnOnce(&Plan) -> Result<Document, Stop>) -> Result<ExitCode, Stop> {
+    let inputs = read(&args.sources)?;
+    let chosen = choose(&inputs, args.scheme.as_deref())?;
+    let document = view(&chosen.plan(&inputs))?;
+    if document.verb != "check" {
+        tell_notices(&inputs.catalogue.notices);
+    }
+    show(&document, &args.sources.look)
+}

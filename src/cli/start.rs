@@ -1,0 +1,81 @@
+//! `start`: writes a layout file and the starter catalogue into a folder.
+
+use std::fs::{self, File};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::stop::{FileTrouble, Stop};
+use crate::catalogue::starter;
+use crate::report::harmless;
+
+/// A layout to begin with.
+const LAYOUT: &str = include_str!("start.yaml");
+
+/// Where to write.
+#[derive(Debug, Args)]
+pub(super) struct Start {
+    /// The folder; made where there is none
+    #[arg(value_name = "DIR")]
+    folder: PathBuf,
+}
+
+/// Writes what a user begins with, and gives what to tell. Nothing is overwritten: if any of the files is there, none is written.
+pub(super) fn start(args: &Start) -> Result<String, Stop> {
+    let folder = &args.folder;
+    let starter = starter();
+    let tables = starter.tables.iter().map(|(name, text)| (folder.join("catalogue").join(name), text.as_bytes()));
+    let files: Vec<(PathBuf, &[u8])> =
+        [(folder.join("layout.yaml"), LAYOUT.as_bytes()), (folder.join("catalogue.xlsx"), starter.workbook)]
+            .into_iter()
+            .chain(tables)
+            .collect();
+    let there: Vec<FileTrouble> = files
+        .iter()
+        .filter(|(path, _)| path.symlink_metadata().is_ok())
+        .map(|(path, _)| FileTrouble::Exists(path.clone()))
+        .collect();
+    if !there.is_empty() {
+        return Err(Stop::Files(there));
+    }
+    let tables = folder.join("catalogue");
+    fs::create_dir_all(&tables).map_err(|source| FileTrouble::Write { path: tables, source })?;
+    let mut written: Vec<&Path> = Vec::new();
+    for (path, bytes) in &files {
+        if let Err(source) = write_new(path, bytes) {
+            // All or nothing: what a failed start leaves would be in the way of the next.
+            for path in written {
+                drop(fs::remove_file(path));
+            }
+            return Err(FileTrouble::Write { path: path.clone(), source }.into());
+        }
+        written.push(path);
+    }
+    Ok(told(folder))
+}
+
+/// Writes a file that is not there yet, whole or not at all.
+fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut file = File::create_new(path)?;
+    file.write_all(bytes).and_then(|()| file.sync_all()).inspect_err(|_| drop(fs::remove_file(path)))
+}
+
+fn told(folder: &Path) -> String {
+    let shown = |path: PathBuf| {
+        let path = harmless(&path.display().to_string());
+        if path.contains(' ') { format!("\"{path}\"") } else { path }
+    };
+    let (layout, workbook, tables) =
+        (shown(folder.join("layout.yaml")), shown(folder.join("catalogue.xlsx")), shown(folder.join("catalogue")));
+    format!(
+        "Written:
+  {layout}  what is on your layout; edit it first
+  {workbook}  parts, prices, suppliers, times; all prices are invented: put in your own
+  {tables}  the same as a folder of CSV tables; keep whichever of the two you like
+
+Then compare the ways of driving:
+  underboard compare {layout} --catalogue {workbook}
+"
+    )
+}

@@ -1,0 +1,72 @@
+//! Why the program stops before it has a report.
+
+use std::io;
+use std::path::PathBuf;
+
+use crate::diagnostic::Diagnostic;
+
+/// Exit code: the plan falls short.
+pub(super) const FALLS_SHORT: u8 = 1;
+
+/// Exit code: something is wrong with the input or the command.
+pub(super) const BAD: u8 = 2;
+
+/// Exit code: a file could not be read or written.
+pub(super) const NO_FILE: u8 = 3;
+
+/// Why the program stops.
+#[derive(Debug)]
+pub(super) enum Stop {
+    /// Something is wrong with the input.
+    Bad {
+        /// What, in the order to be told.
+        problems: Vec<Diagnostic>,
+        /// The text of the layout file, to show lines of.
+        text: String,
+        /// What could not be checked for that.
+        unchecked: Option<&'static str>,
+    },
+    /// Files that could not be read or written.
+    Files(Vec<FileTrouble>),
+    /// Nobody reads the output any more.
+    Unread,
+}
+
+/// Why a file could not be read or written.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum FileTrouble {
+    /// It could not be read.
+    #[error("could not read {}: {source}", .path.display())]
+    Read {
+        /// Which.
+        path: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+    /// It could not be written.
+    #[error("could not write {}: {source}", .path.display())]
+    Write {
+        /// Which.
+        path: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+    /// It is there already, and nothing is ever overwritten.
+    #[error("{} is there already; nothing was written", .0.display())]
+    Exists(PathBuf),
+    /// The report could not be written.
+    #[error("could not write the report: {0}")]
+    Output(io::Error),
+}
+
+impl From<Diagnostic> for Stop {
+    fn from(problem: Diagnostic) -> Self {
+        Self::Bad { problems: vec![problem], text: String::new(), unchecked: None }
+    }
+}
+
+impl From<FileTrouble> for Stop {
+    fn from(trouble: FileTrouble) -> Self {
+        Self::Files(vec![trouble])
+    }
+}

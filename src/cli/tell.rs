@@ -1,0 +1,148 @@
+//! Tells on standard error what is wrong.
+
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+use super::output::terminal_width;
+use super::stop::{BAD, NO_FILE, Stop};
+use crate::diagnostic::{Diagnostic, Place, Severity};
+use crate::report::{display_width, harmless, wrap};
+
+/// Tells why the program stops and gives its exit code.
+pub(super) fn tell(stop: &Stop) -> ExitCode {
+    let (lines, code) = match stop {
+        Stop::Bad { problems, text, unchecked } => {
+            let errors = problems.iter().filter(|problem| problem.severity == Severity::Error).count();
+            let unchecked = unchecked.map(|unchecked| format!("{unchecked}\n"));
+            let sum = (errors > 1).then(|| format!("{errors} errors\n"));
+            let told = problems.iter().map(|problem| told(problem, text, width()));
+            (told.chain(unchecked).chain(sum).collect::<Vec<_>>().join("\n"), BAD)
+        }
+        Stop::Files(troubles) => {
+            let told = troubles.iter().map(|trouble| hanging("error: ", &trouble.to_string(), usize::MAX));
+            (told.collect(), NO_FILE)
+        }
+        Stop::Unread => (String::new(), 0),
+    };
+    to_stderr(&lines);
+    ExitCode::from(code)
+}
+
+/// As many columns as messages take.
+fn width() -> usize {
+    usize::from(terminal_width().unwrap_or(100)).min(120)
+}
+
+/// Tells what was passed over in reading.
+pub(super) fn tell_notices(notices: &[Diagnostic]) {
+    to_stderr(&notices.iter().map(|notice| told(notice, "", width())).collect::<Vec<_>>().join("\n"));
+}
+
+fn to_stderr(text: &str) {
+    // Where nobody hears, there is nobody to tell.
+    let _ = io::stderr().lock().write_all(text.as_bytes());
+}
+
+/// One diagnostic as lines of text: what, where, the line with a mark under the place, what was found and expected, and the nearest name.
+fn told(problem: &Diagnostic, text: &str, width: usize) -> String {
+    let word = match problem.severity {
+        Severity::Error => "error",
+        Severity::Notice => "notice",
+    };
+    let mut out = hanging(&format!("{word}[{}]: ", problem.code.as_str()), &problem.what, width);
+    out += &hanging("  in ", &problem.place.to_string(), width);
+    if let Place::Yaml { line, column, .. } = problem.place {
+        out += &marked(text, line, column, width);
+    }
+    for (mark, value) in [("  found: ", &problem.found), ("  expected: ", &problem.expected)] {
+        if let Some(value) = value {
+            out += &hanging(mark, value, width);
+        }
+    }
+    if let Some(nearest) = &problem.nearest {
+        out += &hanging("  did you mean ", &format!("`{nearest}`?"), width);
+    }
+    out
+}
+
+/// Words after a mark, in lines, the further ones under the first.
+fn hanging(mark: &str, words: &str, width: usize) -> String {
+    let indent = mark.chars().count();
+    let lines = wrap(&harmless(words), width.saturating_sub(indent).max(20));
+    format!("{mark}{}\n", lines.join(&format!("\n{}", " ".repeat(indent))))
+}
+
+/// The line of a file with a caret under a column. Of a long line only what is around the column.
+fn marked(text: &str, line: u32, column: u32, width: usize) -> String {
+    let (Some(row), Some(column)) = ((line as usize).checked_sub(1), (column as usize).checked_sub(1)) else {
+        return String::new();
+    };
+    let Some(written) = text.lines().nth(row) else { return String::new() };
+    let number = format!("{line:>6} │ ");
+    let room = width.saturating_sub(number.chars().count() + 4).max(20);
+    // From far enough before the column to see what stands there.
+    let from = if column + 10 > room { column.saturating_sub(room / 2) } else { 0 };
+    let mut shown = if from > 0 { "… ".to_owned() } else { String::new() };
+    let mut caret = shown.clone();
+    let mut rest = written.chars().skip(from).enumerate().peekable();
+    while let Some((at, c)) = rest.next() {
+        if at + from == column {
+            caret.clone_from(&shown);
+        }
+        if display_width(&shown) >= room {
+            shown += if rest.peek().is_some() { " …" } else { "" };
+            break;
+        }
+        shown += &harmless(&c.to_string());
+    }
+    if column >= from + written.chars().skip(from).count() {
+        caret.clone_from(&shown);
+    }
+    format!("{number}{shown}\n{:>6} │ {}^\n", "", " ".repeat(display_width(&caret)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnostic::Code;
+
+    fn at(line: u32, column: u32) -> Place {
+        Place::Yaml { file: "a.yaml".into(), path: "turnouts[0].frog".into(), line, column }
+    }
+
+    #[test]
+    fn the_caret_stands_under_the_place() {
+        let text = "turnouts:\n  - id: T1\n    frog:\tlife\n";
+        let problem = Diagnostic::error(Code::UnknownWord, at(3, 11), "this is no sort of frog")
+            .one_of("life", ["insulated", "live", "blade fed"]);
+        let told = told(&problem, text, 80);
+        assert_eq!(
+            told,
+            "error[unknown-word]: this is no sort of frog
+  in a.yaml:3:11 (turnouts[0].frog)
+     3 │     frog: life
+       │           ^
+  found: life
+  expected: one of insulated, live, blade fed
+  did you mean `live`?
+"
+        );
+    }
+
+    #[test]
+    fn of_a_long_line_what_is_around_the_place_is_shown() {
+        let text = format!("{}x: [1, 2]{}", " a".repeat(400), " b".repeat(400));
+        let told = marked(&text, 1, 801, 60);
+        let lines: Vec<&str> = told.lines().collect();
+        let caret = display_width(lines[1].trim_end_matches('^'));
+        assert_eq!(lines[0].chars().nth(caret), Some('x'));
+        assert!(lines.iter().all(|line| display_width(line) <= 60), "{told}");
+    }
+
+    #[test]
+    fn a_place_beyond_the_text_shows_nothing_and_codes_are_not_obeyed() {
+        assert_eq!(marked("a\n", 9, 1, 80), "");
+        assert_eq!(marked("a", 0, 0, 80), "");
+        assert_eq!(marked("\u{1b}[2Jx", 1, 5, 80), "     1 │ \\u{1b}[2Jx\n       │          ^\n");
+    }
+}

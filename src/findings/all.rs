@@ -1,0 +1,33 @@
+//! All findings of a plan.
+
+use super::{cautions, frogs, joints, mechanics, parts, power, stored, wiring};
+use crate::catalogue::Catalogue;
+use crate::estimate::Estimate;
+use crate::finding::Finding;
+use crate::layout::Layout;
+
+/// What the builder should know about a plan, gravest first.
+pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    parts::nothing_moves(layout, catalogue, estimate, &mut findings);
+    parts::unmet(layout, catalogue, estimate, &mut findings);
+    power::supplies(layout, estimate, &mut findings);
+    power::far_ends(layout, catalogue, estimate, &mut findings);
+    stored::too_little(layout, catalogue, estimate, &mut findings);
+    stored::rated_too_low(catalogue, estimate, &mut findings);
+    power::fuses(estimate, &mut findings);
+    joints::swapped(layout, catalogue, estimate, &mut findings);
+    joints::worn(layout, catalogue, estimate, &mut findings);
+    mechanics::depth(layout, catalogue, estimate, &mut findings);
+    mechanics::screws(layout, estimate, &mut findings);
+    mechanics::holes(layout, catalogue, estimate, &mut findings);
+    mechanics::springs(layout, catalogue, estimate, &mut findings);
+    frogs::frogs(layout, catalogue, estimate, &mut findings);
+    wiring::leads(layout, catalogue, estimate, &mut findings);
+    wiring::lamps(layout, catalogue, estimate, &mut findings);
+    power::switch_on(catalogue, estimate, &mut findings);
+    wiring::estimated_lengths(layout, &mut findings);
+    cautions::cautions(catalogue, estimate, &mut findings);
+    findings.sort_by_key(|finding| finding.weight);
+    findings
+}

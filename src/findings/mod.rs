@@ -1,0 +1,15 @@
+//! Plain findings about a finished plan: what falls short, what is doubtful, and the usual cautions. One file per concern.
+
+mod all;
+mod cautions;
+mod frogs;
+mod joints;
+mod mechanics;
+mod names;
+mod parts;
+mod power;
+mod price;
+mod stored;
+mod wiring;
+
+pub use all::findings;

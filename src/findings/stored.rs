@@ -1,0 +1,69 @@
+//! Discharge units: coils that get too little, capacitors that are rated too low.
+
+use super::names::names;
+use crate::catalogue::Catalogue;
+use crate::estimate::Estimate;
+use crate::finding::{Finding, Weight};
+use crate::layout::Layout;
+use crate::power::Discharge;
+
+/// One finding for each unit whose coils get too little.
+pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    for unit in &estimate.discharges {
+        let starved: Vec<_> = unit.throws.iter().filter(|throw| !throw.suffices).collect();
+        let Some(worst) = starved.iter().min_by(|a, b| a.energy.0.total_cmp(&b.energy.0)) else { continue };
+        let title = &catalogue.scheme(unit.scheme).title;
+        let mut finding = Finding::new(
+            "coil-gets-too-little",
+            Weight::Doubt,
+            format!(
+                "{title}: from the discharge unit at {}, each of the {} coils on lever {} gets {} and {} at the first moment; it needs {} and {}. \
+                 Levers: {}.",
+                unit.charged,
+                worst.throw.coils,
+                layout.lever(worst.lever).name,
+                worst.energy,
+                worst.peak,
+                unit.needs.energy,
+                unit.needs.current,
+                names(starved.iter().map(|throw| layout.lever(throw.lever).name.as_ref())),
+            ),
+        )
+        .seen("The blades start to move and stop half-way, or spring back; now and then it works, most often just after a pause.");
+        if worst.energy < unit.needs.energy {
+            finding = finding.mend(format!("Use a discharge unit that stores at least {}.", unit.asked), None);
+        }
+        if worst.peak < unit.needs.current {
+            finding = finding
+                .mend("Use thicker wire, or bring the discharge unit nearer: the wires take too much of the voltage.", None);
+        }
+        if worst.throw.coils > 1 {
+            finding = finding.mend("Give the drives levers of their own, and throw one after the other.", None);
+        }
+        findings.push(finding.mend("Use a motor that asks for less energy.", None));
+    }
+}
+
+/// One finding for each unit whose capacitor does not stand what a transformer gives without load.
+pub(super) fn rated_too_low(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let weak = |unit: &&Discharge| unit.stands() == Some(false);
+    for unit in estimate.discharges.iter().filter(weak) {
+        let (Some(part), Some(rating)) = (unit.unit, unit.rating) else { continue };
+        findings.push(
+            Finding::new(
+                "capacitor-rated-too-low",
+                Weight::Doubt,
+                format!(
+                    "{}: its capacitor is rated for {rating}; a transformer without load charges it to {}.",
+                    catalogue.part(part).title,
+                    unit.highest
+                ),
+            )
+            .seen(
+                "At first nothing. Then the capacitor gets warm, swells and loses its charge; it may burst and spit hot liquid.",
+            )
+            .mend("Use a unit whose capacitor is rated for more, 35 V for a transformer of 16 V.", None)
+            .mend("Feed it from a transformer of a lower voltage, if the coils still get enough.", None),
+        );
+    }
+}

@@ -1,0 +1,293 @@
+//! Discharge units of a plan: what each lever asks of them, and what the ones bought give it through the real wires.
+
+use std::collections::BTreeMap;
+
+use super::discharge::{Charger, Limit, Needs, RISES, TOLERANCE, Throw, rectified, stored};
+use crate::buying::Purchase;
+use crate::catalogue::{Attr, Catalogue, Part, Per, Role};
+use crate::id::{DriveId, LeverId, PartId, SchemeId};
+use crate::layout::{Layout, Waveform};
+use crate::quantity::{Capacitance, Current, Energy, Quantity, Resistance, Seconds, Voltage};
+use crate::scheme::{Assignment, Draw, Electrics};
+use crate::takeoff::Takeoff;
+use crate::wiring::{Wiring, open_families};
+
+/// The discharge unit of a family of schemes with stored pulses.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Discharge {
+    /// The family.
+    pub scheme: SchemeId,
+    /// The part bought for it; `None` where none is, and then the throws are unknown.
+    pub unit: Option<PartId>,
+    /// What the part states.
+    pub capacitance: Option<Capacitance>,
+    /// What its capacitor is rated for.
+    pub rating: Option<Voltage>,
+    /// The voltage the coils can count on.
+    pub charged: Voltage,
+    /// The voltage the capacitor must stand.
+    pub highest: Voltage,
+    /// What each coil needs.
+    pub needs: Needs,
+    /// The energy the unit must be able to store.
+    pub asked: Energy,
+    /// The charging current.
+    pub limit: Current,
+    /// From empty to full.
+    pub charges_in: Option<Seconds>,
+    /// The fuse at its input.
+    pub fuse: Option<Current>,
+    /// What each lever's coils get, by lever.
+    pub throws: Vec<LeverThrow>,
+}
+
+/// What the coils of one lever get from a charged unit that is as poor as its tolerance allows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeverThrow {
+    /// The lever.
+    pub lever: LeverId,
+    /// Its coils and wires.
+    pub throw: Throw,
+    /// The current in each coil at the first moment.
+    pub peak: Current,
+    /// The energy that reaches each coil.
+    pub energy: Energy,
+    /// The voltage at each coil at the first moment.
+    pub at_coil: Voltage,
+    /// What is left in the unit.
+    pub residual: Voltage,
+    /// How many coils such as these one charge throws.
+    pub most_coils: u32,
+    /// How soon the same lever can be thrown again; `None` where the unit never gets there.
+    pub next: Option<Seconds>,
+    /// Whether each coil gets what it needs.
+    pub suffices: bool,
+}
+
+impl Discharge {
+    /// The lever whose coils get the least.
+    pub fn worst(&self) -> Option<&LeverThrow> {
+        self.throws.iter().min_by(|a, b| a.energy.0.total_cmp(&b.energy.0))
+    }
+
+    /// By number of coils thrown together, the lever whose coils get the least.
+    pub fn worst_by_coils(&self) -> Vec<&LeverThrow> {
+        let mut worst: BTreeMap<u32, &LeverThrow> = BTreeMap::new();
+        for throw in &self.throws {
+            let known = worst.entry(throw.throw.coils).or_insert(throw);
+            if throw.energy < known.energy {
+                *known = throw;
+            }
+        }
+        worst.into_values().collect()
+    }
+
+    /// The throw of a lever.
+    pub fn of(&self, lever: LeverId) -> Option<&LeverThrow> {
+        self.throws.iter().find(|throw| throw.lever == lever)
+    }
+
+    /// How it is charged at its slowest: the capacitor larger than marked. `None` without a unit.
+    pub fn charger(&self) -> Option<Charger> {
+        let capacitance = self.capacitance? * (1.0 + TOLERANCE.0);
+        Some(Charger { source: self.charged, limit: Limit::Current(self.limit), capacitance })
+    }
+
+    /// Whether its capacitor stands the highest voltage; unknown where the part does not say.
+    pub fn stands(&self) -> Option<bool> {
+        self.rating.map(|rating| rating >= self.highest)
+    }
+}
+
+/// What one coil is and asks.
+#[derive(Debug, Clone, Copy)]
+struct Coil {
+    resistance: Resistance,
+    needs: Needs,
+}
+
+/// A family with stored pulses, before anything is bought.
+struct Store<'a> {
+    layout: &'a Layout,
+    catalogue: &'a Catalogue,
+    assignment: &'a Assignment,
+    wiring: &'a Wiring,
+    scheme: SchemeId,
+    electrics: Electrics,
+    current: Current,
+    held: Seconds,
+}
+
+/// The families whose pulses come from a discharge unit.
+fn stores<'a>(
+    layout: &'a Layout,
+    catalogue: &'a Catalogue,
+    assignment: &'a Assignment,
+    wiring: &'a Wiring,
+) -> impl Iterator<Item = Store<'a>> {
+    open_families(catalogue, assignment).into_iter().filter_map(move |scheme| {
+        let traits = catalogue.scheme(scheme);
+        let electrics = traits.electrics.filter(|electrics| electrics.stored)?;
+        let Draw::Pulse { current, duration: held } = traits.draw else { return None };
+        Some(Store { layout, catalogue, assignment, wiring, scheme, electrics, current, held })
+    })
+}
+
+/// By family, the energy that its discharge unit must be able to store so that every lever's coils get what they need: with the
+/// motors the catalogue can get, through the wires chosen, from a poor transformer and a poor capacitor.
+pub fn pulse_energies(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    wiring: &Wiring,
+) -> BTreeMap<SchemeId, Energy> {
+    stores(layout, catalogue, assignment, wiring).map(|store| (store.scheme, store.asked(store.coil(&store.sold())))).collect()
+}
+
+/// The discharge units of a plan with the parts bought for it.
+pub fn discharges(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    wiring: &Wiring,
+    takeoff: &Takeoff,
+    purchase: &Purchase,
+) -> Vec<Discharge> {
+    stores(layout, catalogue, assignment, wiring).map(|store| store.plan(takeoff, purchase)).collect()
+}
+
+impl<'a> Store<'a> {
+    fn is_of(&self, written: Option<SchemeId>) -> bool {
+        let catalogue = self.catalogue;
+        written
+            .is_some_and(|written| catalogue.counts_under(written, self.scheme) || catalogue.counts_under(self.scheme, written))
+    }
+
+    /// The motors that the family's rules can get.
+    fn sold(&self) -> Vec<&'a Part> {
+        let rules = self.catalogue.rules.iter().filter(|rule| {
+            rule.per == Per::Drive && self.catalogue.kind(rule.kind).role == Role::Motor && self.is_of(rule.scheme)
+        });
+        let parts = rules.flat_map(|rule| self.catalogue.parts_of(rule.kind));
+        let had = parts.filter(|(id, part)| part.stock > 0 || self.catalogue.offers_of(*id).next().is_some());
+        had.map(|(_, part)| part).collect()
+    }
+
+    /// The parts of a role that are used for the family.
+    fn used(&self, role: Role, takeoff: &Takeoff, purchase: &Purchase) -> Vec<PartId> {
+        let needs = takeoff.needs.iter().filter(|need| {
+            self.catalogue.kind(need.kind).role == role
+                && need.reasons.iter().any(|reason| self.is_of(self.catalogue.rule(reason.rule).scheme))
+        });
+        needs
+            .flat_map(|need| purchase.uses.iter().filter(|used| used.need == need.id && used.count > 0))
+            .map(|used| used.part)
+            .collect()
+    }
+
+    /// The coil that asks for the most. A motor that states no resistance has that of its voltage over its current. The current may fall
+    /// short by the drop that the rules allow; a motor that states no energy asks for none.
+    fn coil(&self, motors: &[&Part]) -> Coil {
+        let voltage = self.electrics.motor_voltage;
+        let coils = motors.iter().map(|motor| {
+            let stated = |attr| motor.measured(attr).map(Quantity::to_f64).filter(|value| *value > 0.0);
+            let current = stated(Attr::Current).unwrap_or(self.current.0);
+            let resistance = Resistance(stated(Attr::Resistance).unwrap_or(voltage.0 / current));
+            let current = Current(current * (1.0 - self.layout.rules.drop.value.0));
+            Coil { resistance, needs: Needs { current, energy: Energy(stated(Attr::Energy).unwrap_or(0.0)) } }
+        });
+        let rank = |coil: &Coil| (coil.needs.energy.0, coil.needs.current.0);
+        let hardest = coils.max_by(|a, b| rank(a).0.total_cmp(&rank(b).0).then(rank(a).1.total_cmp(&rank(b).1)));
+        hardest.unwrap_or(Coil {
+            resistance: Resistance(voltage.0 / self.current.0),
+            needs: Needs { current: self.current, energy: Energy::ZERO },
+        })
+    }
+
+    /// What the coils can count on, and what the capacitor must stand: of alternating current what a bridge makes of it; a unit fed with
+    /// direct current is taken to bring it to the voltage of its motors.
+    fn charged(&self) -> [Voltage; 2] {
+        match self.electrics.waveform {
+            Waveform::Ac => RISES.map(|rise| rectified(self.electrics.voltage, rise)),
+            Waveform::Dc => [self.electrics.motor_voltage.max(self.electrics.voltage); 2],
+        }
+    }
+
+    /// The coils each lever throws together, through their wires. All of a lever's coils are counted with the longest of their ways.
+    fn throws(&self, coil: Coil, capacitance: Capacitance) -> Vec<(LeverId, Throw)> {
+        let mine =
+            |drive: &DriveId| self.assignment.of(*drive).is_some_and(|scheme| self.catalogue.family(scheme) == self.scheme);
+        let thrown = self.layout.levers.iter().enumerate().filter_map(|(index, lever)| {
+            let drives: Vec<DriveId> = lever.drives.iter().copied().filter(mine).collect();
+            let coils = u32::try_from(drives.len()).ok().filter(|coils| *coils > 0)?;
+            let ways = drives.iter().map(|&drive| self.wiring.round_trip(self.layout, self.scheme, drive));
+            let (shared, own) =
+                ways.fold((Resistance::ZERO, Resistance::ZERO), |(shared, own), way| (shared.max(way.shared), own.max(way.own)));
+            let throw = Throw { capacitance, shared, own, coil: coil.resistance, coils, held: self.held };
+            Some((LeverId::at(index), throw))
+        });
+        thrown.collect()
+    }
+
+    /// The energy that a unit must be marked with, ½ C V² at the motors' voltage, in whole hundredths of a joule. What no capacitor can
+    /// bring is not asked for: the plan says then which coils get too little.
+    fn asked(&self, coil: Coil) -> Energy {
+        let [charged, _] = self.charged();
+        let throws = self.throws(coil, Capacitance(1.0));
+        let least = throws.iter().filter_map(|(_, throw)| throw.least_capacitance(charged, coil.needs.energy));
+        let least = least.fold(Capacitance::ZERO, Capacitance::max) / (1.0 - TOLERANCE.0);
+        let energy = if coil.needs.energy > Energy::ZERO { stored(least, self.electrics.motor_voltage) } else { Energy::ZERO };
+        Energy((energy.0 * 100.0).ceil() / 100.0)
+    }
+
+    fn plan(&self, takeoff: &Takeoff, purchase: &Purchase) -> Discharge {
+        let motors: Vec<&Part> =
+            self.used(Role::Motor, takeoff, purchase).into_iter().map(|part| self.catalogue.part(part)).collect();
+        let coil = self.coil(&if motors.is_empty() { self.sold() } else { motors });
+        let [charged, highest] = self.charged();
+        let capacity = |part: &PartId| self.catalogue.part(*part).measured(Attr::Capacitance).map(Quantity::value);
+        let unit = self.used(Role::DischargeUnit, takeoff, purchase).into_iter().max_by_key(capacity);
+        let states = |attr| Some(self.catalogue.part(unit?).measured(attr)?.to_f64()).filter(|value| *value > 0.0);
+        let capacitance = states(Attr::Capacitance).map(Capacitance);
+        let limit = Current(states(Attr::Current).unwrap_or(self.electrics.panel.0));
+        // A unit that takes longer than its current says is charged by less.
+        let by_time = capacitance.zip(states(Attr::Time)).map(|(capacitance, time)| capacitance.0 * 1e-6 * charged.0 / time);
+        let slowed = by_time.map_or(limit, |current| Current(current.min(limit.0)));
+        let mut discharge = Discharge {
+            scheme: self.scheme,
+            unit,
+            capacitance,
+            rating: states(Attr::Voltage).map(Voltage),
+            charged,
+            highest,
+            needs: coil.needs,
+            asked: self.asked(coil),
+            limit: slowed,
+            charges_in: None,
+            fuse: Charger { source: charged, limit: Limit::Current(limit), capacitance: capacitance.unwrap_or_default() }.fuse(),
+            throws: Vec::new(),
+        };
+        let Some((capacitance, source)) = capacitance.zip(discharge.charger()) else { return discharge };
+        discharge.charges_in = source.time(Voltage::ZERO, charged);
+        let poor = capacitance * (1.0 - TOLERANCE.0);
+        let throws = self.throws(coil, poor).into_iter();
+        discharge.throws = throws.map(|(lever, throw)| lever_throw(lever, throw, &discharge, source)).collect();
+        discharge
+    }
+}
+
+fn lever_throw(lever: LeverId, throw: Throw, unit: &Discharge, source: Charger) -> LeverThrow {
+    let (full, needs) = (unit.charged, unit.needs);
+    let peak = throw.peak(full);
+    LeverThrow {
+        lever,
+        throw,
+        peak,
+        energy: throw.into_coil(full),
+        at_coil: peak * throw.coil,
+        residual: throw.residual(full),
+        most_coils: throw.most_coils(full, needs),
+        next: source.next_throw(full, throw, throw, needs),
+        suffices: throw.suffices(full, needs),
+    }
+}

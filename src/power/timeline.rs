@@ -1,0 +1,245 @@
+//! What happens second by second while a route is thrown: current of each feed, charge of each discharge unit, lowest voltage.
+
+use std::collections::BTreeMap;
+
+use super::model::Demand;
+use super::store::Discharge;
+use crate::catalogue::Catalogue;
+use crate::id::{DriveId, LeverId, RouteId, SchemeId};
+use crate::layout::{Layout, Route};
+use crate::quantity::{Current, Seconds, Voltage};
+use crate::scheme::{Assignment, Draw};
+use crate::takeoff::Subject;
+use crate::wiring::{Wiring, lowest, open_families};
+
+/// Levers that store no pulses are thrown so far apart.
+const APART: Seconds = Seconds(1.0);
+
+/// A timeline ends here, whatever still moves.
+const LAST: f64 = 300.0;
+
+/// A route thrown, its levers one after another.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Timeline {
+    /// The route.
+    pub route: RouteId,
+    /// Every whole second and every throw, in order.
+    pub moments: Vec<Moment>,
+}
+
+/// One moment of a timeline.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moment {
+    /// Since the first throw.
+    pub at: Seconds,
+    /// The levers thrown at this moment.
+    pub throws: Vec<LeverId>,
+    /// What each feed gives, in the order of the demands.
+    pub currents: Vec<Current>,
+    /// The voltage of each discharge unit, in the order of the units; of one thrown now, what is left.
+    pub charges: Vec<Voltage>,
+    /// What gets the lowest voltage under each family of schemes that moves now, in the order of the catalogue.
+    pub lowest: Vec<(SchemeId, Subject, Voltage)>,
+}
+
+impl Timeline {
+    /// From the first throw until all is at rest.
+    pub fn lasts(&self) -> Seconds {
+        self.moments.last().map_or(Seconds::ZERO, |moment| moment.at)
+    }
+}
+
+/// The plan as far as it is needed here.
+#[derive(Debug, Clone, Copy)]
+pub struct Planned<'a> {
+    /// The layout.
+    pub layout: &'a Layout,
+    /// The catalogue.
+    pub catalogue: &'a Catalogue,
+    /// The schemes.
+    pub assignment: &'a Assignment,
+    /// The wiring.
+    pub wiring: &'a Wiring,
+    /// What each feed draws.
+    pub demands: &'a [Demand],
+    /// The discharge units.
+    pub discharges: &'a [Discharge],
+}
+
+/// Every route thrown, each lever as soon as the one before allows: at once where the discharge unit has enough for it, else when it has been
+/// charged that far; levers without stored pulses one second apart.
+pub fn timelines(plan: Planned<'_>) -> Vec<Timeline> {
+    let mut cast = Cast { plan, solved: BTreeMap::new() };
+    plan.layout.routes.iter().enumerate().map(|(index, route)| cast.timeline(RouteId::at(index), route)).collect()
+}
+
+/// A unit's voltage after a throw; it rises evenly from there.
+#[derive(Debug, Clone, Copy)]
+struct Charge {
+    since: f64,
+    left: Voltage,
+}
+
+/// The throws of a route so far.
+#[derive(Debug, Default)]
+struct Thrown {
+    /// When each lever is thrown.
+    levers: Vec<(f64, LeverId)>,
+    /// By unit, its voltage before and after each throw.
+    charges: Vec<Vec<(Voltage, Charge)>>,
+}
+
+/// What gets the lowest voltage of a family while some of its drives move.
+type Lowest = Option<(Subject, Voltage)>;
+
+struct Cast<'a> {
+    plan: Planned<'a>,
+    /// What was solved already, by family and what moves.
+    solved: BTreeMap<(SchemeId, Vec<DriveId>), Lowest>,
+}
+
+impl Cast<'_> {
+    fn timeline(&mut self, id: RouteId, route: &Route) -> Timeline {
+        let plan = self.plan;
+        let thrown = self.schedule(route);
+        let rests = thrown
+            .levers
+            .iter()
+            .flat_map(|&(at, lever)| plan.layout.lever(lever).drives.iter().map(move |&drive| at + plan.moves_for(drive)));
+        let full = thrown.charges.iter().zip(self.plan.discharges).filter_map(|(charges, unit)| {
+            let (_, last) = charges.last()?;
+            Some(last.since + unit.charger()?.time(last.left, unit.charged)?.0)
+        });
+        let end = rests.chain(full).fold(0.0, f64::max).min(LAST).ceil();
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few hundred seconds at most")]
+        let seconds = (0..=end as u32).map(f64::from);
+        let mut times: Vec<f64> = seconds.chain(thrown.levers.iter().map(|(at, _)| *at)).collect();
+        times.sort_by(f64::total_cmp);
+        times.dedup();
+        Timeline { route: id, moments: times.into_iter().map(|at| self.moment(at, &thrown)).collect() }
+    }
+
+    /// When each lever is thrown.
+    fn schedule(&self, route: &Route) -> Thrown {
+        let mut thrown = Thrown { levers: Vec::new(), charges: vec![Vec::new(); self.plan.discharges.len()] };
+        let mut at = 0.0;
+        for (step, &lever) in route.levers.iter().enumerate() {
+            let pulses: Vec<usize> = (0..self.plan.discharges.len())
+                .filter(|&unit| self.plan.discharges.get(unit).is_some_and(|unit| unit.of(lever).is_some()))
+                .collect();
+            if let Some(&(before, previous)) = step.checked_sub(1).and_then(|before| thrown.levers.get(before)) {
+                let is_pulse = |lever| self.plan.discharges.iter().any(|unit| unit.of(lever).is_some());
+                at = before + if is_pulse(previous) && is_pulse(lever) { 0.0 } else { APART.0 };
+            }
+            for &unit in &pulses {
+                at = at.max(self.ready(unit, lever, &thrown));
+            }
+            for unit in pulses {
+                let Some(throw) = self.plan.discharges.get(unit).and_then(|unit| unit.of(lever)) else { continue };
+                let before = self.charge(unit, at, &thrown);
+                if let Some(charges) = thrown.charges.get_mut(unit) {
+                    charges.push((before, Charge { since: at + throw.throw.held.0, left: throw.throw.residual(before) }));
+                }
+            }
+            thrown.levers.push((at, lever));
+        }
+        thrown
+    }
+
+    /// When a unit has charged so far that the lever's coils get what they need, or is full; not before the last lever is let go.
+    fn ready(&self, unit: usize, lever: LeverId, thrown: &Thrown) -> f64 {
+        let Some(discharge) = self.plan.discharges.get(unit) else { return 0.0 };
+        let Some((_, last)) = thrown.charges.get(unit).and_then(|charges| charges.last()) else { return 0.0 };
+        let (Some(charger), Some(throw)) = (discharge.charger(), discharge.of(lever)) else { return last.since };
+        let enough = charger.time(last.left, throw.throw.least_voltage(discharge.needs));
+        let waits = enough.or_else(|| charger.time(last.left, discharge.charged));
+        last.since + waits.map_or(0.0, |waits| waits.0)
+    }
+
+    /// A unit's voltage at a time after its last throw.
+    fn charge(&self, unit: usize, at: f64, thrown: &Thrown) -> Voltage {
+        let Some(discharge) = self.plan.discharges.get(unit) else { return Voltage::ZERO };
+        let before = thrown.charges.get(unit).into_iter().flatten().rfind(|(_, charge)| charge.since <= at + 1e-9);
+        let (Some((_, charge)), Some(charger)) = (before, discharge.charger()) else { return discharge.charged };
+        let Some(full) = charger.time(charge.left, discharge.charged).filter(|full| *full > Seconds::ZERO) else {
+            return discharge.charged;
+        };
+        let part = ((at - charge.since) / full.0).clamp(0.0, 1.0);
+        charge.left + (discharge.charged - charge.left) * part
+    }
+
+    fn moment(&mut self, at: f64, thrown: &Thrown) -> Moment {
+        let plan = self.plan;
+        let now = |time: f64| (time - at).abs() < 1e-9;
+        let now_thrown: Vec<LeverId> = thrown.levers.iter().filter(|(time, _)| now(*time)).map(|(_, lever)| *lever).collect();
+        let moving: Vec<DriveId> = thrown
+            .levers
+            .iter()
+            .filter(|(time, _)| *time <= at)
+            .flat_map(|&(time, lever)| plan.layout.lever(lever).drives.iter().map(move |&drive| (time, drive)))
+            .filter(|&(time, drive)| at < time + plan.moves_for(drive))
+            .map(|(_, drive)| drive)
+            .collect();
+        let mut charges = Vec::new();
+        let mut lowest = Vec::new();
+        for (index, unit) in self.plan.discharges.iter().enumerate() {
+            let pulse = now_thrown.iter().find_map(|&lever| unit.of(lever));
+            let states = thrown.charges.get(index);
+            let state =
+                pulse.and_then(|pulse| states?.iter().find(|(_, charge)| (charge.since - pulse.throw.held.0 - at).abs() < 1e-9));
+            if let (Some(pulse), Some((before, _))) = (pulse, state)
+                && let Some(&drive) = self.plan.layout.lever(pulse.lever).drives.first()
+            {
+                lowest.push((unit.scheme, Subject::Drive(drive), pulse.throw.peak(*before) * pulse.throw.coil));
+            }
+            charges.push(state.map_or_else(|| self.charge(index, at, thrown), |(_, charge)| charge.left));
+        }
+        lowest.extend(self.lowest(&moving));
+        lowest.sort_by_key(|(scheme, ..)| *scheme);
+        let currents = self.plan.demands.iter().map(|demand| self.current(demand, &moving, &charges)).collect();
+        Moment { at: Seconds(at), throws: now_thrown, currents, charges, lowest }
+    }
+
+    /// What a feed gives while these move and these units charge.
+    fn current(&self, demand: &Demand, moving: &[DriveId], charges: &[Voltage]) -> Current {
+        let moves = demand.loads.iter().filter(|load| matches!(load.subject, Subject::Drive(drive) if moving.contains(&drive)));
+        let charging = self.plan.discharges.iter().zip(charges).filter(|(unit, voltage)| **voltage < unit.charged * 0.999);
+        let charging = charging.filter_map(|(unit, _)| {
+            let electrics = self.plan.catalogue.scheme(unit.scheme).electrics?;
+            let fed = electrics.voltage.quantity() == demand.voltage.quantity() && electrics.waveform == demand.waveform;
+            fed.then_some(electrics.panel)
+        });
+        demand.continuous + moves.map(|load| load.moving).sum() + charging.sum()
+    }
+
+    /// The lowest voltage under each family that is fed directly and moves.
+    fn lowest(&mut self, moving: &[DriveId]) -> Vec<(SchemeId, Subject, Voltage)> {
+        let Planned { layout, catalogue, assignment, wiring, .. } = self.plan;
+        let mut lowests = Vec::new();
+        for family in open_families(catalogue, assignment) {
+            if self.plan.discharges.iter().any(|unit| unit.scheme == family) {
+                continue;
+            }
+            let is_mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
+            let mine: Vec<DriveId> = moving.iter().copied().filter(is_mine).collect();
+            if mine.is_empty() {
+                continue;
+            }
+            let solved = self.solved.entry((family, mine.clone()));
+            let found = *solved.or_insert_with(|| lowest(layout, catalogue, assignment, wiring, family, &mine));
+            lowests.extend(found.map(|(subject, voltage)| (family, subject, voltage)));
+        }
+        lowests
+    }
+}
+
+impl Planned<'_> {
+    /// For how long a drive moves.
+    fn moves_for(&self, drive: DriveId) -> f64 {
+        let draw = self.assignment.of(drive).map(|scheme| self.catalogue.scheme(scheme).draw);
+        match draw {
+            Some(Draw::Pulse { duration, .. } | Draw::Move { duration, .. } | Draw::Hold { duration, .. }) => duration.0,
+            Some(Draw::None) | None => 0.0,
+        }
+    }
+}

@@ -1,0 +1,214 @@
+//! A table as lines of text of a given width.
+
+use tabled::builder::Builder;
+use tabled::settings::formatting::AlignmentStrategy;
+use tabled::settings::object::{Cell as At, Columns, Segment};
+use tabled::settings::style::HorizontalLine;
+use tabled::settings::themes::Theme;
+use tabled::settings::{Alignment, Padding};
+
+use super::document::{Cell, ColumnHead, Row, Table, UnitsBy};
+use super::figures::{Scale, in_scale};
+use super::plain::{display_width, harmless, longest_word, wrap};
+
+/// Columns of a terminal between two columns of a table.
+const GAP: usize = 2;
+
+/// A word of a table longer than this may be broken to fit.
+const WORD: usize = 24;
+
+/// A column of words wider than this can be wrapped without harm to reading.
+const COMFORT: usize = 28;
+
+/// What marks the best value of a row.
+pub(super) const BEST: &str = "*";
+
+/// A table as lines. Where it is too wide even with its cells wrapped, it is cut into several, each beginning with the first column.
+#[derive(Debug)]
+pub(super) struct Grid {
+    /// The unit that all its values share, for its title.
+    pub(super) unit: Option<&'static str>,
+    /// Whether any value is marked as the best of its row.
+    pub(super) marks: bool,
+    /// Headings of columns left out for want of room.
+    pub(super) left_out: Vec<String>,
+    /// The pieces: of each the lines of its heading, then the others.
+    pub(super) pieces: Vec<(Vec<String>, Vec<String>)>,
+}
+
+/// A column ready to be laid out.
+struct Column {
+    heading: String,
+    cells: Vec<String>,
+    is_number: bool,
+    is_detail: bool,
+    /// The least width that breaks no number and no word of usual length.
+    least: usize,
+    /// The width at which nothing wraps.
+    natural: usize,
+}
+
+impl Grid {
+    /// Lays a table out.
+    pub(super) fn of(table: &Table, width: usize) -> Self {
+        let (unit, mut columns) = columns(table);
+        let left_out = leave_out(&mut columns, width);
+        let totals: Vec<bool> = table.rows.iter().map(|row| row.is_total).collect();
+        let pieces = pieces(&columns, width).iter().map(|piece| paint(&columns, piece, &totals, width)).collect();
+        Self { unit, marks: table.rows.iter().any(|row| !row.best.is_empty()), left_out, pieces }
+    }
+}
+
+/// The headings and cells of a table as text, with the unit of the whole table if all its values share one.
+fn columns(table: &Table) -> (Option<&'static str>, Vec<Column>) {
+    let every = || table.rows.iter().flat_map(|row| &row.cells);
+    let whole = (table.units == UnitsBy::Row).then(|| Scale::common(every())).flatten();
+    let by_row: Vec<Option<Scale>> = table.rows.iter().map(|row| whole.or_else(|| Scale::common(row.cells.iter()))).collect();
+    let columns = table.columns.iter().enumerate().map(|(at, head)| {
+        let by_column = match table.units {
+            UnitsBy::Column => Scale::common(table.rows.iter().filter_map(|row| row.cells.get(at))),
+            UnitsBy::Row => None,
+        };
+        let marked = table.rows.iter().any(|row| row.best.contains(&at));
+        let cells: Vec<String> = table
+            .rows
+            .iter()
+            .zip(&by_row)
+            .map(|(row, &of_row)| match table.units {
+                UnitsBy::Column => match row.cells.get(at).unwrap_or(&Cell::Missing) {
+                    // A sum has no value in a column that is not added up: nothing is missing there.
+                    Cell::Missing if row.is_total => String::new(),
+                    cell => in_scale(cell, by_column),
+                },
+                UnitsBy::Row => cell_of_row(row, at, of_row, whole.is_none(), marked),
+            })
+            .collect();
+        let heading = harmless(&head.title);
+        let heading = by_column.map_or(heading.clone(), |scale| format!("{heading} ({})", scale.symbol));
+        Column::new(heading, cells, head)
+    });
+    (whole.map(|scale| scale.symbol), columns.collect())
+}
+
+/// A cell of a table whose rows have units: the first names the row's unit, the others may be marked.
+fn cell_of_row(row: &Row, at: usize, scale: Option<Scale>, names_unit: bool, marked: bool) -> String {
+    let text = in_scale(row.cells.get(at).unwrap_or(&Cell::Missing), scale);
+    match scale {
+        Some(scale) if at == 0 && names_unit => format!("{text}\u{a0}({})", scale.symbol),
+        _ if row.best.contains(&at) => format!("{text}\u{a0}{BEST}"),
+        // The mark's room is kept, so that figures stand under one another.
+        _ if marked && at > 0 => format!("{text}\u{a0}\u{a0}"),
+        _ => text,
+    }
+}
+
+impl Column {
+    fn new(heading: String, cells: Vec<String>, head: &ColumnHead) -> Self {
+        let words = || std::iter::once(&heading).chain(&cells);
+        let natural = words().map(|text| display_width(text)).max().unwrap_or(0);
+        let least = words().map(|text| longest_word(text)).max().unwrap_or(0).min(WORD);
+        Self { heading, cells, is_number: head.is_number, is_detail: head.is_detail, least, natural }
+    }
+}
+
+/// Takes out columns of detail, the last first, until the others have room; gives their headings in order.
+fn leave_out(columns: &mut Vec<Column>, width: usize) -> Vec<String> {
+    let mut left_out = Vec::new();
+    let crowded = |columns: &[Column]| {
+        let wanted: usize = columns.iter().map(|column| column.natural.min(column.least.max(COMFORT)) + GAP).sum();
+        wanted > width + GAP
+    };
+    while crowded(columns) {
+        let Some(at) = columns.iter().rposition(|column| column.is_detail) else { break };
+        left_out.insert(0, columns.remove(at).heading);
+    }
+    left_out
+}
+
+/// Which columns stand in which piece: as many as fit at their least widths, the first column in each.
+fn pieces(columns: &[Column], width: usize) -> Vec<Vec<usize>> {
+    let least = |at: usize| columns.get(at).map_or(0, |column| column.least);
+    let mut pieces: Vec<Vec<usize>> = Vec::new();
+    let mut used = 0;
+    for at in 1..columns.len() {
+        let more = GAP + least(at);
+        match pieces.last_mut() {
+            Some(piece) if used + more <= width => piece.push(at),
+            _ => {
+                pieces.push(vec![0, at]);
+                used = least(0);
+            }
+        }
+        used += more;
+    }
+    if pieces.is_empty() && !columns.is_empty() {
+        pieces.push(vec![0]);
+    }
+    pieces
+}
+
+/// Widths for the columns of a piece: none wider than it needs, and as even as that allows.
+fn widths(columns: &[&Column], width: usize) -> Vec<usize> {
+    let room = width.saturating_sub(GAP * columns.len().saturating_sub(1)).max(columns.len());
+    // The first column is read most: it may be as wide as it needs, up to a share of the page, where the others still fit.
+    let first = columns.first().map_or(0, |column| column.natural.min(width * 2 / 5).max(column.least));
+    let others: usize = columns.iter().skip(1).map(|column| column.least).sum();
+    let least = |at: usize, column: &Column| if at == 0 && first + others <= room { first } else { column.least };
+    let at_level = |level: usize| {
+        columns.iter().enumerate().map(move |(at, column)| column.natural.min(least(at, column).max(level)).max(1))
+    };
+    let fits = |level: &usize| at_level(*level).sum::<usize>() <= room;
+    let level = (0..=room).rev().find(fits);
+    let mut widths: Vec<usize> = match level {
+        Some(level) => at_level(level).collect(),
+        // Too narrow for whole words: shared out evenly, and words are broken.
+        None => columns.iter().map(|column| column.least.min(room / columns.len()).max(1)).collect(),
+    };
+    let mut rest = room.saturating_sub(widths.iter().sum());
+    for (width, column) in widths.iter_mut().zip(columns) {
+        let more = column.natural.saturating_sub(*width).min(rest);
+        *width += more;
+        rest -= more;
+    }
+    widths
+}
+
+/// The lines of a piece: of its heading, and the others.
+fn paint(columns: &[Column], piece: &[usize], totals: &[bool], width: usize) -> (Vec<String>, Vec<String>) {
+    let columns: Vec<&Column> = piece.iter().filter_map(|&at| columns.get(at)).collect();
+    let widths = widths(&columns, width);
+    let wrapped = |text: &str, width: usize| wrap(text, width).join("\n");
+    let mut builder = Builder::default();
+    builder.push_record(columns.iter().zip(&widths).map(|(column, &width)| wrapped(&column.heading, width)));
+    for row in 0..totals.len() {
+        builder.push_record(
+            columns.iter().zip(&widths).map(|(column, &width)| wrapped(column.cells.get(row).map_or("", String::as_str), width)),
+        );
+    }
+    let mut table = builder.build();
+    let mut theme = Theme::new();
+    theme.insert_horizontal_line(1, HorizontalLine::new('─').intersection('─'));
+    for (row, pair) in totals.windows(2).enumerate() {
+        match pair {
+            [false, true] => theme.insert_horizontal_line(row + 2, HorizontalLine::new('┄').intersection('┄')),
+            [true, false] => theme.insert_horizontal_line(row + 2, HorizontalLine::new(' ').intersection(' ')),
+            _ => {}
+        }
+    }
+    table.with(theme);
+    table.modify(Segment::all(), Padding::new(0, GAP, 0, 0)).modify(Segment::all(), AlignmentStrategy::PerLine);
+    table.modify(Columns::last(), Padding::zero());
+    for (at, column) in columns.iter().enumerate() {
+        if column.is_number {
+            table.modify(Columns::one(at), Alignment::right());
+        }
+    }
+    // A heading stands on the line below it, however many lines its neighbours take.
+    for at in 0..columns.len() {
+        table.modify(At::new(0, at), Alignment::bottom());
+    }
+    let mut lines: Vec<String> = table.to_string().lines().map(str::to_owned).collect();
+    let heading = lines.iter().position(|line| line.starts_with('─')).unwrap_or(0);
+    let body = lines.split_off(heading);
+    (lines, body)
+}

@@ -1,0 +1,72 @@
+//! The discharge units: what they store, what each lever's coils get, how soon they can be thrown again.
+
+use super::plan::Plan;
+use super::words::pairs;
+use crate::power::Discharge;
+use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
+
+/// One section for each discharge unit.
+pub(super) fn discharges<'a>(plan: &'a Plan) -> impl Iterator<Item = Section> + 'a {
+    plan.estimate.discharges.iter().map(|unit| section(plan, unit))
+}
+
+fn section(plan: &Plan, unit: &Discharge) -> Section {
+    let part = unit.unit.map(|part| plan.catalogue.part(part).title.clone());
+    let facts = pairs(
+        "discharge_unit",
+        "",
+        [
+            ("unit", "Unit", Cell::from(part)),
+            ("capacitance", "Its capacitance", unit.capacitance.into()),
+            ("asked", "Must store, at the motors' voltage", unit.asked.into()),
+            ("charged", "Charged to at least", unit.charged.into()),
+            ("highest", "Charged to at most, off load", unit.highest.into()),
+            ("rating", "Its capacitor is rated for", unit.rating.into()),
+            ("needs_energy", "Each coil needs", unit.needs.energy.into()),
+            ("needs_current", "And at the first moment", unit.needs.current.into()),
+            ("limit", "Charging current", unit.limit.into()),
+            ("charges_in", "From empty to full", unit.charges_in.into()),
+            ("fuse", "Fuse at its input", unit.fuse.into()),
+        ],
+    );
+    let rows = unit.worst_by_coils().into_iter().map(|throw| {
+        Row::of([
+            Cell::from(throw.throw.coils),
+            plan.layout.lever(throw.lever).name.as_ref().into(),
+            throw.peak.into(),
+            throw.at_coil.into(),
+            throw.energy.into(),
+            throw.residual.into(),
+            throw.next.into(),
+            throw.most_coils.into(),
+            throw.suffices.into(),
+        ])
+    });
+    let throws = Table::new(
+        "throws",
+        "What the coils get",
+        [
+            ColumnHead::number("coils", "Coils on one lever"),
+            ColumnHead::words("lever", "Worst lever"),
+            ColumnHead::number("peak", "Peak current of each"),
+            ColumnHead::number("at_coil", "Voltage at the coil"),
+            ColumnHead::number("energy", "Energy into each"),
+            ColumnHead::number("residual", "Left in the unit"),
+            ColumnHead::number("next", "Next throw after"),
+            ColumnHead::number("most_coils", "One charge throws"),
+            ColumnHead::words("enough", "Enough"),
+        ],
+    )
+    .rows(rows)
+    .note(
+        "Counted for the worst: a transformer only 10 % above its rating without load, a capacitor 20 % below its mark, the longest wires. What it \
+         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice). A route is thrown lever by lever.",
+    );
+    let mut blocks = vec![Block::Table(facts)];
+    if throws.rows.is_empty() {
+        blocks.push(Block::text("What the coils get is not known: no unit is bought, or its part states no capacitance."));
+    } else {
+        blocks.push(Block::Table(throws));
+    }
+    Section::new("discharge", format!("Discharge unit: {}", plan.title(unit.scheme)), blocks)
+}

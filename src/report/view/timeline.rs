@@ -1,0 +1,54 @@
+//! Routes as they are thrown, second by second.
+
+use super::plan::Plan;
+use super::words::and;
+use crate::power::Timeline;
+use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
+
+/// What happens while each route is thrown.
+pub(super) fn timelines(plan: &Plan) -> Option<Section> {
+    let mut blocks: Vec<Block> = plan.estimate.timelines.iter().map(|timeline| Block::Table(table(plan, timeline))).collect();
+    if blocks.is_empty() {
+        return None;
+    }
+    let how = "Each lever is thrown as soon as the one before allows: when the discharge unit has charged far enough for it, others one second apart. \
+               Charge is what is left just after a throw.";
+    blocks.insert(0, Block::text(how));
+    Some(Section::new("timeline", "Routes, second by second", blocks))
+}
+
+fn table(plan: &Plan, timeline: &Timeline) -> Table {
+    let schemes: Vec<_> = crate::wiring::open_families(plan.catalogue, &plan.estimate.assignment)
+        .into_iter()
+        .filter(|scheme| timeline.moments.iter().any(|moment| moment.lowest.iter().any(|(lowest, ..)| lowest == scheme)))
+        .collect();
+    let mut columns = vec![ColumnHead::number("at", "At"), ColumnHead::words("throws", "Thrown")];
+    columns.extend(plan.estimate.demands.iter().map(|demand| {
+        let feed = format!("{} {}", demand.voltage, demand.waveform.word());
+        ColumnHead::number(format!("feed:{feed}"), format!("From {feed}"))
+    }));
+    columns.extend(plan.estimate.discharges.iter().map(|unit| {
+        let name = &plan.catalogue.scheme(unit.scheme).name;
+        ColumnHead::number(format!("charge:{name}"), "Charge")
+    }));
+    columns.extend(schemes.iter().flat_map(|&scheme| {
+        let name = &plan.catalogue.scheme(scheme).name;
+        [
+            ColumnHead::number(format!("lowest:{name}"), format!("Lowest, {}", plan.title(scheme))),
+            ColumnHead::words(format!("at:{name}"), "There").detail(),
+        ]
+    }));
+    let rows = timeline.moments.iter().map(|moment| {
+        let levers: Vec<&str> = moment.throws.iter().map(|&lever| plan.layout.lever(lever).name.as_ref()).collect();
+        let mut cells = vec![Cell::from(moment.at), if levers.is_empty() { Cell::Missing } else { and(&levers).into() }];
+        cells.extend(moment.currents.iter().copied().map(Cell::from));
+        cells.extend(moment.charges.iter().copied().map(Cell::from));
+        for scheme in &schemes {
+            let lowest = moment.lowest.iter().find(|(lowest, ..)| lowest == scheme);
+            cells.push(Cell::from(lowest.map(|(_, _, voltage)| *voltage)));
+            cells.push(Cell::from(lowest.map(|(_, subject, _)| subject.name(plan.layout))));
+        }
+        Row::of(cells)
+    });
+    Table::new("timeline", format!("Route {}", plan.layout.route(timeline.route).name), columns).rows(rows)
+}

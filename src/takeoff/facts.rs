@@ -1,0 +1,231 @@
+//! A subject and what is known of it: the scheme it is under, the conditions that hold, and what can be measured.
+
+use std::collections::BTreeMap;
+
+use super::model::{Guard, Site};
+use crate::catalogue::{Catalogue, Condition, Measure, Per};
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
+use crate::layout::{Layout, Waveform};
+use crate::quantity::{Area, Energy, Length, Quantity};
+
+/// A thing that is counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Subject {
+    /// A drive.
+    Drive(DriveId),
+    /// A lever.
+    Lever(LeverId),
+    /// A frog that needs a contact.
+    Frog(FrogId),
+    /// A panel lamp of a lever, from 0.
+    Lamp(LeverId, u32),
+    /// A light of a device, from 0.
+    Aspect(DeviceId, u32),
+    /// A signal, or another device that lights.
+    Signal(DeviceId),
+    /// A controller.
+    Controller(ControllerId),
+    /// The panel.
+    Panel,
+    /// A supply of a feed, from 0: one carries it all, or each a section.
+    Supply(FeedId, u32),
+    /// A board.
+    Board(BoardId),
+    /// A joint.
+    Joint(JointId),
+    /// Conductors at a joint that are there by one choice, group by group, from 0.
+    Pins(JointId, u32),
+    /// A route.
+    Route(RouteId),
+    /// The layout.
+    Layout,
+}
+
+impl Subject {
+    /// What rules count it by.
+    pub fn per(self) -> Per {
+        match self {
+            Self::Drive(_) => Per::Drive,
+            Self::Lever(_) => Per::Lever,
+            Self::Frog(_) => Per::FrogToContact,
+            Self::Lamp(..) => Per::Lamp,
+            Self::Aspect(..) => Per::Aspect,
+            Self::Signal(_) => Per::Signal,
+            Self::Controller(_) => Per::Controller,
+            Self::Panel => Per::Panel,
+            Self::Supply(..) => Per::Supply,
+            Self::Board(_) => Per::Board,
+            Self::Joint(_) => Per::Joint,
+            Self::Pins(..) => Per::JointPin,
+            Self::Route(_) => Per::Route,
+            Self::Layout => Per::Layout,
+        }
+    }
+
+    /// Its name in print.
+    pub fn name(self, layout: &Layout) -> String {
+        match self {
+            Self::Drive(id) => layout.drive(id).name.to_string(),
+            Self::Lever(id) => format!("lever {}", layout.lever(id).name),
+            Self::Frog(id) => format!("frog {}", layout.frog(id).name),
+            Self::Lamp(id, n) => format!("lamp {} of lever {}", n + 1, layout.lever(id).name),
+            Self::Aspect(id, n) => format!("light {} of {}", n + 1, layout.device(id).name),
+            Self::Signal(id) => layout.device(id).name.to_string(),
+            Self::Controller(id) => format!("controller {}", id.0 + 1),
+            Self::Panel => "panel".to_owned(),
+            Self::Supply(id, section) => format!("supply {} of feed {}", section + 1, id.0 + 1),
+            Self::Board(id) => format!("board {}", layout.board(id).name),
+            Self::Joint(id) => format!("joint {}", layout.joint(id).name),
+            Self::Pins(id, _) => format!("conductors at joint {}", layout.joint(id).name),
+            Self::Route(id) => format!("route {}", layout.route(id).name),
+            Self::Layout => "layout".to_owned(),
+        }
+    }
+}
+
+/// The schemes a subject is under.
+#[derive(Debug, Clone)]
+pub enum Under {
+    /// One scheme, or none: a drive, a lever.
+    One(Option<SchemeId>),
+    /// All that are present at a place which several share: a board, a joint, the layout. A row counts it once if any of them counts.
+    Several(Vec<SchemeId>),
+}
+
+/// A wire or cable of a subject.
+#[derive(Debug, Clone, Copy)]
+pub struct Course {
+    /// [`Measure::RunLength`] or [`Measure::LinkLength`].
+    pub measure: Measure,
+    /// The family of schemes it serves; `None` for lights.
+    pub family: Option<SchemeId>,
+    /// Its length.
+    pub length: Length,
+    /// The cross-section chosen for it.
+    pub area: Option<Area>,
+}
+
+/// What is known of a subject.
+#[derive(Debug, Clone)]
+pub struct Facts {
+    /// The subject.
+    pub subject: Subject,
+    /// How many like it this entry stands for: 1, save for the conductors at a joint.
+    pub times: u32,
+    /// The schemes it is under.
+    pub under: Under,
+    /// Whether rows with a blank scheme count it.
+    pub blank_counts: bool,
+    /// Under which choice rows with a blank scheme count it.
+    pub guard: Guard,
+    /// Under which choice rows of its scheme count it, for a subject under one.
+    pub scheme_guard: Guard,
+    /// Where a capacity for it is needed, and where a scheme is open that it is counted under.
+    pub site: Site,
+    /// Conditions that hold.
+    pub holds: Vec<Condition>,
+    /// Its wires and cables.
+    pub courses: Vec<Course>,
+    /// By family of schemes with stored pulses, the energy its discharge unit must store.
+    pub pulses: BTreeMap<SchemeId, Energy>,
+    /// What else can be measured.
+    pub measures: BTreeMap<Measure, Quantity>,
+    /// The waveform of its feed.
+    pub waveform: Option<Waveform>,
+}
+
+impl Facts {
+    pub(super) fn new(subject: Subject, under: Under, site: Site) -> Self {
+        Self {
+            subject,
+            times: 1,
+            under,
+            blank_counts: true,
+            guard: Guard::Always,
+            scheme_guard: Guard::Always,
+            site,
+            holds: Vec::new(),
+            courses: Vec::new(),
+            pulses: BTreeMap::new(),
+            measures: BTreeMap::new(),
+            waveform: None,
+        }
+    }
+
+    /// Whether a row of `written` (blank for all schemes) with these conditions counts it, and under which choice.
+    pub fn counted_by(&self, catalogue: &Catalogue, written: Option<SchemeId>, when: &[Condition]) -> Option<Guard> {
+        let guard = match (written, &self.under) {
+            (None, _) => self.blank_counts.then_some(self.guard)?,
+            (Some(written), Under::One(scheme)) => {
+                scheme.is_some_and(|scheme| catalogue.counts_under(written, scheme)).then_some(self.scheme_guard)?
+            }
+            (Some(written), Under::Several(schemes)) => {
+                let present = schemes.iter().any(|&scheme| catalogue.counts_under(written, scheme));
+                present.then_some(Guard::Open(self.site, written))?
+            }
+        };
+        when.iter().all(|condition| self.holds.contains(condition)).then_some(guard)
+    }
+
+    /// The wires or cables that a row of `written` counts. Of a place that several schemes share, a row of one takes those that serve it,
+    /// a blank row those for lights.
+    fn courses(&self, catalogue: &Catalogue, written: Option<SchemeId>, measure: Measure) -> impl Iterator<Item = &Course> {
+        self.courses.iter().filter(move |course| {
+            let serves = match (&self.under, written, course.family) {
+                (Under::One(_), ..) | (_, None, None) => true,
+                (_, Some(written), Some(family)) => is_related(catalogue, written, family),
+                _ => false,
+            };
+            serves && course.measure == measure
+        })
+    }
+
+    /// The lengths of a measure of length, one for each piece, under a row of `written`.
+    pub fn lengths(&self, catalogue: &Catalogue, written: Option<SchemeId>, measure: Measure) -> Vec<Length> {
+        match measure {
+            Measure::RunLength | Measure::LinkLength => {
+                self.courses(catalogue, written, measure).map(|course| course.length).collect()
+            }
+            other => self.measures.get(&other).and_then(|quantity| Length::try_from(*quantity).ok()).into_iter().collect(),
+        }
+    }
+
+    /// A measure under a row of `written`; of wires, the largest.
+    pub fn measure(&self, catalogue: &Catalogue, written: Option<SchemeId>, measure: Measure) -> Option<Quantity> {
+        match measure {
+            Measure::WireArea => {
+                self.courses(catalogue, written, Measure::RunLength).filter_map(|course| Some(course.area?.quantity())).max()
+            }
+            Measure::RunLength | Measure::LinkLength => {
+                self.lengths(catalogue, written, measure).into_iter().max().map(Length::quantity)
+            }
+            Measure::PulseEnergy => {
+                let serves = |family: SchemeId| written.is_none_or(|written| is_related(catalogue, written, family));
+                self.pulses.iter().filter(|(family, _)| serves(**family)).map(|(_, energy)| energy.quantity()).max()
+            }
+            other => self.measures.get(&other).copied(),
+        }
+    }
+}
+
+/// Whether a row of one scheme serves a family: the one is like the other.
+fn is_related(catalogue: &Catalogue, written: SchemeId, family: SchemeId) -> bool {
+    catalogue.counts_under(written, family) || catalogue.counts_under(family, written)
+}
+
+/// All subjects by what rules count.
+#[derive(Debug, Clone, Default)]
+pub struct Subjects {
+    by_per: BTreeMap<Per, Vec<Facts>>,
+}
+
+impl Subjects {
+    /// The subjects of a sort, in order.
+    pub fn of(&self, per: Per) -> &[Facts] {
+        self.by_per.get(&per).map_or(&[], Vec::as_slice)
+    }
+
+    pub(super) fn push(&mut self, per: Per, facts: Facts) {
+        self.by_per.entry(per).or_default().push(facts);
+    }
+}

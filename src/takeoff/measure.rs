@@ -1,1 +1,0 @@
-//! What wiring and mechanics measure for a subject.

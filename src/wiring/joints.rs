@@ -1,0 +1,135 @@
+//! What parts at each joint: conductors by use, the plugs that carry them, and which pin carries which.
+
+use std::collections::BTreeSet;
+
+use super::model::{Carried, JointLoad, Pin, Use, Wiring};
+use super::paths::Paths;
+use super::sizing::heats;
+use crate::catalogue::{Asked, Attr, Catalogue, Measure, Part, Per, Role};
+use crate::id::{JointId, SchemeId};
+use crate::layout::Layout;
+use crate::power::pulse::pins;
+use crate::quantity::{Current, Quantity, Share};
+use crate::scheme::{Assignment, Wiring as Wired};
+use crate::takeoff::Subject;
+
+/// Paralleled pins never share alike, so each counts with this part of its rating. Common practice, no source.
+const SHARING: Share = Share(0.8);
+
+/// The conductors of all runs and of all extension leads that cross each joint, pin by pin. Where a current is more than a pin bears, pins are
+/// paralleled. The plugs are as few as the largest connector sold allows, all with the same number of ways.
+pub(super) fn load_joints(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    paths: &mut Paths,
+    wiring: &Wiring,
+) -> Vec<JointLoad> {
+    let mut joints = vec![JointLoad::default(); layout.joints.len()];
+    if joints.is_empty() {
+        return joints;
+    }
+    wired_direct(layout, catalogue, assignment, paths, &mut joints);
+    let sold: Vec<&Part> = connectors(catalogue, layout.rules.matings());
+    let rating = sold.iter().filter_map(|part| part.measured(Attr::Current)).min().map(|rating| Current(rating.to_f64()));
+    let mut cross = |joint: JointId, purpose: Use, heats: Current, carried: Carried, moves: bool| {
+        if let Some(load) = joints.get_mut(joint.index()) {
+            *load.conductors.entry(purpose).or_default() += 1;
+            load.moving += u32::from(moves);
+            let parallel = rating.and_then(|rating| pins(heats, rating, SHARING)).unwrap_or(1);
+            load.pins.extend(std::iter::repeat_n(Pin { plug: 0, number: 0, purpose, carried }, parallel as usize));
+        }
+    };
+    for (index, run) in (0..).zip(&wiring.runs) {
+        let heats = heating(catalogue, wiring, run.subject, run.scheme);
+        let moves = run.scheme.is_some()
+            && matches!(run.subject, Subject::Drive(_) | Subject::Board(_) | Subject::Controller(_))
+            && matches!(run.purpose, Use::Drive | Use::Return | Use::Power | Use::Link);
+        for &joint in run.crosses.iter() {
+            for core in 0..run.conductors {
+                cross(joint, run.purpose, heats, Carried::Run { index, core }, moves);
+            }
+        }
+    }
+    for lead in wiring.leads.values() {
+        for &joint in lead.crosses.iter() {
+            for core in 0..lead.conductors {
+                cross(joint, Use::Drive, Current::ZERO, Carried::Lead { drive: lead.drive, core }, true);
+            }
+        }
+    }
+    let largest = sold.iter().filter_map(|part| ways_of(part)).max().unwrap_or(u32::MAX);
+    for load in joints.iter_mut().filter(|load| !load.pins.is_empty()) {
+        let used = u32::try_from(load.pins.len()).unwrap_or(u32::MAX);
+        let ways = layout.rules.spare_ways.value.on(used);
+        load.plugs = ways.div_ceil(largest);
+        load.ways = ways.div_ceil(load.plugs.max(1));
+        // What carries power comes first, so that it sits at the same end of every plug.
+        load.pins.sort_by_key(|pin| (order(pin.purpose), pin.carried));
+        // Every plug gets its share, and with it its share of the free ways.
+        let each = used.div_ceil(load.plugs.max(1)).max(1);
+        for (n, pin) in (0..).zip(&mut load.pins) {
+            pin.plug = n / each + 1;
+            pin.number = n % each + 1;
+        }
+    }
+    joints
+}
+
+/// Counts what would cross if every drive's own conductors ran to its lever, and each family's shared return once beside them.
+fn wired_direct(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, paths: &mut Paths, joints: &mut [JointLoad]) {
+    let mut returns: BTreeSet<(JointId, SchemeId)> = BTreeSet::new();
+    for drive in layout.drive_ids() {
+        let Some(scheme) = assignment.of(drive) else { continue };
+        let (own, shared) = match catalogue.scheme(scheme).wiring {
+            Wired::Direct { conductors, shared } => (conductors.saturating_sub(shared), shared),
+            Wired::Local { conductors, .. } => (conductors, 0),
+            Wired::None => continue,
+        };
+        let lever = layout.lever(layout.drive(drive).lever).spot;
+        let Some(path) = paths.between(lever, layout.device_of(drive).spot.value) else { continue };
+        for &joint in path.crosses.iter() {
+            let first = shared > 0 && returns.insert((joint, catalogue.family(scheme)));
+            if let Some(load) = joints.get_mut(joint.index()) {
+                load.direct += own + if first { shared } else { 0 };
+            }
+        }
+    }
+}
+
+fn order(purpose: Use) -> usize {
+    [Use::Power, Use::Return, Use::Link, Use::Drive, Use::Proving, Use::Light, Use::Frog]
+        .iter()
+        .position(|&other| other == purpose)
+        .unwrap_or(usize::MAX)
+}
+
+/// The steady current that heats a pin as much as what its run carries: of a pulse, its r.m.s.
+fn heating(catalogue: &Catalogue, wiring: &Wiring, subject: Subject, scheme: Option<SchemeId>) -> Current {
+    let carries = wiring.sizing_of(subject, scheme).map(|sizing| sizing.carries).unwrap_or_default();
+    scheme.map_or(carries, |scheme| heats(catalogue.scheme(scheme).draw, carries))
+}
+
+/// The connectors that the rule for joints can get; where it asks for a life, only those that live through so many matings.
+fn connectors(catalogue: &Catalogue, matings: u32) -> Vec<&Part> {
+    let rule = catalogue.rules.iter().find(|rule| {
+        rule.per == Per::Joint
+            && catalogue.kind(rule.kind).role == Role::Connector
+            && rule.asks.contains(&(Attr::Ways, Asked::Measure(Measure::Ways)))
+    });
+    let lives = |part: &Part| {
+        let asked = rule.is_some_and(|rule| rule.asks.contains(&(Attr::Life, Asked::Measure(Measure::Matings))));
+        !asked || part.measured(Attr::Life).is_some_and(|life| life >= Quantity::count(matings))
+    };
+    let parts = rule.into_iter().flat_map(|rule| catalogue.parts_of(rule.kind));
+    parts
+        .filter(|(id, part)| {
+            (part.stock > 0 || catalogue.offers_of(*id).next().is_some()) && ways_of(part).is_some() && lives(part)
+        })
+        .map(|(_, part)| part)
+        .collect()
+}
+
+fn ways_of(part: &Part) -> Option<u32> {
+    u32::try_from(part.measured(Attr::Ways)?.value()).ok().filter(|ways| *ways > 0)
+}

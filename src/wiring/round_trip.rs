@@ -1,0 +1,50 @@
+//! The resistance that a drive's current meets on its way out and home again.
+
+use super::model::{End, Run, Use, Wiring};
+use crate::id::{DriveId, SchemeId};
+use crate::layout::Layout;
+use crate::quantity::Resistance;
+use crate::takeoff::Subject;
+
+/// The wires between the origin and one drive, out and back.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct RoundTrip {
+    /// Those it shares with others: the trunk from board to board.
+    pub shared: Resistance,
+    /// Its own.
+    pub own: Resistance,
+}
+
+impl Wiring {
+    /// The wires of a drive that is wired direct under a family of schemes; nothing for one that is not.
+    pub fn round_trip(&self, layout: &Layout, scheme: SchemeId, drive: DriveId) -> RoundTrip {
+        let ohms = |run: &Run| {
+            let line = self.sizing_of(run.subject, run.scheme).map(|sizing| sizing.line).unwrap_or_default();
+            line * run.length
+        };
+        let mine = |run: &&Run| run.scheme == Some(scheme);
+        let of_drive = |purpose: Use| {
+            let subject = Subject::Drive(drive);
+            self.runs.iter().filter(mine).find(|run| run.subject == subject && run.purpose == purpose).map(ohms)
+        };
+        let Some(going) = of_drive(Use::Drive) else { return RoundTrip::default() };
+        // Without a shared return a second conductor of its own brings it back.
+        let own = going + of_drive(Use::Return).unwrap_or(going);
+        // With no panel a pair leads from board to board, else one return.
+        let (purpose, along) = if layout.panel.is_none() { (Use::Power, 2.0) } else { (Use::Return, 1.0) };
+        let mut shared = Resistance::ZERO;
+        let mut board = layout.device_of(drive).spot.value.board;
+        // A trunk passes each board once.
+        for _ in &layout.boards {
+            let subject = Subject::Board(board);
+            let hop = self.runs.iter().filter(mine).find(|run| run.subject == subject && run.purpose == purpose);
+            let Some(hop) = hop else { break };
+            shared += ohms(hop) * along;
+            if hop.from.end == End::Origin {
+                break;
+            }
+            board = hop.from.spot.board;
+        }
+        RoundTrip { shared, own }
+    }
+}

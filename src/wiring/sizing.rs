@@ -1,0 +1,158 @@
+//! Chooses wire: the thinnest sold that keeps drop and current within the rules at the far end, when the most moves that may.
+
+use std::collections::BTreeMap;
+
+use super::circuit::{Circuit, Outcome, SORTS};
+use super::model::{FarEnd, Sizing, Use, Wiring};
+use super::plan::open_families;
+use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
+use crate::id::SchemeId;
+use crate::layout::Layout;
+use crate::power::conductor::{Allowance, Wire, line_resistance};
+use crate::power::pulse::Pulse;
+use crate::quantity::{Area, Current, LineResistance, Seconds};
+use crate::scheme::{Assignment, Draw};
+
+/// The shortest time in which a pulse comes again through the same wire or pin. Common practice, no source: nobody throws faster by hand, and few
+/// discharge units recharge faster.
+const BETWEEN_PULSES: Seconds = Seconds(1.0);
+
+/// The steady current that heats as much as this one: of a pulse, its r.m.s.
+pub(super) fn heats(draw: Draw, current: Current) -> Current {
+    match draw {
+        Draw::Pulse { duration, .. } => Pulse::rectangular(current, duration).rms(BETWEEN_PULSES).unwrap_or(current),
+        _ => current,
+    }
+}
+
+/// Chooses the wire of every scheme's motor and power runs, and tells what reaches the worst device.
+pub(super) fn size(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    wiring: &Wiring,
+) -> (Vec<Sizing>, Vec<FarEnd>) {
+    let mut sizings = Vec::new();
+    let mut far_ends = Vec::new();
+    for scheme in open_families(catalogue, assignment) {
+        let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
+        let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
+        let (chosen, far_end) = circuit.choose();
+        sizings.extend(chosen);
+        far_ends.extend(far_end);
+    }
+    sizings.extend(fixed(catalogue, wiring));
+    (sizings, far_ends)
+}
+
+/// The current at which the feed of the track should trip: what the rule for frogs asks of their contacts. `None` where there is none.
+pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
+    let rules =
+        catalogue.rules.iter().filter(|rule| rule.per == Per::FrogToContact && catalogue.kind(rule.kind).role == Role::Contact);
+    let asked = rules.flat_map(|rule| &rule.asks).filter_map(|(attr, asked)| match asked {
+        Asked::Value(Value::Measured(current)) if *attr == Attr::Current => Current::try_from(*current).ok(),
+        _ => None,
+    });
+    asked.reduce(Current::max)
+}
+
+/// Sorts of runs for lights and contacts: their currents are small, so the thinnest wire of their rule serves.
+fn fixed(catalogue: &Catalogue, wiring: &Wiring) -> Vec<Sizing> {
+    let mut carried: BTreeMap<(Option<SchemeId>, Per), Current> = BTreeMap::new();
+    for run in &wiring.runs {
+        let per = run.subject.per();
+        if run.scheme.is_none() || !SORTS.contains(&per) {
+            let current = match run.purpose {
+                Use::Proving => catalogue.rates.lamp_current,
+                Use::Frog => trip_current(catalogue).unwrap_or_default(),
+                _ => catalogue.rates.light_current,
+            };
+            carried.insert((run.scheme, per), current);
+        }
+    }
+    let sized = carried.into_iter().filter_map(|((scheme, per), carries)| {
+        let sold = sold(catalogue, scheme, per);
+        let wire = sold.iter().find(|wire| wire.rating >= carries).or(sold.last())?;
+        Some(sizing(scheme, per, *wire, carries))
+    });
+    sized.collect()
+}
+
+fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
+    Sizing { scheme, per, area: wire.area, line: wire.line, rating: wire.rating, carries, bears: wire.rating >= carries }
+}
+
+/// The wires that the rule for such runs can get, thinnest first: all of its kind, or the one size it names. A wire that states no
+/// resistance has that of its cross-section with the allowance for flexible conductors; one that states no rating bears anything.
+pub(super) fn sold(catalogue: &Catalogue, scheme: Option<SchemeId>, per: Per) -> Vec<Wire> {
+    let counts = |written: Option<SchemeId>| match (written, scheme) {
+        (None, _) => true,
+        (Some(written), Some(scheme)) => catalogue.counts_under(written, scheme),
+        (Some(_), None) => false,
+    };
+    let rule =
+        catalogue.rules.iter().find(|rule| rule.per == per && rule.measure == Some(Measure::RunLength) && counts(rule.scheme));
+    let Some(rule) = rule else { return Vec::new() };
+    let named = rule.asks.iter().find_map(|(attr, asked)| match (attr, asked) {
+        (Attr::Area, Asked::Value(Value::Measured(area))) => Some(*area),
+        _ => None,
+    });
+    let mut wires: Vec<Wire> = catalogue
+        .parts_of(rule.kind)
+        .filter(|(id, part)| part.stock > 0 || catalogue.offers_of(*id).next().is_some())
+        .filter_map(|(_, part)| {
+            let area = part.measured(Attr::Area).filter(|area| named.is_none_or(|named| *area == named))?;
+            let area = Area(area.to_f64());
+            let stated = part.measured(Attr::LineResistance).map(|line| LineResistance(line.to_f64()));
+            let line = stated.unwrap_or_else(|| line_resistance(area, Allowance::Class5));
+            let rating = part.measured(Attr::Current).map_or(Current(f64::INFINITY), |rating| Current(rating.to_f64()));
+            Some(Wire { area, line, rating })
+        })
+        .collect();
+    wires.sort_by(|a, b| a.area.0.total_cmp(&b.area.0).then(a.line.0.total_cmp(&b.line.0)));
+    wires.dedup_by(|later, earlier| later.area == earlier.area);
+    wires
+}
+
+impl Circuit<'_> {
+    /// Starts with the thinnest and thickens, one step at a time, the sort that is not rated for its current, else the one that loses most on the
+    /// way to the worst device, until all rules hold or nothing thicker is sold.
+    fn choose(&self) -> (Vec<Sizing>, Option<FarEnd>) {
+        let mut level: BTreeMap<Per, usize> = self.sold.keys().map(|&per| (per, 0)).collect();
+        let allowed = self.layout.rules.drop.value;
+        let cases = self.cases();
+        loop {
+            let outcomes: Vec<Outcome> = cases.iter().filter_map(|case| self.solve(case, &level)).collect();
+            let Some(worst) = outcomes.iter().min_by(|a, b| a.arrives.0.total_cmp(&b.arrives.0)) else {
+                return (self.sizings(&level, &BTreeMap::new()), None);
+            };
+            let mut carried: BTreeMap<Per, Current> = BTreeMap::new();
+            for (&per, &current) in outcomes.iter().flat_map(|outcome| &outcome.carried) {
+                let most = carried.entry(per).or_default();
+                *most = most.max(current);
+            }
+            let thicker = |per: &Per| level.get(per).is_some_and(|at| at + 1 < self.sold[per].len());
+            let overloaded = carried
+                .iter()
+                .find(|(per, current)| thicker(per) && self.sold[per][level[per]].rating < heats(self.draw, **current))
+                .map(|(per, _)| *per);
+            let far_end = FarEnd { scheme: self.scheme, worst: worst.worst, fed: self.fed(), arrives: worst.arrives, allowed };
+            let lossy = worst.lost.iter().filter(|(per, _)| thicker(per)).max_by(|a, b| a.1.total_cmp(b.1)).map(|(per, _)| *per);
+            let step = overloaded.or(if far_end.is_within() { None } else { lossy });
+            match step.and_then(|per| level.get_mut(&per)) {
+                Some(at) => *at += 1,
+                None => return (self.sizings(&level, &carried), Some(far_end)),
+            }
+        }
+    }
+
+    fn sizings(&self, level: &BTreeMap<Per, usize>, carried: &BTreeMap<Per, Current>) -> Vec<Sizing> {
+        let used = level.iter().filter(|(per, _)| self.runs.iter().any(|run| run.subject.per() == **per));
+        used.map(|(&per, &at)| {
+            let wire = self.sold[&per][at];
+            let most = carried.get(&per).copied().unwrap_or_default();
+            Sizing { bears: wire.rating >= heats(self.draw, most), ..sizing(Some(self.scheme), per, wire, most) }
+        })
+        .collect()
+    }
+}

@@ -1,0 +1,312 @@
+//! One smallest bad file for each sort of error, with what is said of it.
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+
+use underboard::diagnostic::{Code, Diagnostic, Place};
+
+use super::problems;
+
+/// A bad file and the one thing that is said of it.
+struct Bad {
+    sort: &'static str,
+    text: &'static str,
+    at: (u32, u32),
+    code: Code,
+    found: Option<&'static str>,
+    expected: &'static str,
+    nearest: Option<&'static str>,
+}
+
+const fn bad(
+    sort: &'static str,
+    text: &'static str,
+    at: (u32, u32),
+    code: Code,
+    found: Option<&'static str>,
+    expected: &'static str,
+    nearest: Option<&'static str>,
+) -> Bad {
+    Bad { sort, text, at, code, found, expected, nearest }
+}
+
+#[rustfmt::skip]
+const CASES: &[Bad] = &[
+    bad("empty file", "", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: …`", None),
+    bad("only a remark", "# nothing\n", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: …`", None),
+    bad("not YAML", "turnouts:\n  - id: T1\n    kind: [plain\n", (4, 1), Code::NotYaml, None, "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes", None),
+    bad("a tab", "turnouts:\n\t- id: T1\n", (2, 2), Code::NotYaml, Some("- id: T1"), "lines that are indented by spaces, not by tabs", None),
+    bad("two documents", "turnouts: [{id: T1}]\n---\nturnouts: [{id: T2}]\n", (2, 1), Code::NotYaml, Some("---"), "one document", None),
+    bad("a list for a layout", "- id: T1\n", (1, 1), Code::WrongType, Some("a list"), "a layout, written as keys and values", None),
+    bad("a text for a layout", "T1\n", (1, 1), Code::WrongType, Some("T1"), "a layout, written as keys and values", None),
+    bad("unknown key", "turnots:\n  - id: T1\nturnouts: [{id: T1}]\n", (1, 1), Code::UnknownKey, Some("turnots"), "one of name, scale, boards, joints, panel, supplies, turnouts, signals, others, routes, rules", Some("turnouts")),
+    bad("unknown key of a turnout", "turnouts:\n  - id: T1\n    bord: A\n", (3, 5), Code::UnknownKey, Some("bord"), "one of id, board, at, kind, frog, with, scheme, owned, hidden", Some("board")),
+    bad("key that is no word", "turnouts:\n  - id: T1\n    [x, y]: A\n", (3, 5), Code::UnknownKey, Some("no plain text"), "one of id, board, at, kind, frog, with, scheme, owned, hidden", None),
+    bad("duplicate key", "turnouts:\n  - id: T1\n    kind: wye\n    kind: plain\n", (4, 5), Code::DuplicateKey, Some("kind"), "each key once; the first is in line 3", None),
+    bad("missing id", "turnouts:\n  - kind: plain\n", (2, 5), Code::MissingKey, Some("nothing"), "`id: …`", None),
+    bad("duplicate id", "turnouts:\n  - id: T1\nsignals:\n  - id: t1\n    kind: semaphore\n", (4, 9), Code::DuplicateId, Some("t1"), "a name used once; the first `t1` is in line 2", None),
+    bad("unknown board", "boards:\n  - id: Left\n  - id: Right\nturnouts:\n  - id: T1\n    board: Rigt\n", (6, 12), Code::UnknownId, Some("Rigt"), "one of Left, Right", Some("Right")),
+    bad("joint to nowhere", "boards: [{id: A}, {id: B}]\njoints:\n  - between: [A, C]\nturnouts: [{id: T1}]\n", (3, 18), Code::UnknownId, Some("C"), "one of A, B", Some("A")),
+    bad("joint with itself", "boards: [{id: A}, {id: B}]\njoints:\n  - between: [A, A]\nturnouts: [{id: T1}]\n", (3, 14), Code::Contradiction, Some("A twice"), "two different boards", None),
+    bad("joint of three", "boards: [{id: A}, {id: B}]\njoints:\n  - between: [A, B, A]\nturnouts: [{id: T1}]\n", (3, 14), Code::WrongType, Some("3 boards"), "two boards, such as `[A, B]`", None),
+    bad("joint of nothing", "boards: [{id: A}, {id: B}]\njoints:\n  - lead: 1 m\nturnouts: [{id: T1}]\n", (3, 5), Code::MissingKey, Some("nothing"), "`between: …`", None),
+    bad("joint with one point", "boards: [{id: A}, {id: B}]\njoints:\n  - between: [A, B]\n    at: [0 x 0 mm]\nturnouts: [{id: T1}]\n", (4, 9), Code::WrongType, Some("1 point"), "a point on each board, such as `[1200 x 225 mm, 0 x 225 mm]`", None),
+    bad("joint off the board", "boards: [{id: A}, {id: B}]\njoints:\n  - between: [A, B]\n    at: [1300 x 0 mm, 0 x 0]\nturnouts: [{id: T1}]\n", (4, 10), Code::OutOfRange, Some("1300 x 0 mm"), "a point from 0 x 0 mm to 1200 x 600 mm", None),
+    bad("unreachable", "boards: [{id: A}, {id: B}, {id: C}]\njoints:\n  - between: [A, B]\nturnouts:\n  - id: T1\n    board: C\n", (1, 28), Code::Unreachable, Some("C"), "a joint between `C` and one of A, B", None),
+    bad("wrong dimension", "boards:\n  - id: A\n    top: 9 V\nturnouts: [{id: T1}]\n", (3, 10), Code::WrongUnit, Some("9 V"), "a length with its unit, such as `9 mm`", None),
+    bad("no unit", "boards:\n  - id: A\n    top: 9\nturnouts: [{id: T1}]\n", (3, 10), Code::WrongUnit, Some("9"), "a length with its unit, such as `9 mm`", None),
+    bad("unknown unit", "boards:\n  - id: A\n    top: 9 nm\nturnouts: [{id: T1}]\n", (3, 10), Code::WrongUnit, Some("9 nm"), "a length with its unit, such as `9 mm`", Some("cm")),
+    bad("negative length", "boards:\n  - id: A\n    frame: -80 mm\nturnouts: [{id: T1}]\n", (3, 12), Code::OutOfRange, Some("-80 mm"), "from 1 mm to 2 m", None),
+    bad("no number", "boards:\n  - id: A\n    top: thick\nturnouts: [{id: T1}]\n", (3, 10), Code::WrongType, Some("thick"), "a length with its unit, such as `9 mm`", None),
+    bad("size of one length", "boards:\n  - id: A\n    size: 1200 mm\nturnouts: [{id: T1}]\n", (3, 11), Code::WrongType, Some("1200 mm"), "length along the front x width, such as `1200 x 450 mm`", None),
+    bad("size without unit", "boards:\n  - id: A\n    size: 1200 x 600\nturnouts: [{id: T1}]\n", (3, 11), Code::WrongUnit, Some("1200 x 600"), "length along the front x width, such as `1200 x 450 mm`", None),
+    bad("size of a list", "boards:\n  - id: A\n    size: [1200, 600]\nturnouts: [{id: T1}]\n", (3, 11), Code::WrongType, Some("a list"), "length along the front x width, such as `1200 x 450 mm`", None),
+    bad("point off the board", "turnouts:\n  - id: T1\n    at: 1300 x 100 mm\n", (3, 9), Code::OutOfRange, Some("1300 x 100 mm"), "a point from 0 x 0 mm to 1200 x 600 mm", None),
+    bad("unknown kind of turnout", "turnouts:\n  - id: T1\n    kind: dubble slip\n", (3, 11), Code::UnknownWord, Some("dubble slip"), "one of plain, wye, curved, catch, three-way, single slip, double slip, scissors, diamond", Some("double slip")),
+    bad("unknown scheme", "turnouts:\n  - id: T1\n    scheme: solenoyd\n", (3, 13), Code::UnknownId, Some("solenoyd"), "one of solenoid, servo-made, stall-motor", Some("solenoid")),
+    bad("scheme not offered", "turnouts:\n  - id: T1\n    scheme: servo\n", (3, 13), Code::Contradiction, Some("servo"), "one of solenoid, servo-made, stall-motor", None),
+    bad("scheme that cannot", "others:\n  - id: G1\n    kind: gate\n    scheme: solenoid\n", (4, 13), Code::Contradiction, Some("solenoid"), "one of servo-made", None),
+    bad("scheme for a light", "others:\n  - id: L1\n    kind: lamp\n    scheme: solenoid\n", (4, 13), Code::Contradiction, Some("solenoid"), "no `scheme`", None),
+    bad("unknown frog", "turnouts:\n  - id: T1\n    frog: alive\n", (3, 11), Code::UnknownWord, Some("alive"), "one of insulated, live, blade fed", Some("live")),
+    bad("frog of a catch", "turnouts:\n  - id: T1\n    kind: catch\n    frog: live\n", (4, 11), Code::Contradiction, Some("live"), "no `frog` at all", None),
+    bad("blade fed diamond", "turnouts:\n  - id: T1\n    kind: diamond\n    frog: blade fed\n", (4, 11), Code::Contradiction, Some("blade fed"), "insulated or live", None),
+    bad("diamond alone", "turnouts:\n  - id: T1\n    kind: diamond\n    frog: live\n", (2, 5), Code::Contradiction, Some("no `with`"), "`with: …`, the turnout whose drive they follow, or an insulated frog", None),
+    bad("diamond with a light", "turnouts:\n  - id: D1\n    kind: diamond\n    frog: live\n    with: L1\nothers: [{id: L1, kind: lamp}]\n", (5, 11), Code::Contradiction, Some("L1"), "a device that is moved", None),
+    bad("diamond with two", "turnouts:\n  - id: D1\n    kind: diamond\n    frog: live\n    with: [T1, T2]\n  - id: T1\n  - id: T2\n", (5, 16), Code::Contradiction, Some("T2"), "one device to follow", None),
+    bad("with nobody", "turnouts:\n  - id: T1\n    with: T2\n", (3, 11), Code::UnknownId, Some("T2"), "nothing: the file has no other device", None),
+    bad("with itself", "turnouts:\n  - id: T1\n    with: T1\n", (3, 11), Code::Contradiction, Some("T1"), "another device", None),
+    bad("with a slip", "turnouts:\n  - id: T1\n    with: T2\n  - id: T2\n    kind: double slip\n", (3, 11), Code::Contradiction, Some("T2"), "devices with one lever each", None),
+    bad("name of a drive", "turnouts:\n  - id: T1\n    kind: double slip\n  - id: T1a\n", (4, 5), Code::DuplicateId, Some("T1a"), "another name", None),
+    bad("name of a lever", "turnouts:\n  - id: T1\n    kind: double slip\n  - id: T1/2\n", (4, 5), Code::DuplicateId, Some("T1/2"), "another name", None),
+    bad("signal without kind", "signals:\n  - id: S1\n", (2, 5), Code::MissingKey, Some("nothing"), "one of semaphore, colour light, ground signal", None),
+    bad("unknown kind of signal", "signals:\n  - id: S1\n    kind: semafore\n", (3, 11), Code::UnknownWord, Some("semafore"), "one of semaphore, colour light, ground signal", Some("semaphore")),
+    bad("arms of a colour light", "signals:\n  - id: S1\n    kind: colour light\n    arms: 2\n", (4, 11), Code::Contradiction, Some("2"), "another kind, or no such key", None),
+    bad("more lit than there are", "signals:\n  - id: S1\n    kind: colour light\n    aspects: 3\n    lit: 4\n", (5, 10), Code::OutOfRange, Some("4"), "from 1 to 3", None),
+    bad("half an arm", "signals:\n  - id: S1\n    kind: semaphore\n    arms: 1.5\n", (4, 11), Code::WrongType, Some("1.5"), "a whole number, such as `2`", None),
+    bad("owned maybe", "turnouts:\n  - id: T1\n    owned: maybe\n", (3, 12), Code::UnknownWord, Some("maybe"), "yes or no", None),
+    bad("panel of nothing known", "panel: nome\nturnouts: [{id: T1}]\n", (1, 8), Code::UnknownWord, Some("nome"), "`none`, or a map with `board`, `at` and `lead`", Some("none")),
+    bad("panel clash", "boards:\n  - id: panel\npanel:\n  lead: 2 m\nturnouts: [{id: T1}]\n", (2, 9), Code::DuplicateId, Some("panel"), "another name for the board", None),
+    bad("lead of nothing", "panel:\n  lead: 0\nturnouts: [{id: T1}]\n", (2, 9), Code::OutOfRange, Some("0"), "from 1 mm to 20 m", None),
+    bad("mains", "supplies:\n  - id: S\n    gives: 230 V AC, 1 A\nturnouts: [{id: T1}]\n", (3, 12), Code::OutOfRange, Some("230 V AC, 1 A"), "at most 50 V AC", None),
+    bad("supply without waveform", "supplies:\n  - id: S\n    gives: 16 V, 1 A\nturnouts: [{id: T1}]\n", (3, 12), Code::UnknownWord, Some("16 V, 1 A"), "a voltage, AC or DC, and a current, such as `16 V AC, 1 A`", None),
+    bad("supply without current", "supplies:\n  - id: S\n    gives: 16 V AC\nturnouts: [{id: T1}]\n", (3, 12), Code::WrongType, Some("16 V AC"), "a voltage, AC or DC, and a current, such as `16 V AC, 1 A`", None),
+    bad("supply of nothing", "supplies:\n  - id: S\nturnouts: [{id: T1}]\n", (2, 5), Code::MissingKey, Some("nothing"), "`gives: 16 V AC, 1 A`", None),
+    bad("route to nowhere", "turnouts: [{id: T1}]\nroutes:\n  - id: R\n    throws: [T1, T2]\n", (4, 18), Code::UnknownId, Some("T2"), "T1", Some("T1")),
+    bad("empty route", "turnouts: [{id: T1}]\nroutes:\n  - id: R\n    throws: []\n", (3, 5), Code::MissingKey, Some("nothing"), "`throws: [T1, T2]`", None),
+    bad("route without throws", "turnouts: [{id: T1}]\nroutes:\n  - id: R\n", (3, 5), Code::MissingKey, Some("nothing"), "`throws: [T1, T2]`", None),
+    bad("route over a diamond", "turnouts:\n  - id: D\n    kind: diamond\nroutes:\n  - id: R\n    throws: D\n", (6, 13), Code::Contradiction, Some("D"), "the device it follows", None),
+    bad("routes at once, without", "turnouts: [{id: T1}]\nrules:\n  at once: routes\n", (3, 12), Code::Contradiction, Some("routes"), "a number of levers, or a list of `routes`", None),
+    bad("levers at once", "turnouts: [{id: T1}]\nrules:\n  at once: root\n", (3, 12), Code::WrongType, Some("root"), "a number of levers or `routes`, such as `1 lever`", None),
+    bad("no schemes", "turnouts: [{id: T1}]\nrules:\n  schemes: []\n", (3, 12), Code::OutOfRange, None, "at least one scheme, or no `schemes`", None),
+    bad("scheme twice", "turnouts: [{id: T1}]\nrules:\n  schemes: [solenoid, Solenoid]\n", (3, 23), Code::DuplicateId, Some("Solenoid"), "each scheme once", None),
+    bad("slack without unit", "turnouts: [{id: T1}]\nrules:\n  slack: 0.1\n", (3, 10), Code::WrongUnit, Some("0.1"), "a share, such as `20 %`", None),
+    bad("slack too large", "turnouts: [{id: T1}]\nrules:\n  slack: 150 %\n", (3, 10), Code::OutOfRange, Some("150 %"), "from 0 % to 100 %", None),
+    bad("margin twice", "turnouts: [{id: T1}]\nrules:\n  spare ways: 10 %, 20 %\n", (3, 15), Code::WrongType, Some("10 %, 20 %"), "a share, a least number, or both, such as `20 %, at least 2`", None),
+    bad("hour of words", "turnouts: [{id: T1}]\nrules:\n  hour: eight\n", (3, 9), Code::WrongMoney, Some("eight"), "an amount in EUR, such as `8.00 EUR per hour`", None),
+    bad("hour with strokes", "turnouts: [{id: T1}]\nrules:\n  hour: 1_000\n", (3, 9), Code::WrongMoney, Some("1_000"), "an amount in EUR, such as `8.00 EUR per hour`", None),
+    bad("no routes to throw", "turnouts: [{id: T1}]\nroutes: []\nrules:\n  at once: routes\n", (4, 12), Code::Contradiction, Some("routes"), "a number of levers, or a list of `routes`", None),
+    bad("hour in another currency", "turnouts: [{id: T1}]\nrules:\n  hour: 8.00 GBP per hour\n", (3, 9), Code::Contradiction, Some("8.00 GBP per hour"), "an amount in EUR, such as `8.00 EUR per hour`", None),
+    bad("hour in no currency", "turnouts: [{id: T1}]\nrules:\n  hour: 8.00 groats\n", (3, 9), Code::WrongMoney, Some("8.00 groats"), "an amount in EUR, such as `8.00 EUR per hour`", None),
+    bad("hour below nothing", "turnouts: [{id: T1}]\nrules:\n  hour: -8\n", (3, 9), Code::OutOfRange, Some("-8"), "an amount in EUR, such as `8.00 EUR per hour`", None),
+    bad("set-ups", "turnouts: [{id: T1}]\nrules:\n  set-ups: often\n", (3, 12), Code::WrongType, Some("often"), "a number of times a year, such as `12 per year`", None),
+    bad("lamps", "turnouts: [{id: T1}]\nrules:\n  lamps: prooved\n", (3, 10), Code::UnknownWord, Some("prooved"), "one of none, commanded, proved", Some("proved")),
+    bad("decide by", "turnouts: [{id: T1}]\nrules:\n  decide by: mony\n", (3, 14), Code::UnknownWord, Some("mony"), "one of money, hours, conductors, life cost", Some("money")),
+    bad("rules as text", "turnouts: [{id: T1}]\nrules: none\n", (2, 8), Code::WrongType, Some("none"), "the rules, written as keys and values", None),
+    bad("boards as text", "turnouts:\n  - id: T1\n    board: B\nboards: A, B\n", (4, 9), Code::WrongType, Some("A, B"), "a list of boards", None),
+    bad("a tag", "turnouts:\n  - id: !odd T1\n", (2, 9), Code::WrongType, Some("a tag"), "the value without a tag", None),
+    bad("ring", "turnouts: &a\n  - id: T1\n    with: *a\n", (3, 11), Code::Ring, None, "an alias of a value that ends before it", None),
+    bad("unknown alias", "turnouts:\n  - id: *t\n", (2, 9), Code::NotYaml, Some("- id: *t"), "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes", None),
+    bad("nothing in a list", "turnouts:\n  -\n", (2, 4), Code::WrongType, Some("nothing"), "a turnout, written as keys and values", None),
+    bad("control code", "turnouts:\n  - id: \"T\\e[31m\"\n", (2, 9), Code::OutOfRange, Some("T�[31m"), "1 to 200 printable characters", None),
+    bad("empty id", "turnouts:\n  - id: ' '\n", (2, 9), Code::OutOfRange, Some("nothing"), "1 to 200 printable characters", None),
+];
+
+fn at(problem: &Diagnostic) -> (u32, u32) {
+    match &problem.place {
+        Place::Yaml { line, column, .. } => (*line, *column),
+        other => panic!("{other} is no place in the file"),
+    }
+}
+
+#[test]
+fn each_sort_of_error_is_placed_and_explained() {
+    for case in CASES {
+        let problems = problems(case.text);
+        let [problem] = problems.as_slice() else { panic!("{}: one problem expected: {problems:#?}", case.sort) };
+        assert_eq!(at(problem), case.at, "place of {}", case.sort);
+        assert_eq!(problem.code, case.code, "code of {}", case.sort);
+        assert_eq!(problem.found.as_deref(), case.found, "found in {}", case.sort);
+        assert_eq!(problem.expected.as_deref(), Some(case.expected), "expected in {}", case.sort);
+        assert_eq!(problem.nearest.as_deref(), case.nearest, "nearest in {}", case.sort);
+    }
+}
+
+#[test]
+fn every_code_that_a_layout_can_raise_is_raised() {
+    let raised: BTreeSet<Code> = CASES.iter().map(|case| case.code).chain([Code::TooLarge]).collect();
+    let of_the_catalogue =
+        [Code::NotAWorkbook, Code::MissingSheet, Code::MissingColumn, Code::UnknownColumn, Code::EmptyCell, Code::NoValue];
+    let missing: Vec<_> = Code::ALL.iter().filter(|code| !raised.contains(code) && !of_the_catalogue.contains(code)).collect();
+    assert!(missing.is_empty(), "{missing:?}");
+}
+
+/// The one problem of a file that is refused before its values are read.
+fn refused(text: &str) -> Diagnostic {
+    let mut problems = problems(text);
+    assert_eq!(problems.len(), 1, "{problems:#?}");
+    problems.remove(0)
+}
+
+#[test]
+fn aliases_of_aliases_are_refused_where_they_grow_too_many() {
+    let mut text = "a: &a0 [x, x, x, x, x, x, x, x, x, x]\n".to_owned();
+    for level in 1..=9 {
+        let aliases = vec![format!("*a{}", level - 1); 10].join(", ");
+        writeln!(text, "b{level}: &a{level} [{aliases}]").unwrap();
+    }
+    let problem = refused(&text);
+    assert_eq!(problem.code, Code::TooLarge);
+    assert_eq!(at(&problem).0, 4, "11 + 111 + 1,111 values ten times each are too many in the fourth line");
+    assert_eq!(problem.expected.as_deref(), Some("aliases that stand for at most 10000 values"));
+}
+
+#[test]
+fn ten_thousand_aliases_of_a_long_list_are_refused() {
+    let text = format!("a: &a [{}]\nb: [{}]\n", vec!["x"; 10_000].join(","), vec!["*a"; 10_000].join(","));
+    let problem = refused(&text);
+    assert_eq!((problem.code, at(&problem)), (Code::TooLarge, (2, 5)));
+}
+
+#[test]
+fn deep_nesting_is_refused() {
+    for text in ["[".repeat(100_000), "a: ".to_owned() + &"{a: ".repeat(100_000), "- ".repeat(100_000)] {
+        let problem = refused(&text);
+        assert_eq!(problem.code, Code::TooLarge);
+        assert_eq!(problem.expected.as_deref(), Some("at most 64 levels"));
+    }
+}
+
+#[test]
+fn nesting_by_aliases_is_refused() {
+    let mut text = "a0: &a0 [x]\n".to_owned();
+    for level in 1..100 {
+        writeln!(text, "a{level}: &a{level} [*a{}]", level - 1).unwrap();
+    }
+    let problem = refused(&text);
+    assert_eq!(problem.expected.as_deref(), Some("at most 64 levels"));
+}
+
+#[test]
+fn files_and_texts_beyond_all_measure_are_refused() {
+    let file = refused(&"#\n".repeat(3 << 20));
+    assert_eq!((file.code, at(&file), file.found.as_deref()), (Code::TooLarge, (1, 1), Some("6291456 bytes")));
+    let text = refused(&format!("name: {}\n", "x".repeat(1_001)));
+    assert_eq!((text.code, at(&text)), (Code::TooLarge, (1, 7)));
+    let values = refused(&"- 1\n".repeat(100_001));
+    assert_eq!((values.code, at(&values)), (Code::TooLarge, (100_001, 3)));
+}
+
+#[test]
+fn a_list_of_more_things_than_any_layout_has_is_refused() {
+    let mut text = "turnouts:\n".to_owned();
+    for number in 0..2_001 {
+        writeln!(text, "- id: T{number}").unwrap();
+    }
+    let problem = refused(&text);
+    assert_eq!((problem.code, problem.found.as_deref()), (Code::TooLarge, Some("2001 items")));
+}
+
+#[test]
+fn one_file_with_many_errors_tells_them_all_in_order() {
+    let text = "\
+nmae: Test
+boards:
+  - id: A
+    size: 1200 x 450 V
+    top: 9
+  - id: a
+  - id: B
+    frame: -1 mm
+joints:
+  - between: [A, Z]
+panel:
+  boards: A
+turnouts:
+  - id: T1
+    kind: plane
+    frog: lvie
+    board: Q
+  - kind: wye
+    kind: plain
+  - id: T3
+    with: [T1, T9]
+    scheme: sevo-made
+signals:
+  - id: S1
+    kind: colour light
+    lit: 5
+routes:
+  - id: R
+    throws: [T1, X]
+rules:
+  slack: much
+  hour: 8.00 GBP
+";
+    let told: Vec<((u32, u32), &str)> = problems(text).iter().map(|problem| (at(problem), problem.code.as_str())).collect();
+    let expected = [
+        ((1, 1), "unknown-key"),
+        ((4, 11), "wrong-unit"),
+        ((5, 10), "wrong-unit"),
+        ((6, 9), "duplicate-id"),
+        ((8, 12), "out-of-range"),
+        ((10, 18), "unknown-id"),
+        ((12, 3), "unknown-key"),
+        ((15, 11), "unknown-word"),
+        ((16, 11), "unknown-word"),
+        ((17, 12), "unknown-id"),
+        ((18, 5), "missing-key"),
+        ((19, 5), "duplicate-key"),
+        ((21, 16), "unknown-id"),
+        ((22, 13), "unknown-id"),
+        ((26, 10), "out-of-range"),
+        ((29, 18), "unknown-id"),
+        ((31, 10), "wrong-type"),
+        ((32, 9), "contradiction"),
+    ];
+    assert_eq!(told, expected);
+}
+
+#[test]
+fn each_key_written_again_is_told_and_the_first_one_counts() {
+    let text = "turnouts:\n  - id: T1\n    kind: wye\n    kind: nonsense\n    frog: live\n    id: T2\n    hidden: yes\n    kind: plain\n";
+    let told: Vec<_> = problems(text).iter().map(|problem| (at(problem), problem.code)).collect();
+    assert_eq!(told, [((4, 5), Code::DuplicateKey), ((6, 5), Code::DuplicateKey), ((8, 5), Code::DuplicateKey)]);
+}
+
+#[test]
+fn columns_count_characters_and_lines_end_as_they_may() {
+    let text = "\u{FEFF}# Überraschung\r\nturnouts:\r\n  - {id: \"Ä→ö\", kind: plane}\r\n";
+    let problems = problems(text);
+    assert_eq!(problems.len(), 1, "{problems:#?}");
+    assert_eq!(at(&problems[0]), (3, 23));
+}
+
+#[test]
+fn a_mistake_behind_an_alias_is_placed_where_it_is_written() {
+    let text = "turnouts:\n  - &usual\n    id: T1\n    kind: plane\n  - *usual\n";
+    let told: Vec<_> = problems(text).iter().map(|problem| (at(problem), problem.code)).collect();
+    assert_eq!(told, [((3, 9), Code::DuplicateId), ((4, 11), Code::UnknownWord), ((4, 11), Code::UnknownWord)]);
+}
+
+#[test]
+fn thousands_of_errors_are_cut_short() {
+    let problems = problems("k: y\n");
+    assert_eq!(problems.len(), 2, "an unknown key, and nothing to motorise");
+    let mut text = "turnouts: [{id: T1}]\n".to_owned();
+    for number in 0..3_000 {
+        writeln!(text, "k{number}: 1").unwrap();
+    }
+    let problems = super::problems(&text);
+    assert_eq!(problems.len(), 501);
+    assert!(problems[500].what.starts_with("2500 more things are wrong"));
+}
