@@ -12,6 +12,10 @@ const MOST_NODES: usize = 100_000;
 /// The most ways looked at to fill one stick, in steps.
 const MOST_FILLS: usize = 20_000;
 
+/// The most pieces for which a packing is searched. The search goes as deep as there are sticks and looks at every piece in each; of
+/// more pieces than this the quick way fills reels to within a piece, and the rows of the cutting bound what is left.
+const MOST_SEARCHED: i64 = 400;
+
 /// A stick being cut.
 #[derive(Debug, Clone)]
 struct Bin {
@@ -35,6 +39,9 @@ pub(super) fn pack(cutting: &Cutting, counts: &[i64], work: &mut Work) -> Result
     let mut tight = bins.clone();
     if best_fit(cutting, &mut tight, work) {
         return Ok(sticks(tight));
+    }
+    if cutting.pieces.iter().map(|piece| piece.count).sum::<i64>() > MOST_SEARCHED {
+        return Err(Verdict::Open);
     }
     let mut search = Search::new(cutting, bins);
     let found = search.from(0, work);
