@@ -205,7 +205,8 @@ fn the_readme_explains_every_verb_code_and_row_of_the_comparison() {
     let desk = Desk::new().file("examples/shelf.yaml", read("examples/shelf.yaml"));
     let help = desk.run(&["--help"]).stdout;
     let verbs = help.lines().skip_while(|line| *line != "Commands:").skip(1).take_while(|line| !line.is_empty());
-    let verbs: Vec<&str> = verbs.filter(|line| line.starts_with("  ")).filter_map(|line| line.split_whitespace().next()).collect();
+    let verbs: Vec<&str> =
+        verbs.filter(|line| line.starts_with("  ")).filter_map(|line| line.split_whitespace().next()).collect();
     assert!(verbs.len() >= 9, "{help}");
     assert_explained(&quoted, verbs, "verbs", "README.md");
     assert_explained(&quoted, Code::ALL.iter().map(|code| code.as_str()), "codes", "README.md");
