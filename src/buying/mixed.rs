@@ -11,6 +11,7 @@ use super::cutting::Cutting;
 use super::limits::{Limits, Work};
 use super::lots::Slots;
 use super::near::{Label, Near, undominated};
+use super::packing::packs_at_once;
 use super::programme::{Need, Programme};
 use super::share::Sharing;
 
@@ -70,7 +71,7 @@ pub(super) struct Mixed {
 
 impl Mixed {
     /// Work steps for the first counts that do.
-    const SEEDING: u64 = 20_000_000;
+    const SEEDING: u64 = 2_000_000;
 
     pub(super) fn new(programme: &Programme, needs: &[usize], slots: &mut Slots) -> Self {
         let cut = needs.iter().any(|&need| matches!(programme.needs[need], Need::Pieces { .. }));
@@ -106,17 +107,15 @@ impl Mixed {
         for (class, &enough) in most.iter().enumerate() {
             let mut alone = none.clone();
             alone[class] = enough;
-            if self.verdict(&alone, &mut work) != Verdict::Fits {
+            if !self.does_at_once(&alone, &mut work) {
                 continue;
             }
-            // Where capacities are shared out, whether a mix does is too hard a question for a first try.
-            let smaller_classes = if matches!(self.rule, Rule::Cutting(_)) { class + 1..most.len() } else { 0..0 };
-            for smaller in smaller_classes {
-                for few in 1..=3 {
-                    let mut mix = alone.clone();
-                    mix[class] = (enough - 1).max(none[class]);
-                    mix[smaller] += few;
-                    if self.verdict(&mix, &mut work) == Verdict::Fits {
+            for smaller in class + 1..most.len() {
+                let mut mix = alone.clone();
+                mix[class] = (enough - 1).max(none[class]);
+                for _ in 0..3 {
+                    mix[smaller] += 1;
+                    if self.does_at_once(&mix, &mut work) {
                         break;
                     }
                 }
@@ -126,6 +125,18 @@ impl Mixed {
             let all: Vec<i64> = most.iter().zip(&none).map(|(most, stock)| *most.max(stock)).collect();
             self.verdict(&all, &mut work);
         }
+    }
+
+    /// Whether counts are seen to do without a search; those that do are kept.
+    fn does_at_once(&mut self, counts: &[i64], work: &mut Work) -> bool {
+        let does = match &self.rule {
+            Rule::Sharing(sharing) => sharing.verdict(counts, work) == Verdict::Fits,
+            Rule::Cutting(cutting) => packs_at_once(cutting, counts, work),
+        };
+        if does {
+            self.fits.push(counts.to_vec());
+        }
+        does
     }
 
     /// The cheapest cover and a cost at these prices that no cover is below; `None` if there is none.

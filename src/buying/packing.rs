@@ -30,12 +30,7 @@ struct Bin {
 /// # Errors
 /// [`Verdict::Fails`] if it cannot be done, [`Verdict::Open`] if that is not settled.
 pub(super) fn pack(cutting: &Cutting, counts: &[i64], work: &mut Work) -> Result<Vec<Stick>, Verdict> {
-    let mut bins: Vec<Bin> = Vec::new();
-    for (class, (stock, &count)) in cutting.stocks.iter().zip(counts).enumerate() {
-        let bin = Bin { class, left: stock.length + stock.kerf, pieces: Vec::new() };
-        bins.extend(std::iter::repeat_n(bin, usize::try_from(count).unwrap_or(0)));
-    }
-    bins.sort_by_key(|bin| (std::cmp::Reverse(bin.left), bin.class));
+    let bins = uncut(cutting, counts);
     let mut tight = bins.clone();
     if best_fit(cutting, &mut tight, work) {
         return Ok(sticks(tight));
@@ -50,6 +45,22 @@ pub(super) fn pack(cutting: &Cutting, counts: &[i64], work: &mut Work) -> Result
         false if search.whole && !work.is_done() => Err(Verdict::Fails),
         false => Err(Verdict::Open),
     }
+}
+
+/// Whether the quick way packs all pieces into so many sticks of each class.
+pub(super) fn packs_at_once(cutting: &Cutting, counts: &[i64], work: &mut Work) -> bool {
+    best_fit(cutting, &mut uncut(cutting, counts), work)
+}
+
+/// So many sticks of each class, the longest first.
+fn uncut(cutting: &Cutting, counts: &[i64]) -> Vec<Bin> {
+    let mut bins: Vec<Bin> = Vec::new();
+    for (class, (stock, &count)) in cutting.stocks.iter().zip(counts).enumerate() {
+        let bin = Bin { class, left: stock.length + stock.kerf, pieces: Vec::new() };
+        bins.extend(std::iter::repeat_n(bin, usize::try_from(count).unwrap_or(0)));
+    }
+    bins.sort_by_key(|bin| (std::cmp::Reverse(bin.left), bin.class));
+    bins
 }
 
 /// The sticks with anything cut from them.
