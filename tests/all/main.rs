@@ -20,6 +20,7 @@ mod instances;
 mod layout;
 mod outside;
 mod program;
+mod readme;
 mod reference;
 mod starter;
 mod starter_values;

@@ -65,8 +65,8 @@ pub fn why(plan: &Plan, asked: &Why) -> Document {
         Why::Kinds(kinds) => kinds.contains(&need.kind),
         Why::Part(part) => uses.iter().any(|used| used.need == need.id && used.part == *part),
     };
-    let mut sections: Vec<Section> =
-        plan.estimate.takeoff.needs.iter().filter(concerns).map(|need| section(plan, need)).collect();
+    let needs: Vec<&Need> = plan.estimate.takeoff.needs.iter().filter(concerns).collect();
+    let mut sections: Vec<Section> = needs.chunk_by(|a, b| a.kind == b.kind).map(|needs| section(plan, needs)).collect();
     if sections.is_empty() {
         let nothing =
             Block::text("This plan needs none: no rule of the catalogue that asks for it counts anything on this layout.");
@@ -75,12 +75,25 @@ pub fn why(plan: &Plan, asked: &Why) -> Document {
     plan.document("why", &format!("why {title}"), sections, Show::ForOrder)
 }
 
-fn section(plan: &Plan, need: &Need) -> Section {
-    let mut blocks = vec![Block::Table(rules(plan, need)), Block::Table(reasons(plan, need))];
-    blocks.push(table_or(served(plan, need.id), "Nothing in the catalogue serves it."));
-    let unmet = plan.estimate.purchase.unmet.iter().filter(|unmet| unmet.need == need.id);
+/// All needs of one kind.
+fn section(plan: &Plan, needs: &[&Need]) -> Section {
+    let mut blocks = vec![Block::Table(rules(plan, needs)), Block::Table(reasons(plan, needs))];
+    blocks.push(table_or(served(plan, needs), "Nothing in the catalogue serves it."));
+    let unmet = plan.estimate.purchase.unmet.iter().filter(|unmet| needs.iter().any(|need| need.id == unmet.need));
     blocks.extend(unmet.map(|unmet| Block::text(format!("Not met: {}", unmet.why))));
-    Section::new("need", plan.need_title(need), blocks)
+    let title = match needs {
+        [need] => plan.need_title(need),
+        [first, ..] => plan.catalogue.kind(first.kind).title.clone(),
+        [] => String::new(),
+    };
+    Section::new("need", title, blocks)
+}
+
+/// What a need asks of its parts, and for a capacity where: what tells it from others of its kind.
+fn asks(plan: &Plan, need: &Need) -> String {
+    let asks: Vec<String> = need.asks.iter().map(ToString::to_string).collect();
+    let site = need.site.map(|site| site.name(plan.layout));
+    and(&asks.into_iter().chain(site).collect::<Vec<_>>())
 }
 
 /// The amount in the unit of its kind.
@@ -95,20 +108,16 @@ fn amount(plan: &Plan, need: &Need, amount: Decimal) -> Cell {
 }
 
 /// The rules that count, each with its place in the workbook and what it comes to.
-fn rules(plan: &Plan, need: &Need) -> Table {
-    let mut by_rule: BTreeMap<RuleId, Vec<&Reason>> = BTreeMap::new();
-    for reason in &need.reasons {
-        by_rule.entry(reason.rule).or_default().push(reason);
+fn rules(plan: &Plan, needs: &[&Need]) -> Table {
+    let mut by_rule: BTreeMap<RuleId, Vec<(&Need, &Reason)>> = BTreeMap::new();
+    for (need, reason) in needs.iter().flat_map(|need| need.reasons.iter().map(move |reason| (*need, reason))) {
+        by_rule.entry(reason.rule).or_default().push((need, reason));
     }
     let rows = by_rule.into_iter().map(|(id, reasons)| {
         let rule = plan.catalogue.rule(id);
-        let sum = reasons.iter().fold(Decimal::ZERO, |sum, reason| sum.saturating_add(reason.amount));
-        Row::of([
-            Cell::from(cell_of(rule)),
-            written(plan.catalogue, rule).into(),
-            rule.why.as_str().into(),
-            amount(plan, need, sum),
-        ])
+        let sum = reasons.iter().fold(Decimal::ZERO, |sum, (_, reason)| sum.saturating_add(reason.amount));
+        let comes_to = reasons.first().map_or(Cell::Missing, |(need, _)| amount(plan, need, sum));
+        Row::of([Cell::from(cell_of(rule)), written(plan.catalogue, rule).into(), rule.why.as_str().into(), comes_to])
     });
     Table::new(
         "rules",
@@ -129,7 +138,7 @@ fn written(catalogue: &Catalogue, rule: &AssemblyRule) -> String {
     let scheme = rule.scheme.map(|scheme| format!(", under {}", catalogue.scheme(scheme).title));
     let when: Vec<&str> = rule.when.iter().map(|condition| condition.word()).collect();
     let when = (!when.is_empty()).then(|| format!(", when: {}", and(&when)));
-    let asks: Vec<String> = rule.asks.iter().map(|(attr, asked)| format!("{} {}", attr.word(), asked_word(asked))).collect();
+    let asks: Vec<String> = rule.asks.iter().map(|(attr, asked)| format!("{}: {}", attr.word(), asked_word(asked))).collect();
     let asks = (!asks.is_empty()).then(|| format!("; asks {}", and(&asks)));
     let amount = format!("{}{} for each {}", rule.amount.normalize(), measure.unwrap_or_default(), rule.per.word());
     [Some(amount), scheme, when, asks].into_iter().flatten().collect()
@@ -138,39 +147,42 @@ fn written(catalogue: &Catalogue, rule: &AssemblyRule) -> String {
 fn asked_word(asked: &Asked) -> String {
     match asked {
         Asked::Value(value) => value.to_string(),
-        Asked::Measure(measure) => format!("of its {}", measure.word()),
-        Asked::Waveform => "of its feed".to_owned(),
+        Asked::Measure(measure) => format!("its {}", measure.word()),
+        Asked::Waveform => "that of its feed".to_owned(),
     }
 }
 
 /// The sum, device by device.
-fn reasons(plan: &Plan, need: &Need) -> Table {
-    let pieces = plan.catalogue.kind(need.kind).form == Form::Pieces;
-    let mut columns =
-        vec![ColumnHead::words("for", "For"), ColumnHead::words("place", "By"), ColumnHead::number("amount", "Amount")];
-    if pieces {
-        columns.push(ColumnHead::number("piece", "Length of each"));
-    }
-    let row = |reason: &Reason| {
+fn reasons(plan: &Plan, needs: &[&Need]) -> Table {
+    let Some(form) = needs.first().map(|need| plan.catalogue.kind(need.kind).form) else { return Table::new("reasons", "", []) };
+    let pieces = form == Form::Pieces;
+    let told_apart = needs.len() > 1;
+    let mut columns = vec![ColumnHead::words("for", "For"), ColumnHead::words("place", "By")];
+    columns.extend(told_apart.then(|| ColumnHead::words("asks", "Asked of it")));
+    columns.push(ColumnHead::number("amount", "Amount"));
+    columns.extend(pieces.then(|| ColumnHead::number("piece", "Length of each")));
+    let row = |need: &Need, reason: &Reason| {
         let rule = plan.catalogue.rule(reason.rule);
-        let mut cells =
-            vec![Cell::from(reason.subject.name(plan.layout)), cell_of(rule).into(), amount(plan, need, reason.amount)];
+        let mut cells = vec![Cell::from(reason.subject.name(plan.layout)), cell_of(rule).into()];
+        cells.extend(told_apart.then(|| Cell::from(asks(plan, need))));
+        cells.push(amount(plan, need, reason.amount));
         cells.extend(pieces.then(|| Cell::from(reason.piece)));
         Row::of(cells)
     };
-    let sum = |id: &'static str, what: &str, value: Decimal| {
-        let mut cells = vec![Cell::from(what), Cell::Missing, amount(plan, need, value)];
+    let sum = |id: &'static str, what: &str, of: &dyn Fn(&Need) -> Decimal| {
+        let value = needs.iter().fold(Decimal::ZERO, |sum, need| sum.saturating_add(of(need)));
+        let mut cells = vec![Cell::from(what), Cell::Missing];
+        cells.extend(told_apart.then_some(Cell::Missing));
+        cells.push(needs.first().map_or(Cell::Missing, |need| amount(plan, need, value)));
         cells.extend(pieces.then_some(Cell::Missing));
         Row::total(cells).named(id)
     };
-    let spares = match plan.catalogue.kind(need.kind).form {
-        Form::Capacity(_) => "To be left free",
-        Form::AtLeast | Form::Pieces => "Spares",
-    };
-    Table::new("reasons", "Device by device", columns).rows(need.reasons.iter().map(row)).rows([
-        sum("counted", "Counted", need.counted()),
-        sum("spares", spares, need.spares),
-        sum("needed", "Needed", need.amount()),
+    let spares = if matches!(form, Form::Capacity(_)) { "To be left free" } else { "Spares" };
+    let rows = needs.iter().flat_map(|need| need.reasons.iter().map(|reason| row(need, reason)));
+    Table::new("reasons", "Device by device", columns).rows(rows).rows([
+        sum("counted", "Counted", &Need::counted),
+        sum("spares", spares, &|need| need.spares),
+        sum("needed", "Needed", &Need::amount),
     ])
 }
 
@@ -182,11 +194,18 @@ fn cell_of(rule: &AssemblyRule) -> String {
     }
 }
 
-/// The parts that serve a need, and what is bought of them for this need and others.
-fn served(plan: &Plan, need: NeedId) -> Table {
+/// The parts that serve the needs, and what is bought of them for these and others.
+fn served(plan: &Plan, needs: &[&Need]) -> Table {
     let purchase = &plan.estimate.purchase;
-    let rows = purchase.uses.iter().filter(|used| used.need == need).map(|used| {
-        let lines: Vec<&Line> = purchase.lines().filter(|line| plan.catalogue.offer(line.offer).part == used.part).collect();
+    let here = |need: NeedId| needs.iter().any(|one| one.id == need);
+    let mut by_part: BTreeMap<PartId, (u32, u32)> = BTreeMap::new();
+    for used in purchase.uses.iter().filter(|used| here(used.need)) {
+        let (count, from_stock) = by_part.entry(used.part).or_default();
+        *count += used.count;
+        *from_stock += used.from_stock;
+    }
+    let rows = by_part.into_iter().map(|(part, (count, from_stock))| {
+        let lines: Vec<&Line> = purchase.lines().filter(|line| plan.catalogue.offer(line.offer).part == part).collect();
         let packs = lines.iter().map(|line| {
             let offer = plan.catalogue.offer(line.offer);
             format!(
@@ -196,12 +215,12 @@ fn served(plan: &Plan, need: NeedId) -> Table {
                 plan.catalogue.supplier(offer.supplier).title
             )
         });
-        let others = purchase.uses.iter().filter(|other| other.part == used.part && other.need != need);
+        let others = purchase.uses.iter().filter(|other| other.part == part && !here(other.need));
         let cost: Option<Money> = lines.iter().map(|line| line.total).sum();
         Row::of([
-            Cell::from(&plan.catalogue.part(used.part).title),
-            used.count.into(),
-            used.from_stock.into(),
+            Cell::from(&plan.catalogue.part(part).title),
+            count.into(),
+            from_stock.into(),
             others.map(|other| other.count).sum::<u32>().into(),
             and(&packs.collect::<Vec<_>>()).into(),
             cost.into(),
