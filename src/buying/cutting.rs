@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::limits::Work;
 use super::mixed::{Row, Verdict};
-use super::packing::{Bins, pack};
+use super::packing::pack;
 use super::programme::{Need, Programme};
 
 /// Pieces of one length for one need.
@@ -161,7 +161,7 @@ impl Cutting {
     /// # Errors
     /// That it cannot be done, or that it is not settled.
     pub(super) fn cut(&self, counts: &[i64], work: &mut Work) -> Result<Vec<Stick>, Verdict> {
-        pack(self, &Bins::new(&self.stocks, counts), work)
+        pack(self, counts, work)
     }
 }
 

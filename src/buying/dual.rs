@@ -52,6 +52,17 @@ impl Multipliers {
     pub(super) fn none(suppliers: usize, slots: usize) -> Self {
         Self { discount: vec![0; suppliers], charge: vec![0; slots], parcel: 0 }
     }
+
+    /// These, without discounts where there is no floor to reach.
+    pub(super) fn within(&self, options: &[Options]) -> Self {
+        let mut at = self.clone();
+        for (discount, options) in at.discount.iter_mut().zip(options) {
+            if options.terms.iter().all(|terms| terms.floor == 0) {
+                *discount = 0;
+            }
+        }
+        at
+    }
 }
 
 /// The postage as the bound sees it: which slots belong to which supplier, and how many parcels there may be.

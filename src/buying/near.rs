@@ -6,8 +6,8 @@ use super::cover::{Cover, Prices, plus, times};
 use super::limits::Work;
 use super::programme::Programme;
 
-/// The most partial covers kept for a lot.
-const MOST_LABELS: usize = 20_000;
+/// The most beginnings of covers listed at a rung, for each cover that may be listed in the end.
+const PARTIALS: usize = 20;
 
 /// A cover, or the beginning of one.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -75,87 +75,97 @@ pub(super) struct Near<'a> {
     pub(super) watch: &'a [usize],
     /// The most a cover may cost at these prices.
     pub(super) budget: i64,
+    /// The most covers listed.
+    pub(super) most: usize,
 }
 
 impl Near<'_> {
     /// The covers of a chain from `have` on; `None` if there are too many.
     pub(super) fn chain(&self, chain: &Chain, table: &Table, have: usize, work: &mut Work) -> Option<Vec<Label>> {
-        let mut labels = vec![(have, Label::empty(self.watch.len()))];
+        let start = Partial { have, reduced: 0, goods: 0, watched: 0, trail: None };
+        let mut lister =
+            Lister { near: self, chain, table, watched: vec![0; self.watch.len()], trails: Vec::new(), out: Vec::new(), work };
+        let mut partials = vec![start];
         for at in 0..chain.rungs.len() {
-            let mut lister = Lister { near: self, chain, table, at, out: Vec::new(), work };
-            for (have, label) in labels {
-                lister.skip(have, &label);
-                lister.buy(have, &label, 0);
-                if lister.out.len() > MOST_LABELS || lister.work.is_done() {
+            for partial in partials {
+                lister.skip(at, partial);
+                lister.buy(at, partial, 0);
+                if lister.out.len() > self.most * PARTIALS || lister.work.is_done() {
                     return None;
                 }
             }
-            labels = by_amount(lister.out);
+            partials = lister.undominated();
         }
-        Some(undominated(labels.into_iter().map(|(_, label)| label).collect()))
+        (partials.len() <= self.most).then(|| undominated(partials.into_iter().map(|partial| lister.label(partial)).collect()))
     }
 }
 
-/// Keeps of the labels with the same amount those that no other dominates.
-fn by_amount(mut labels: Vec<(usize, Label)>) -> Vec<(usize, Label)> {
-    labels.sort_by_key(|label| label.0);
-    let mut kept = Vec::new();
-    let mut labels = labels.into_iter().peekable();
-    while let Some((have, first)) = labels.next() {
-        let mut same = vec![first];
-        while let Some((_, label)) = labels.next_if(|label| label.0 == have) {
-            same.push(label);
-        }
-        kept.extend(undominated(same).into_iter().map(|label| (have, label)));
-    }
-    kept
+/// The beginning of a cover.
+#[derive(Debug, Clone, Copy)]
+struct Partial {
+    /// How much there is so far.
+    have: usize,
+    reduced: i64,
+    goods: i64,
+    /// Where the goods at the suppliers watched stand in [`Lister::watched`].
+    watched: usize,
+    /// The last thing bought, in [`Lister::trails`].
+    trail: Option<usize>,
 }
 
-/// Lists what can be bought at one rung.
+/// A thing bought, and the one before.
+#[derive(Debug, Clone, Copy)]
+struct Trail {
+    offer: usize,
+    packs: i64,
+    slot: usize,
+    before: Option<usize>,
+}
+
+/// Lists the covers of a chain, rung by rung.
 struct Lister<'a, 'b> {
     near: &'a Near<'a>,
     chain: &'a Chain,
     table: &'a Table,
-    at: usize,
-    out: Vec<(usize, Label)>,
+    watched: Vec<i64>,
+    trails: Vec<Trail>,
+    out: Vec<Partial>,
     work: &'b mut Work,
 }
 
 impl Lister<'_, '_> {
-    fn skip(&mut self, have: usize, label: &Label) {
-        if plus(label.reduced, self.table.complete(self.at + 1, have)) <= self.near.budget {
-            self.out.push((have, label.clone()));
+    /// Leaves a rung as it is.
+    fn skip(&mut self, at: usize, partial: Partial) {
+        if plus(partial.reduced, self.table.complete(at + 1, partial.have)) <= self.near.budget {
+            self.out.push(partial);
         }
     }
 
-    /// Buys of the offers of the rung from `first` on, some of at least one of them.
-    fn buy(&mut self, have: usize, label: &Label, first: usize) {
-        let rung = &self.chain.rungs[self.at];
+    /// Buys of the offers of a rung from `first` on, some of at least one of them.
+    fn buy(&mut self, at: usize, partial: Partial, first: usize) {
+        let (chain, due) = (self.chain, self.chain.due);
+        let rung = &chain.rungs[at];
         let Some(keep) = self.near.prices.keep[rung.supplier] else { return };
         for (index, buy) in rung.buys.iter().enumerate().skip(first) {
             let mut n = buy.at_least;
             loop {
-                let before = have.saturating_add(buy.gain.saturating_mul(n - 1));
-                if (n > buy.at_least && before >= self.chain.due) || have >= self.chain.due || self.out.len() > MOST_LABELS {
+                let before = partial.have.saturating_add(buy.gain.saturating_mul(n - 1));
+                if (n > buy.at_least && before >= due) || partial.have >= due || self.out.len() > self.near.most * PARTIALS {
                     break;
                 }
-                self.work.spend(8);
-                let to = before.saturating_add(buy.gain).min(self.chain.due);
+                self.work.spend(4);
+                let to = before.saturating_add(buy.gain).min(due);
                 let packs = i64::try_from(n).unwrap_or(i64::MAX);
                 let goods = times(buy.price, packs);
-                let reduced = plus(label.reduced, times(goods, keep));
-                let rest = self.table.complete(self.at + 1, to).min(self.table.inside(self.at, to));
+                let reduced = plus(partial.reduced, times(goods, keep));
+                let rest = self.table.complete(at + 1, to).min(self.table.inside(at, to));
                 if plus(reduced, rest) <= self.near.budget {
-                    let mut next = label.clone();
-                    next.reduced = reduced;
-                    next.goods = plus(next.goods, goods);
-                    for (watched, &supplier) in next.watched.iter_mut().zip(self.near.watch) {
-                        *watched += if supplier == rung.supplier { goods } else { 0 };
-                    }
-                    next.packs.push((buy.offer, packs));
-                    next.slots.push(rung.slot);
-                    self.skip(to, &next);
-                    self.buy(to, &next, index + 1);
+                    let watched = self.spend(partial.watched, rung.supplier, goods);
+                    self.trails.push(Trail { offer: buy.offer, packs, slot: rung.slot, before: partial.trail });
+                    let trail = Some(self.trails.len() - 1);
+                    let next = Partial { have: to, reduced, goods: plus(partial.goods, goods), watched, trail };
+                    self.skip(at, next);
+                    self.buy(at, next, index + 1);
                 } else if buy.at_least == 1 {
                     // One pack more never lowers what it comes to.
                     break;
@@ -163,5 +173,56 @@ impl Lister<'_, '_> {
                 n += 1;
             }
         }
+    }
+
+    /// Where the goods at the suppliers watched stand after spending some more.
+    fn spend(&mut self, watched: usize, supplier: usize, goods: i64) -> usize {
+        let Some(at) = self.near.watch.iter().position(|&watched| watched == supplier) else { return watched };
+        let fresh = self.watched.len();
+        self.watched.extend_from_within(watched..watched + self.near.watch.len());
+        self.watched[fresh + at] += goods;
+        fresh
+    }
+
+    /// The goods at the suppliers watched.
+    fn watched(&self, partial: &Partial) -> &[i64] {
+        &self.watched[partial.watched..][..self.near.watch.len()]
+    }
+
+    /// Takes what was listed, without what something listed is never dearer than that has got as far. Each is compared with some of
+    /// the others only, so a few may stay.
+    fn undominated(&mut self) -> Vec<Partial> {
+        const COMPARED: usize = 128;
+        let mut all = std::mem::take(&mut self.out);
+        all.sort_by(|a, b| {
+            let watched = || self.watched(b).cmp(self.watched(a));
+            b.have.cmp(&a.have).then(a.goods.cmp(&b.goods)).then_with(watched).then(a.trail.cmp(&b.trail))
+        });
+        let (mut kept, mut looks) = (Vec::<Partial>::new(), 0);
+        for partial in all {
+            let its = self.watched(&partial);
+            let dominates = |better: &Partial| {
+                let pairs = self.watched(better).iter().zip(its);
+                better.goods + pairs.map(|(mine, its)| (its - mine).max(0)).sum::<i64>() <= partial.goods
+            };
+            let compared = kept.len().min(COMPARED);
+            looks += compared;
+            if !kept[kept.len() - compared..].iter().rev().any(dominates) {
+                kept.push(partial);
+            }
+        }
+        self.work.spend(looks);
+        kept
+    }
+
+    /// A finished cover.
+    fn label(&self, partial: Partial) -> Label {
+        let (mut packs, mut slots, mut at) = (Vec::new(), Vec::new(), partial.trail);
+        while let Some(trail) = at.map(|at| self.trails[at]) {
+            packs.push((trail.offer, trail.packs));
+            slots.push(trail.slot);
+            at = trail.before;
+        }
+        Label { reduced: partial.reduced, goods: partial.goods, watched: self.watched(&partial).to_vec(), packs, slots }
     }
 }

@@ -1,16 +1,20 @@
-//! Packing pieces into given sticks: quick ways first, then a search.
+//! Packing pieces into given sticks: a quick way first, then a search stick by stick.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 
-use super::cutting::{Cutting, Stick, Stock};
+use super::cutting::{Cutting, Stick};
 use super::limits::Work;
 use super::mixed::Verdict;
 
-/// Sticks to cut from, by class.
-#[derive(Debug, Clone)]
-pub(super) struct Bins {
-    bins: Vec<Bin>,
-}
+/// The most sticks filled in one search.
+const MOST_NODES: usize = 100_000;
+
+/// The most ways looked at to fill one stick, in steps.
+const MOST_FILLS: usize = 20_000;
+
+/// The most pieces for which a packing is searched. The search goes as deep as there are sticks and looks at every piece in each; of
+/// more pieces than this the quick way fills reels to within a piece, and the rows of the cutting bound what is left.
+const MOST_SEARCHED: i64 = 400;
 
 /// A stick being cut.
 #[derive(Debug, Clone)]
@@ -18,128 +22,226 @@ struct Bin {
     class: usize,
     /// Room left, one saw cut more than there is: the last piece may end with the stick.
     left: i64,
-    kerf: i64,
     pieces: Vec<usize>,
 }
 
-impl Bins {
-    /// So many sticks of each class, shortest first.
-    pub(super) fn new(stocks: &[Stock], counts: &[i64]) -> Self {
-        let mut bins = Vec::new();
-        for (class, (stock, &count)) in stocks.iter().zip(counts).enumerate() {
-            let bin = Bin { class, left: stock.length + stock.kerf, kerf: stock.kerf, pieces: Vec::new() };
-            bins.extend(std::iter::repeat_n(bin, usize::try_from(count).unwrap_or(0)));
-        }
-        bins.sort_by_key(|bin| (bin.left, bin.class));
-        Self { bins }
-    }
-
-    /// The sticks with anything cut from them.
-    fn sticks(self) -> Vec<Stick> {
-        let used = self.bins.into_iter().filter(|bin| !bin.pieces.is_empty());
-        used.map(|bin| Stick { class: bin.class, pieces: bin.pieces }).collect()
-    }
-}
-
-/// The most pieces for which a packing is searched; the search goes as deep as there are pieces.
-const MOST_SEARCHED: usize = 1_000;
-
-/// Packs all pieces of `cutting`.
+/// Packs all pieces of `cutting` into at most so many sticks of each class.
 ///
 /// # Errors
 /// [`Verdict::Fails`] if it cannot be done, [`Verdict::Open`] if that is not settled.
-pub(super) fn pack(cutting: &Cutting, bins: &Bins, work: &mut Work) -> Result<Vec<Stick>, Verdict> {
-    let pieces: Vec<usize> = (0..cutting.pieces.len()).flat_map(|at| many(at, cutting.pieces[at].count)).collect();
-    let mut tight = bins.clone();
-    if best_fit(cutting, &pieces, &mut tight, work) {
-        return Ok(tight.sticks());
+pub(super) fn pack(cutting: &Cutting, counts: &[i64], work: &mut Work) -> Result<Vec<Stick>, Verdict> {
+    let mut bins: Vec<Bin> = Vec::new();
+    for (class, (stock, &count)) in cutting.stocks.iter().zip(counts).enumerate() {
+        let bin = Bin { class, left: stock.length + stock.kerf, pieces: Vec::new() };
+        bins.extend(std::iter::repeat_n(bin, usize::try_from(count).unwrap_or(0)));
     }
-    if pieces.len() > MOST_SEARCHED {
+    bins.sort_by_key(|bin| (std::cmp::Reverse(bin.left), bin.class));
+    let mut tight = bins.clone();
+    if best_fit(cutting, &mut tight, work) {
+        return Ok(sticks(tight));
+    }
+    if cutting.pieces.iter().map(|piece| piece.count).sum::<i64>() > MOST_SEARCHED {
         return Err(Verdict::Open);
     }
-    let mut shortest = vec![i64::MAX; pieces.len() + 1];
-    for (at, &piece) in pieces.iter().enumerate().rev() {
-        shortest[at] = shortest[at + 1].min(cutting.pieces[piece].length);
-    }
-    let mut search = Search { cutting, pieces: &pieces, shortest, nodes: 20_000 };
-    let mut searched = bins.clone();
-    let room: i64 = bins.bins.iter().map(|bin| bin.left).sum();
-    let asked: i64 = pieces.iter().map(|&piece| cutting.pieces[piece].length).sum();
-    if search.place(0, room - asked, &mut searched, work) {
-        Ok(searched.sticks())
-    } else if search.nodes > 0 && !work.is_done() {
-        Err(Verdict::Fails)
-    } else {
-        Err(Verdict::Open)
+    let mut search = Search::new(cutting, bins);
+    let found = search.from(0, work);
+    match found {
+        true => Ok(sticks(search.bins)),
+        false if search.whole && !work.is_done() => Err(Verdict::Fails),
+        false => Err(Verdict::Open),
     }
 }
 
-/// An index, so many times.
-fn many(at: usize, count: i64) -> impl Iterator<Item = usize> {
-    std::iter::repeat_n(at, usize::try_from(count).unwrap_or(0))
+/// The sticks with anything cut from them.
+fn sticks(bins: Vec<Bin>) -> Vec<Stick> {
+    let used = bins.into_iter().filter(|bin| !bin.pieces.is_empty());
+    used.map(|bin| Stick { class: bin.class, pieces: bin.pieces }).collect()
 }
 
-/// Puts each piece, longest first, where it leaves least.
-fn best_fit(cutting: &Cutting, pieces: &[usize], bins: &mut Bins, work: &mut Work) -> bool {
+/// Puts each piece, the most particular and longest first, where it leaves least.
+fn best_fit(cutting: &Cutting, bins: &mut [Bin], work: &mut Work) -> bool {
     // By class the sticks in the order of the room they have left, so that thousands of pieces find theirs at once.
     let mut rooms: Vec<BTreeSet<(i64, usize)>> = vec![BTreeSet::new(); cutting.stocks.len()];
-    for (at, bin) in bins.bins.iter().enumerate() {
+    for (at, bin) in bins.iter().enumerate() {
         rooms[bin.class].insert((bin.left, at));
     }
-    for &piece in pieces {
-        work.spend(rooms.len());
-        let asked = &cutting.pieces[piece];
-        let fitting = cutting.stocks.iter().enumerate().filter(|(class, _)| asked.fits[*class]).filter_map(|(class, stock)| {
-            let size = asked.length + stock.kerf;
-            let &(left, at) = rooms[class].range((size, 0)..).next()?;
-            Some((left - size, class, left, at))
-        });
-        let Some((rest, class, left, at)) = fitting.min() else { return false };
-        rooms[class].remove(&(left, at));
-        rooms[class].insert((rest, at));
-        bins.bins[at].left = rest;
-        bins.bins[at].pieces.push(piece);
+    for (piece, asked) in cutting.pieces.iter().enumerate() {
+        for _ in 0..asked.count {
+            work.spend(8 * rooms.len());
+            let fitting = cutting.stocks.iter().enumerate().filter(|(class, _)| asked.fits[*class]);
+            let each = fitting.filter_map(|(class, stock)| {
+                let size = asked.length + stock.kerf;
+                let &(left, at) = rooms[class].range((size, 0)..).next()?;
+                Some((left - size, class, left, at))
+            });
+            let Some((rest, class, left, at)) = each.min() else { return false };
+            rooms[class].remove(&(left, at));
+            rooms[class].insert((rest, at));
+            bins[at].left = rest;
+            bins[at].pieces.push(piece);
+        }
     }
     true
 }
 
-/// A search for a packing, piece by piece, longest first.
+/// A search that fills one stick after the other, each with as much as fits: more in a stick never hurts those after it.
 struct Search<'a> {
     cutting: &'a Cutting,
-    pieces: &'a [usize],
-    /// The shortest of the pieces from each place on.
-    shortest: Vec<i64>,
-    nodes: u32,
+    bins: Vec<Bin>,
+    /// For each set of classes that some piece is bound to, the room in its sticks from each place on.
+    rooms: Vec<(Vec<bool>, Vec<i64>)>,
+    /// How many of each piece are still to be cut.
+    missing: Vec<i64>,
+    /// What was found not to do: a place, and what is missing there.
+    failed: HashSet<(usize, Vec<i64>)>,
+    nodes: usize,
+    /// Whether nothing was left out so far.
+    whole: bool,
 }
 
-impl Search<'_> {
-    /// Places the pieces from `at` on; `spare` is the room that may still be lost.
-    fn place(&mut self, at: usize, spare: i64, bins: &mut Bins, work: &mut Work) -> bool {
-        let Some(&piece) = self.pieces.get(at) else { return true };
-        if self.nodes == 0 || spare < 0 || work.is_done() {
+impl<'a> Search<'a> {
+    fn new(cutting: &'a Cutting, bins: Vec<Bin>) -> Self {
+        let mut sets: Vec<Vec<bool>> = cutting.pieces.iter().map(|piece| piece.fits.clone()).collect();
+        sets.push(vec![true; cutting.stocks.len()]);
+        sets.sort();
+        sets.dedup();
+        let rooms = sets
+            .into_iter()
+            .map(|set| {
+                let mut rooms = vec![0; bins.len() + 1];
+                for (at, bin) in bins.iter().enumerate().rev() {
+                    rooms[at] = rooms[at + 1] + if set[bin.class] { bin.left } else { 0 };
+                }
+                (set, rooms)
+            })
+            .collect();
+        let missing = cutting.pieces.iter().map(|piece| piece.count).collect();
+        Self { cutting, bins, rooms, missing, failed: HashSet::new(), nodes: MOST_NODES, whole: true }
+    }
+
+    /// The least room a piece takes in any stick.
+    fn least_size(&self, piece: usize) -> i64 {
+        let asked = &self.cutting.pieces[piece];
+        let kerfs = asked.fits.iter().zip(&self.cutting.stocks).filter(|(fits, _)| **fits).map(|(_, stock)| stock.kerf);
+        asked.length + kerfs.min().unwrap_or(0)
+    }
+
+    /// The room that may still be lost from a stick on, by the tightest set of classes; negative if there is too little.
+    fn slack(&self, at: usize) -> i64 {
+        let each = self.rooms.iter().map(|(set, rooms)| {
+            let bound = |piece: &usize| self.cutting.pieces[*piece].fits.iter().zip(set).all(|(fits, set)| !fits || *set);
+            let asked = (0..self.missing.len()).filter(bound).map(|piece| self.least_size(piece) * self.missing[piece]);
+            rooms[at] - asked.sum::<i64>()
+        });
+        each.min().unwrap_or(0)
+    }
+
+    /// Fills the sticks from `at` on.
+    fn from(&mut self, at: usize, work: &mut Work) -> bool {
+        if self.missing.iter().all(|&missing| missing == 0) {
+            return true;
+        }
+        work.spend(self.missing.len() * self.rooms.len());
+        if at == self.bins.len() || self.slack(at) < 0 {
+            return false;
+        }
+        if self.nodes == 0 || work.is_done() {
+            self.whole = false;
+            return false;
+        }
+        if self.failed.contains(&(at, self.missing.clone())) {
             return false;
         }
         self.nodes -= 1;
-        work.spend(bins.bins.len());
-        let asked = &self.cutting.pieces[piece];
-        let mut tried: Vec<(usize, i64)> = Vec::new();
-        for bin in 0..bins.bins.len() {
-            let Bin { class, left, kerf, .. } = bins.bins[bin];
-            if !asked.fits[class] || left < asked.length + kerf || tried.contains(&(class, left)) {
-                continue;
+        for fill in self.fills(at, work) {
+            for &(piece, n) in &fill {
+                self.missing[piece] -= n;
+                self.bins[at].pieces.extend(std::iter::repeat_n(piece, usize::try_from(n).unwrap_or(0)));
             }
-            tried.push((class, left));
-            bins.bins[bin].left -= asked.length + kerf;
-            bins.bins[bin].pieces.push(piece);
-            // A rest shorter than every piece to come is lost.
-            let rest = bins.bins[bin].left;
-            let lost = kerf + if rest < self.shortest[at + 1] { rest } else { 0 };
-            if self.place(at + 1, spare - lost, bins, work) {
+            let done = self.from(at + 1, work);
+            if done {
                 return true;
             }
-            bins.bins[bin].left += asked.length + kerf;
-            bins.bins[bin].pieces.pop();
+            self.bins[at].pieces.clear();
+            for &(piece, n) in &fill {
+                self.missing[piece] += n;
+            }
         }
+        self.failed.insert((at, self.missing.clone()));
         false
+    }
+
+    /// Ways to fill a stick so that nothing missing fits on top, the fullest first.
+    fn fills(&mut self, at: usize, work: &mut Work) -> Vec<Vec<(usize, i64)>> {
+        let class = self.bins[at].class;
+        let alike = self.bins[at..].iter().all(|bin| bin.class == class);
+        let able: Vec<usize> =
+            (0..self.missing.len()).filter(|&piece| self.missing[piece] > 0 && self.cutting.pieces[piece].fits[class]).collect();
+        let mut filling = Filling {
+            search: self,
+            able: &able,
+            kerf: self.cutting.stocks[class].kerf,
+            most_lost: self.slack_of(class, at),
+            chosen: Vec::new(),
+            found: Vec::new(),
+            steps: MOST_FILLS,
+        };
+        // Where all sticks left are alike, one of them holds the longest piece: let it be this one.
+        filling.from(0, self.bins[at].left, alike);
+        let (mut found, steps) = (filling.found, filling.steps);
+        work.spend(MOST_FILLS - steps);
+        self.whole &= steps > 0;
+        found.sort_by_key(|(lost, _)| *lost);
+        found.into_iter().map(|(_, fill)| fill).collect()
+    }
+
+    /// The room that may be lost in a stick of a class: what is lost there is lost to every set the class is of.
+    fn slack_of(&self, class: usize, at: usize) -> i64 {
+        let each = self.rooms.iter().filter(|(set, _)| set.iter().all(|&in_set| in_set) && set[class]).map(|(set, rooms)| {
+            let bound = |piece: &usize| self.cutting.pieces[*piece].fits.iter().zip(set).all(|(fits, set)| !fits || *set);
+            let asked = (0..self.missing.len()).filter(bound).map(|piece| self.least_size(piece) * self.missing[piece]);
+            rooms[at] - asked.sum::<i64>()
+        });
+        each.min().unwrap_or(0)
+    }
+}
+
+/// Listing the ways to fill one stick.
+struct Filling<'a> {
+    search: &'a Search<'a>,
+    able: &'a [usize],
+    kerf: i64,
+    most_lost: i64,
+    chosen: Vec<(usize, i64)>,
+    found: Vec<(i64, Vec<(usize, i64)>)>,
+    steps: usize,
+}
+
+impl Filling<'_> {
+    fn from(&mut self, index: usize, left: i64, must: bool) {
+        if self.steps == 0 {
+            return;
+        }
+        self.steps -= 1;
+        let (pieces, kerf) = (&self.search.cutting.pieces, self.kerf);
+        let size = |piece: usize| pieces[piece].length + kerf;
+        let Some(&piece) = self.able.get(index) else {
+            let taken = |piece: usize| self.chosen.iter().find(|chosen| chosen.0 == piece).map_or(0, |chosen| chosen.1);
+            let more_fits = self.able.iter().any(|&piece| taken(piece) < self.search.missing[piece] && size(piece) <= left);
+            if left <= self.most_lost && !more_fits {
+                self.found.push((left, self.chosen.clone()));
+            }
+            return;
+        };
+        let most = self.search.missing[piece].min(left / size(piece));
+        for n in (i64::from(must && most > 0)..=most).rev() {
+            if n > 0 {
+                self.chosen.push((piece, n));
+            }
+            self.from(index + 1, left - n * size(piece), false);
+            if n > 0 {
+                self.chosen.pop();
+            }
+        }
     }
 }

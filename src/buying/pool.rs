@@ -37,6 +37,11 @@ impl Pool {
         ledger
     }
 
+    /// What a choice spends at each supplier.
+    pub(super) fn goods(&self, programme: &Programme, choice: &[usize]) -> Vec<i64> {
+        self.ledger(programme, choice).goods
+    }
+
     /// What a choice costs; `None` if it takes too many parcels.
     pub(super) fn cost(&self, programme: &Programme, choice: &[usize]) -> Option<i64> {
         self.ledger(programme, choice).cost(programme)

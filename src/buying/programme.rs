@@ -1,4 +1,4 @@
-//! A purchase as a programme of plain integers: what the search works on, what any other solver
+//! A purchase as a programme of plain integers: what the search works on, what `to_mps` writes, and what any other solver
 //! can be given to check it.
 //!
 //! Money is whole minor units of one currency, lengths are whole micrometres, all counts are whole. The programme is

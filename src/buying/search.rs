@@ -8,12 +8,11 @@ use std::collections::BinaryHeap;
 
 use super::cover::{ONE, plus};
 use super::dual::{Climb, Multipliers, Options, Postage};
-use super::join::Join;
 use super::limits::Work;
 use super::lots::Lots;
-use super::near::{Label, Near};
 use super::pool::{Choice, Pool};
 use super::programme::Programme;
+use super::settle::Settle;
 
 /// The search.
 pub(super) struct Search<'a> {
@@ -39,8 +38,7 @@ struct Bound {
     /// In [`ONE`]s.
     value: i64,
     at: Multipliers,
-    /// What the cheapest cover of each lot costs by it, and which it is.
-    costs: Vec<i64>,
+    /// The cheapest cover of each lot by it.
     choice: Choice,
     /// Whether a cover came up that was not known.
     fresh: bool,
@@ -127,7 +125,7 @@ impl<'a> Search<'a> {
 
     /// The bound of a node, climbing in turns: over the covers known, then over all. `None` if it cannot lead to an order.
     fn bound(&mut self, node: &Node, turns: usize) -> Option<Bound> {
-        let mut best = self.evaluate(node, node.at.clone())?;
+        let mut best = self.evaluate(node, node.at.within(&node.options))?;
         let steps = if turns > 4 { 150 } else { 40 };
         for _ in 0..turns {
             if best.value > self.target() || self.work.is_done() {
@@ -159,17 +157,16 @@ impl<'a> Search<'a> {
     fn evaluate(&mut self, node: &Node, at: Multipliers) -> Option<Bound> {
         let prices = self.postage.prices(&node.options, &at);
         let mut value = self.postage.bound(&node.options, &at);
-        let (mut costs, mut choice, mut any_fresh) = (Vec::new(), Vec::new(), false);
+        let (mut choice, mut any_fresh) = (Vec::new(), false);
         for (lot, of) in self.lots.lots.iter_mut().enumerate() {
             let (cost, cover) = of.cheapest(self.programme, &prices, &mut self.work)?;
             let (place, fresh) = self.pool.add(lot, cover);
             value = plus(value, cost);
-            costs.push(cost);
             choice.push(place);
             any_fresh |= fresh;
         }
         self.offer(choice.clone());
-        Some(Bound { value, at, costs, choice, fresh: any_fresh })
+        Some(Bound { value, at, choice, fresh: any_fresh })
     }
 
     /// Takes a choice as the best order if it is better, after improving it.
@@ -216,65 +213,25 @@ impl<'a> Search<'a> {
     fn leaf(&mut self, node: &Node, bound: &Bound) -> i64 {
         let fees: i64 = node.options.iter().flat_map(|options| &options.terms).map(|terms| terms.fee).sum();
         let floors: Vec<i64> = node.options.iter().map(|options| options.terms.first().map_or(0, |terms| terms.floor)).collect();
-        let watch: Vec<usize> = (0..floors.len()).filter(|&supplier| floors[supplier] > 0).collect();
-        let prices = self.postage.prices(&node.options, &bound.at);
-        let mut extra = 0;
+        let plain = self.postage.prices(&node.options, &Multipliers::none(floors.len(), self.lots.slots.len()));
+        // Where there is no discount the floor is most likely reached by itself; if it is not, it is watched from then on.
+        let mut watched: Vec<bool> = bound.at.discount.iter().map(|&discount| discount > 0).collect();
         loop {
-            let needed = self.target() - bound.value;
-            if needed < extra || needed < 0 {
-                return i64::MAX;
-            }
-            // From a little above the bound on, so that lists stay short when the optimum is near.
-            extra = if extra == 0 { (needed / 64).max(2 * ONE) } else { extra * 4 }.min(needed);
-            let mut lists = Vec::new();
-            for (lot, of) in self.lots.lots.iter_mut().enumerate() {
-                let near = Near { prices: &prices, watch: &watch, budget: plus(bound.costs[lot], extra) };
-                let Some(list) = of.near(near, &mut self.work) else { return bound.value };
-                lists.push(list);
-            }
-            let binding = binding(&mut lists, &watch, &floors);
-            let least: i64 = bound.costs.iter().sum();
-            let join = Join { lists: &lists, floors: &binding, budget: plus(least, extra) };
-            match join.run(&mut self.work) {
-                Err(_) => return bound.value,
-                Ok(Some((cost, covers))) => {
-                    debug_assert!(plus(cost, fees) >= 0);
-                    self.take(lists, &covers);
-                }
-                Ok(None) => {}
-            }
-            if extra >= self.target() - bound.value {
-                return i64::MAX;
-            }
-        }
-    }
+            let Some(cost) = self.best.as_ref().map(|(cost, _)| cost - fees) else { return bound.value };
+            let watch: Vec<(usize, i64)> = (0..floors.len()).filter(|&at| watched[at]).map(|at| (at, floors[at])).collect();
 
-    /// Offers covers from lists as an order.
-    fn take(&mut self, lists: Vec<Vec<Label>>, covers: &[usize]) {
-        let mut choice = Vec::new();
-        for (lot, (list, &at)) in lists.into_iter().zip(covers).enumerate() {
-            if let Some(label) = list.into_iter().nth(at) {
-                choice.push(self.pool.add(lot, label.cover(self.programme)).0);
-            }
-        }
-        self.offer(choice);
-    }
-}
+            let settle = Settle::new(self.programme, &mut self.lots.lots, plain.clone(), &watch, cost, &mut self.work);
+            let (covers, settled) = settle.run(&bound.at.discount);
 
-/// Leaves out of the lists the suppliers whose floor is reached whatever is chosen, and returns the floors of the others.
-fn binding(lists: &mut [Vec<Label>], watch: &[usize], floors: &[i64]) -> Vec<i64> {
-    let reached = |at: usize, floor: i64| {
-        let least = |list: &Vec<Label>| list.iter().map(|label| label.watched[at]).min().unwrap_or(0);
-        lists.iter().map(least).sum::<i64>() >= floor
-    };
-    let kept: Vec<usize> = (0..watch.len()).filter(|&at| !reached(at, floors[watch[at]])).collect();
-    if kept.len() < watch.len() {
-        for list in lists.iter_mut() {
-            for label in list.iter_mut() {
-                label.watched = kept.iter().map(|&at| label.watched[at]).collect();
+            let Some(covers) = covers else { return if settled { i64::MAX } else { bound.value } };
+            let choice: Choice = covers.into_iter().enumerate().map(|(lot, cover)| self.pool.add(lot, cover).0).collect();
+            let goods = self.pool.goods(self.programme, &choice);
+            self.offer(choice);
+            let missed: Vec<usize> = (0..floors.len()).filter(|&at| goods[at] < floors[at] && !watched[at]).collect();
+            if missed.is_empty() {
+                return if settled { i64::MAX } else { bound.value };
             }
-            *list = super::near::undominated(std::mem::take(list));
+            missed.into_iter().for_each(|at| watched[at] = true);
         }
     }
-    kept.iter().map(|&at| floors[watch[at]]).collect()
 }

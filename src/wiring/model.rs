@@ -263,7 +263,7 @@ impl FarEnd {
 /// The wiring of a layout under an assignment.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Wiring {
-    /// Runs, in the order of their subjects.
+    /// Runs, sorted by subject.
     pub runs: Vec<Run>,
     /// Leads of drives at controllers.
     pub leads: BTreeMap<DriveId, Lead>,
@@ -276,6 +276,13 @@ pub struct Wiring {
 }
 
 impl Wiring {
+    /// The runs of a subject.
+    pub fn runs_of(&self, subject: Subject) -> &[Run] {
+        let from = self.runs.partition_point(|run| run.subject < subject);
+        let until = self.runs.partition_point(|run| run.subject <= subject);
+        self.runs.get(from..until).unwrap_or_default()
+    }
+
     /// The label and colour of what a pin carries.
     pub fn conductor(&self, layout: &Layout, pin: &Pin) -> (String, Colour) {
         match pin.carried {

@@ -25,7 +25,7 @@ impl Wiring {
         let mine = |run: &&Run| run.scheme == Some(scheme);
         let of_drive = |purpose: Use| {
             let subject = Subject::Drive(drive);
-            self.runs.iter().filter(mine).find(|run| run.subject == subject && run.purpose == purpose).map(ohms)
+            self.runs_of(subject).iter().filter(mine).find(|run| run.purpose == purpose).map(ohms)
         };
         let Some(going) = of_drive(Use::Drive) else { return RoundTrip::default() };
         // Without a shared return a second conductor of its own brings it back.
@@ -37,7 +37,7 @@ impl Wiring {
         // A trunk passes each board once.
         for _ in &layout.boards {
             let subject = Subject::Board(board);
-            let hop = self.runs.iter().filter(mine).find(|run| run.subject == subject && run.purpose == purpose);
+            let hop = self.runs_of(subject).iter().filter(mine).find(|run| run.purpose == purpose);
             let Some(hop) = hop else { break };
             shared += ohms(hop) * along;
             if hop.from.end == End::Origin {
