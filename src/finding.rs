@@ -1,5 +1,6 @@
 //! What is wrong with a plan, in plain words: what the builder would see, and what mends it.
 
+use crate::id::{ControllerId, FeedId};
 use crate::money::Money;
 
 /// How much a finding matters.
@@ -15,6 +16,17 @@ pub enum Weight {
     Note,
 }
 
+/// A change to a plan that can be worked out anew, to tell what it costs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Change {
+    /// One lever is thrown at a time.
+    OneLeverAtOnce,
+    /// The supply of a feed is bought; without the change the user would have one that carries it.
+    BuySupply(FeedId),
+    /// Two controllers, each nearer to its drives, take the place of one.
+    SplitController(ControllerId),
+}
+
 /// A way to mend what a finding tells, and what it adds to the price where that is known.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Mend {
@@ -22,6 +34,8 @@ pub struct Mend {
     pub text: String,
     /// The difference in price.
     pub price: Option<Money>,
+    /// The change by which the difference can be worked out.
+    pub change: Option<Change>,
 }
 
 /// One thing the builder should know about a plan.
@@ -55,7 +69,14 @@ impl Finding {
     /// With one more way to mend it.
     #[must_use]
     pub fn mend(mut self, text: impl Into<String>, price: Option<Money>) -> Self {
-        self.mends.push(Mend { text: text.into(), price });
+        self.mends.push(Mend { text: text.into(), price, change: None });
+        self
+    }
+
+    /// With one more way to mend it, whose price is worked out only when it is asked for.
+    #[must_use]
+    pub fn mend_by(mut self, text: impl Into<String>, change: Change) -> Self {
+        self.mends.push(Mend { text: text.into(), price: None, change: Some(change) });
         self
     }
 }

@@ -23,6 +23,7 @@ pub mod hours;
 pub mod id;
 pub mod layout;
 pub mod mechanics;
+pub mod mends;
 pub mod money;
 pub mod power;
 pub mod quantity;

@@ -7,6 +7,7 @@ use crate::choice::{Verdict, compare};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::estimate::{Estimate, estimate};
 use crate::id::SchemeId;
+use crate::mends::price_mends;
 use crate::report::view::{Pick, Plan};
 use crate::scheme::assign;
 
@@ -18,6 +19,12 @@ pub(super) struct Chosen {
 }
 
 impl Chosen {
+    /// With what it costs to mend what is wrong with it.
+    fn priced(inputs: &Inputs, mut estimate: Estimate, pick: Pick) -> Self {
+        price_mends(&inputs.layout, &inputs.catalogue, &mut estimate, Limits::default());
+        Self { estimate, pick }
+    }
+
     pub(super) fn plan<'a>(&'a self, inputs: &'a Inputs) -> Plan<'a> {
         Plan { layout: &inputs.layout, catalogue: &inputs.catalogue, estimate: &self.estimate, pick: self.pick }
     }
@@ -28,7 +35,8 @@ pub(super) fn choose(inputs: &Inputs, named: Option<&str>) -> Result<Chosen, Dia
     let Inputs { layout, catalogue } = inputs;
     if let Some(name) = named {
         let assignment = assign(layout, catalogue, offered(catalogue, name)?);
-        return Ok(Chosen { estimate: estimate(layout, catalogue, assignment, Limits::default()), pick: Pick::Named });
+        let estimate = estimate(layout, catalogue, assignment, Limits::default());
+        return Ok(Chosen::priced(inputs, estimate, Pick::Named));
     }
     let mut comparison = compare(layout, catalogue, Limits::default());
     let pick = match comparison.verdict {
@@ -36,7 +44,7 @@ pub(super) fn choose(inputs: &Inputs, named: Option<&str>) -> Result<Chosen, Dia
         Verdict::Open { .. } => Pick::Cheapest,
         Verdict::NoneFits => Pick::NoneFits,
     };
-    Ok(Chosen { estimate: comparison.columns.swap_remove(comparison.verdict.column()).estimate, pick })
+    Ok(Chosen::priced(inputs, comparison.columns.swap_remove(comparison.verdict.column()).estimate, pick))
 }
 
 /// A scheme that is offered for choice.

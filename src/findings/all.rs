@@ -15,7 +15,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     power::far_ends(layout, catalogue, estimate, &mut findings);
     stored::too_little(layout, catalogue, estimate, &mut findings);
     stored::rated_too_low(catalogue, estimate, &mut findings);
-    power::fuses(estimate, &mut findings);
+    power::fuses(layout, estimate, &mut findings);
     joints::swapped(layout, catalogue, estimate, &mut findings);
     joints::worn(layout, catalogue, estimate, &mut findings);
     mechanics::depth(layout, catalogue, estimate, &mut findings);

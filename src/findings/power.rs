@@ -2,17 +2,26 @@
 
 use crate::catalogue::{Catalogue, Word};
 use crate::estimate::Estimate;
-use crate::finding::{Finding, Weight};
-use crate::layout::Layout;
+use crate::finding::{Change, Finding, Weight};
+use crate::layout::{AtOnce, Layout};
 use crate::power::fuse::{NoFuse, ratings};
 use crate::scheme::Draw;
 use crate::wiring::open_schemes;
+
+/// The mend of whatever comes from much that moves together, where more than one lever is thrown at a time.
+fn throw_fewer(layout: &Layout, finding: Finding) -> Finding {
+    let text = "Throw one lever at a time (`at once: 1 lever` in the rules), if that is how you work the layout.";
+    match layout.rules.at_once.value {
+        AtOnce::Levers(1) => finding,
+        AtOnce::Levers(_) | AtOnce::Routes => finding.mend_by(text, Change::OneLeverAtOnce),
+    }
+}
 
 pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for check in estimate.supplies.iter().filter(|check| !check.carries) {
         let Some(demand) = estimate.demands.get(check.feed.index()) else { continue };
         let least = layout.rules.headroom.value;
-        findings.push(
+        let finding =
             Finding::new(
                 "supply-too-small",
                 if check.is_owned { Weight::Doubt } else { Weight::Shortfall },
@@ -29,9 +38,12 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<
                 ),
             )
             .seen("Motors move slowly or stop short, controllers start again in the middle of a throw, the supply runs hot or switches itself off.")
-            .mend(format!("Use a supply of at least {}; one is on the bill.", demand.needed), None)
-            .mend("Move fewer drives at once (`at once` in the rules) if that is how you work the layout.", None),
-        );
+            .mend_by(format!("Use a supply of at least {}; it is on the bill.", demand.needed), Change::BuySupply(demand.id));
+        findings.push(if demand.start_up >= demand.peak {
+            finding.mend("Let the boards come on one after another, so that not all draw together at switch-on.", None)
+        } else {
+            throw_fewer(layout, finding).mend("Choose drives that draw less.", None)
+        });
     }
 }
 
@@ -39,8 +51,7 @@ pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estima
     for far in estimate.wiring.far_ends.iter().filter(|far| !far.is_within()) {
         let title = &catalogue.scheme(far.scheme).title;
         let worst = far.worst.name(layout);
-        findings.push(
-            Finding::new(
+        let finding = Finding::new(
                 "too-little-arrives",
                 Weight::Doubt,
                 format!(
@@ -55,8 +66,10 @@ pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estima
             .seen("The farthest motors move slowly or not all the way: blades do not close.")
             .mend("Add a thicker wire to the catalogue for the trunk from board to board.", None)
             .mend("Put the panel, or a supply of its own, nearer to the far boards.", None)
-            .mend("Move fewer drives at once (`at once` in the rules), or allow more drop (`drop`).", None),
-        );
+;
+        // Stored pulses go lever by lever whatever the rules say.
+        let is_stored = catalogue.scheme(far.scheme).electrics.is_some_and(|electrics| electrics.stored);
+        findings.push(if is_stored { finding } else { throw_fewer(layout, finding) });
     }
     for sizing in estimate.wiring.sizings.iter().filter(|sizing| !sizing.bears) {
         let whose = sizing.per.word();
@@ -91,7 +104,7 @@ pub(super) fn switch_on(catalogue: &Catalogue, estimate: &Estimate, findings: &m
 }
 
 /// One finding for each feed that no fuse protects.
-pub(super) fn fuses(estimate: &Estimate, findings: &mut Vec<Finding>) {
+pub(super) fn fuses(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for check in estimate.supplies.iter().filter(|check| check.carries) {
         let (Err(why), Some(demand)) = (check.fuse, estimate.demands.get(check.feed.index())) else { continue };
         let feed = format!("{} {}", demand.voltage, demand.waveform.word());
@@ -116,17 +129,19 @@ pub(super) fn fuses(estimate: &Estimate, findings: &mut Vec<Finding>) {
                 None,
             )
             .mend("Use thicker wire for them.", None),
-            NoFuse::Unprotected { load, fuse, .. } => Finding::new(
-                "fuse-above-the-supply",
-                Weight::Note,
-                format!(
-                    "The feed of {feed} draws up to {load}, so its fuse is {fuse}, more than the {} of {}.",
-                    check.rating, check.name
-                ),
-            )
-            .seen("On a short the supply's own protection acts before the fuse does; an enclosed, certified supply has one.")
-            .mend(format!("Use a supply of at least {fuse}."), None)
-            .mend("Move fewer drives at once (`at once` in the rules).", None),
+            NoFuse::Unprotected { load, fuse, .. } => throw_fewer(
+                layout,
+                Finding::new(
+                    "fuse-above-the-supply",
+                    Weight::Note,
+                    format!(
+                        "The feed of {feed} draws up to {load}, so its fuse is {fuse}, more than the {} of {}.",
+                        check.rating, check.name
+                    ),
+                )
+                .seen("On a short the supply's own protection acts before the fuse does; an enclosed, certified supply has one.")
+                .mend(format!("Use a supply of at least {fuse}."), None),
+            ),
         };
         findings.push(finding);
     }

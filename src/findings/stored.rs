@@ -1,10 +1,12 @@
 //! Discharge units: coils that get too little, capacitors that are rated too low.
 
 use super::names::names;
-use crate::catalogue::Catalogue;
+use super::price::part_difference;
+use crate::catalogue::{Attr, Catalogue, Part};
 use crate::estimate::Estimate;
 use crate::finding::{Finding, Weight};
 use crate::layout::Layout;
+use crate::money::Money;
 use crate::power::Discharge;
 
 /// One finding for each unit whose coils get too little.
@@ -31,7 +33,8 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
         )
         .seen("The blades start to move and stop half-way, or spring back; now and then it works, most often just after a pause.");
         if worst.energy < unit.needs.energy {
-            finding = finding.mend(format!("Use a discharge unit that stores at least {}.", unit.asked), None);
+            let price = larger(catalogue, unit);
+            finding = finding.mend(format!("Use a discharge unit that stores at least {}.", unit.asked), price);
         }
         if worst.peak < unit.needs.current {
             finding = finding
@@ -62,8 +65,19 @@ pub(super) fn rated_too_low(catalogue: &Catalogue, estimate: &Estimate, findings
             .seen(
                 "At first nothing. Then the capacitor gets warm, swells and loses its charge; it may burst and spit hot liquid.",
             )
-            .mend("Use a unit whose capacitor is rated for more, 35 V for a transformer of 16 V.", None)
+            .mend("Use a unit whose capacitor is rated for more, 35 V for a transformer of 16 V.", larger(catalogue, unit))
             .mend("Feed it from a transformer of a lower voltage, if the coils still get enough.", None),
         );
     }
+}
+
+/// What the cheapest unit costs more that stores what is asked and stands the highest voltage.
+fn larger(catalogue: &Catalogue, unit: &Discharge) -> Option<Money> {
+    let used = unit.unit?;
+    let serves = |part: &Part| {
+        part.measured(Attr::Energy) >= Some(unit.asked.quantity())
+            && part.measured(Attr::Voltage) >= Some(unit.highest.quantity())
+    };
+    let serving = catalogue.parts_of(catalogue.part(used).kind).filter(|(_, part)| serves(part));
+    serving.filter_map(|(id, _)| part_difference(catalogue, used, id, 1)).min_by_key(|price| price.amount())
 }

@@ -3,7 +3,7 @@
 use super::names::names;
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
-use crate::finding::{Finding, Weight};
+use crate::finding::{Change, Finding, Weight};
 use crate::layout::{Lamps, Layout};
 use crate::scheme::Wiring;
 use crate::wiring::lamps_of;
@@ -24,7 +24,10 @@ pub(super) fn leads(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
             ),
         )
         .seen("The motor trembles at rest or twitches when a neighbour moves: the signal arrives weak.")
-        .mend("Use two smaller controllers on the board, each nearer to its motors.", None)
+        .mend_by(
+            "Use two smaller controllers on the board, each nearer to its motors.",
+            Change::SplitController(worst.controller),
+        )
         .mend("Lead the signal through a buffer, or twist the lead and keep it away from other wires.", None),
     );
 }

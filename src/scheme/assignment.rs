@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::model::Wiring;
 use crate::catalogue::{Attr, Catalogue, Per, Role};
-use crate::id::{BoardId, DriveId, KindId, PartId, SchemeId};
+use crate::id::{BoardId, ControllerId, DriveId, KindId, PartId, SchemeId};
 use crate::layout::{Layout, Point, Spot};
 use crate::quantity::Length;
 use crate::scheme::controllers::{Size, cheapest_sizes};
@@ -174,4 +174,22 @@ pub fn extend(layout: &Layout, catalogue: &Catalogue, assignment: &mut Assignmen
     let sizes = controller_kind(catalogue, scheme).map_or_else(Vec::new, |kind| sizes_sold(catalogue, kind, &BTreeMap::new()));
     let channels = cheapest_sizes(&sizes, 1).first().map_or(1, |size| size.channels);
     assignment.controllers.push(Controller { scheme, spot, channels, drives: vec![drive] });
+}
+
+/// Puts two controllers in the place of one: each takes half its drives, in their order along the board, and stands in their midst. `None`
+/// where there is no such controller, it serves a single drive, or none small enough is sold.
+pub fn split(layout: &Layout, catalogue: &Catalogue, assignment: &mut Assignment, controller: ControllerId) -> Option<()> {
+    let whole = assignment.controllers.get(controller.index()).filter(|whole| whole.drives.len() > 1)?.clone();
+    let sizes = sizes_sold(catalogue, controller_kind(catalogue, whole.scheme)?, &BTreeMap::new());
+    let (near, far) = whole.drives.split_at(whole.drives.len().div_ceil(2));
+    let half = |drives: &[DriveId]| {
+        // One controller for each half: the cheapest of those that are large enough.
+        let fits = sizes.iter().filter(|size| size.channels as usize >= drives.len() && size.stocked.is_none());
+        let size = fits.min_by_key(|size| (size.price, size.channels))?;
+        let spot = Spot { at: median(layout, drives), ..whole.spot };
+        Some(Controller { scheme: whole.scheme, spot, channels: size.channels, drives: drives.to_vec() })
+    };
+    let halves = [half(near)?, half(far)?];
+    assignment.controllers.splice(controller.index()..=controller.index(), halves);
+    Some(())
 }

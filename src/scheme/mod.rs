@@ -7,5 +7,5 @@ mod assignment;
 mod controllers;
 mod model;
 
-pub use assignment::{Assignment, Controller, assign, controller_kind, extend};
+pub use assignment::{Assignment, Controller, assign, controller_kind, extend, split};
 pub use model::*;

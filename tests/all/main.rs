@@ -12,6 +12,7 @@
 mod buying;
 mod catalogue;
 mod cli;
+mod electrics;
 mod fourth_scheme;
 // The bench uses the rest of it.
 #[allow(dead_code)]
