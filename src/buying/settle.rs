@@ -133,15 +133,17 @@ impl<'a> Settle<'a> {
             return false;
         }
         self.divisions -= 1;
-        match self.parts(&part, &bound) {
-            Some(parts) => parts.into_iter().fold(true, |settled, part| self.divide(part) && settled),
-            // Only lots too long to list are left. With a better order they may not be.
-            None => {
-                let before = self.best.0;
-                self.sketch(part.clone());
-                self.best.0 < before && self.divide(part)
+        if let Some(parts) = self.parts(&part, &bound) {
+            let mut settled = true;
+            for part in parts {
+                settled &= self.divide(part);
             }
+            return settled;
         }
+        // Only lots too long to list are left. With a better order they may not be.
+        let before = self.best.0;
+        self.sketch(part.clone());
+        self.best.0 < before && self.divide(part)
     }
 
     /// Seeks a better order in a part with only the cheapest covers of the lots that are too long to list. Returns false if there is
