@@ -381,14 +381,18 @@ impl Catalogue {
         false
     }
 
-    /// The scheme that stands for all that are wired and fed as this one is: the farthest it is `like` with the same traits of wiring and
-    /// current. Drives of one family share controllers, links and returns.
+    /// The scheme that stands for all that are wired and fed as this one is: the farthest it is `like` with the same way of wiring,
+    /// supply and draw. Drives of one family share controllers, links and returns.
     pub fn family(&self, scheme: SchemeId) -> SchemeId {
         let traits = self.scheme(scheme);
         let mut family = scheme;
         // `build` refuses rings of `like`, so this ends.
         while let Some(base) = self.scheme(family).like {
-            if self.scheme(base).wiring != traits.wiring || self.scheme(base).electrics != traits.electrics {
+            let base_traits = self.scheme(base);
+            let alike = base_traits.wiring == traits.wiring
+                && base_traits.electrics == traits.electrics
+                && base_traits.draw == traits.draw;
+            if !alike {
                 break;
             }
             family = base;

@@ -154,6 +154,8 @@ words! {
         Drive = "drive",
         /// Each lever.
         Lever = "lever",
+        /// Each frog to change over.
+        Frog = "frog",
         /// Each frog to change over, less the contacts that come with its drive.
         FrogToContact = "frog to contact",
         /// Each panel lamp.

@@ -29,7 +29,7 @@ fn column(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId, limits: Limi
     Column {
         scheme,
         per_drive: estimate.purchase.total.per(bought).filter(|_| can_be_built),
-        next: next_turnout(layout, catalogue, &estimate, limits).filter(|_| can_be_built),
+        next: can_be_built.then(|| next_turnout(layout, catalogue, &estimate, limits)).flatten(),
         life_cost: life_cost(layout, &estimate).filter(|_| can_be_built),
         estimate,
     }

@@ -11,6 +11,9 @@ use crate::money::Money;
 use crate::quantity::Length;
 use crate::scheme::{Assignment, extend};
 
+/// Beyond so many free channels on a board the step is not worked out.
+const MOST_FREE: u32 = 200;
+
 /// What a plain turnout with an insulated frog, a lever of its own, in the middle of the busiest board adds to the order; and how many
 /// more fit before one needs another controller, with what that one adds. `None` where nothing can move it.
 pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estimate, limits: Limits) -> Option<NextTurnout> {
@@ -29,6 +32,8 @@ pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estima
         _ if controllers.is_empty() => None,
         0 => Some((1, first - base.purchase.total)),
         1 => Some((2, total(2) - first)),
+        // So many free channels are no step that anyone plans for.
+        free if free > MOST_FREE => None,
         free => Some((free + 1, total(free + 1) - total(free))),
     };
     Some(NextTurnout { price: first - base.purchase.total, board, step })

@@ -24,6 +24,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     mechanics::springs(layout, catalogue, estimate, &mut findings);
     frogs::frogs(layout, catalogue, estimate, &mut findings);
     wiring::leads(layout, catalogue, estimate, &mut findings);
+    wiring::mixed_levers(layout, catalogue, estimate, &mut findings);
     wiring::lamps(layout, catalogue, estimate, &mut findings);
     power::switch_on(catalogue, estimate, &mut findings);
     wiring::estimated_lengths(layout, &mut findings);

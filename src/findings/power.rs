@@ -26,14 +26,14 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<
                 "supply-too-small",
                 if check.is_owned { Weight::Doubt } else { Weight::Shortfall },
                 format!(
-                    "{} gives {} at {} {}; the plan draws {} all the time and {} at most, so with {} to be left free it takes {}.",
+                    "{} gives {} at {} {}. The plan draws {} all the time, beside which {} are to be left free, and {} at most: together it takes {}.",
                     check.name,
                     check.rating,
                     demand.voltage,
                     demand.waveform.word(),
                     demand.continuous,
-                    demand.most(),
                     least,
+                    demand.most(),
                     demand.needed
                 ),
             )

@@ -32,6 +32,32 @@ pub(super) fn leads(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
     );
 }
 
+pub(super) fn mixed_levers(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let mixed = layout.levers.iter().filter(|lever| {
+        let mut families: Vec<_> = lever
+            .drives
+            .iter()
+            .filter_map(|&drive| estimate.assignment.of(drive))
+            .map(|scheme| catalogue.family(scheme))
+            .collect();
+        families.dedup();
+        families.len() > 1
+    });
+    let mixed = names(mixed.map(|lever| lever.name.as_ref()));
+    if !mixed.is_empty() {
+        findings.push(
+            Finding::new(
+                "one-lever-two-schemes",
+                Weight::Doubt,
+                format!("The drives on one lever are moved in different ways: {mixed}. A switch of each sort is planned, to be thrown together."),
+            )
+            .seen("One end moves and the other stays until its own switch is thrown; the lamps show the first only.")
+            .mend("Give all drives of the lever one scheme (`scheme:` in the layout file).", None)
+            .mend("Give the other drive a lever of its own: leave out its `with`.", None),
+        );
+    }
+}
+
 pub(super) fn lamps(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let proved_instead = layout
         .levers

@@ -27,22 +27,25 @@ pub fn check(
             });
         for (index, supply) in fitting {
             if demand.owned.is_none_or(|owned| owned.index() == index) {
-                checks.push(stand(demand, supply.name.to_string(), true, supply.current, thinnest));
+                checks.push(stand(demand, supply.name.to_string(), true, supply.current, thinnest, 1));
             }
         }
         if demand.owned.is_none() {
             for (title, rating) in bought(catalogue, demand, takeoff, purchase) {
-                checks.push(stand(demand, title, false, rating, thinnest));
+                checks.push(stand(demand, title, false, rating, thinnest, demand.sections));
             }
         }
     }
     checks
 }
 
-fn stand(demand: &Demand, name: String, is_owned: bool, rating: Current, thinnest: Current) -> SupplyCheck {
-    let fuse = fuse(demand.most_each(), thinnest, rating);
-    let headroom = if rating > Current::ZERO { Share((rating - demand.most_each()) / rating) } else { Share(-1.0) };
-    SupplyCheck { feed: demand.id, name, is_owned, rating, headroom, carries: rating >= demand.needed_each(), fuse }
+/// How a supply stands that carries one of so many equal sections of a feed; one that is owned carries it all or does not serve.
+fn stand(demand: &Demand, name: String, is_owned: bool, rating: Current, thinnest: Current, sections: u32) -> SupplyCheck {
+    let sections = f64::from(sections.max(1));
+    let (most, needed) = (demand.most() / sections, demand.needed / sections);
+    let fuse = fuse(most, thinnest, rating);
+    let headroom = if rating > Current::ZERO { Share((rating - most) / rating) } else { Share(-1.0) };
+    SupplyCheck { feed: demand.id, name, is_owned, rating, headroom, carries: rating >= needed, fuse }
 }
 
 /// What the thinnest wire behind the fuse of a feed is rated for. Wires behind a discharge unit are not: it gives no more than its charge.
@@ -55,7 +58,7 @@ fn thinnest(catalogue: &Catalogue, demand: &Demand, wiring: &Wiring) -> Current 
             },
             None => (catalogue.rates.light_voltage, Waveform::Dc),
         };
-        sizing.per != Per::FrogToContact && feed.0.quantity() == demand.voltage.quantity() && feed.1 == demand.waveform
+        sizing.per != Per::Frog && feed.0.quantity() == demand.voltage.quantity() && feed.1 == demand.waveform
     });
     fed.map(|sizing| sizing.rating).fold(Current(f64::INFINITY), |least, rating| Current(least.0.min(rating.0)))
 }

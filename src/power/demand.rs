@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use rust_decimal::prelude::ToPrimitive;
+
 use super::fuse::next_r10;
 use super::model::{Demand, Load};
 use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
-use crate::id::{ControllerId, DeviceId, FeedId, LeverId, OwnedSupplyId, PartId};
+use crate::id::{ControllerId, DeviceId, DriveId, FeedId, LeverId, OwnedSupplyId, PartId, SchemeId};
 use crate::layout::{AtOnce, Lamps, Layout, Waveform};
 use crate::quantity::{Current, Quantity, Voltage};
 use crate::scheme::{Assignment, Electrics};
@@ -50,7 +52,11 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
     }
     for scheme in open_families(catalogue, assignment) {
         if let Some(electrics) = catalogue.scheme(scheme).electrics {
-            let load = if electrics.stored { charging(electrics.panel) } else { steady(Subject::Panel, electrics.panel) };
+            let load = if electrics.stored {
+                charging(electrics.panel)
+            } else {
+                steady(Subject::Panel, electrics.panel * f64::from(encoders(layout, catalogue, assignment, scheme)))
+            };
             add(electrics.voltage, electrics.waveform, load);
         }
     }
@@ -75,6 +81,19 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
             sum_up(layout, catalogue, FeedId::at(index), Voltage(voltage.to_f64()), waveform, loads)
         })
         .collect()
+}
+
+/// How many encoders read the levers of a family: as few as the largest sold makes it, and one where none is asked for by inputs.
+fn encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: SchemeId) -> u32 {
+    let is_mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
+    let levers = layout.levers.iter().filter(|lever| lever.drives.iter().any(is_mine)).count();
+    let kinds = catalogue.rules.iter().filter(|rule| {
+        catalogue.kind(rule.kind).role == Role::Encoder
+            && rule.scheme.is_some_and(|written| catalogue.counts_under(written, family))
+    });
+    let inputs = kinds.flat_map(|rule| catalogue.parts_of(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Inputs)).max();
+    let largest = inputs.and_then(|inputs| inputs.value().to_u32()).unwrap_or(0);
+    if largest == 0 { 1 } else { u32::try_from(levers).unwrap_or(u32::MAX).div_ceil(largest).max(1) }
 }
 
 /// Current at the feed for one ampere at the motor.
@@ -169,14 +188,16 @@ fn most_moving(layout: &Layout, loads: &[Load]) -> (Current, String) {
             let of = if names.is_empty() { String::new() } else { format!("{word} {}{more}", names.join(", ")) };
             (levers.into_iter().map(|(_, current)| current).sum(), of)
         }
-        AtOnce::Routes => layout
-            .routes
-            .iter()
-            .map(|route| {
+        // A lever that is on no route is thrown by itself.
+        AtOnce::Routes => {
+            let routes = layout.routes.iter().map(|route| {
                 let moving: Current = route.levers.iter().map(|lever| by_lever[lever.index()]).sum();
                 (moving, format!("route {}", route.name))
-            })
-            .fold((Current::ZERO, String::new()), |best, route| if route.0 > best.0 { route } else { best }),
+            });
+            let single = layout.levers.iter().zip(&by_lever).map(|(lever, moving)| (*moving, format!("lever {}", lever.name)));
+            let most = |best: (Current, String), next: (Current, String)| if next.0 > best.0 { next } else { best };
+            routes.chain(single).fold((Current::ZERO, String::new()), most)
+        }
     };
     let of = match (of.is_empty(), beside > Current::ZERO) {
         (true, true) => "charging the discharge unit".to_owned(),

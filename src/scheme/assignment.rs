@@ -6,7 +6,7 @@ use super::model::Wiring;
 use crate::catalogue::{Attr, Catalogue, Per, Role};
 use crate::id::{BoardId, ControllerId, DriveId, KindId, PartId, SchemeId};
 use crate::layout::{Layout, Point, Spot};
-use crate::quantity::Length;
+use crate::quantity::{Length, Quantity};
 use crate::scheme::controllers::{Size, cheapest_sizes};
 
 /// A controller to be fitted.
@@ -171,7 +171,20 @@ pub fn extend(layout: &Layout, catalogue: &Catalogue, assignment: &mut Assignmen
         controller.drives.push(drive);
         return;
     }
-    let sizes = controller_kind(catalogue, scheme).map_or_else(Vec::new, |kind| sizes_sold(catalogue, kind, &BTreeMap::new()));
+    let sizes = controller_kind(catalogue, scheme).map_or_else(Vec::new, |kind| {
+        // Controllers that lie in stock serve the plan already, as far as it takes their size.
+        let mut taken: BTreeMap<PartId, u32> = BTreeMap::new();
+        for controller in assignment.controllers.iter().filter(|controller| controller.scheme == scheme) {
+            let channels = Quantity::count(controller.channels);
+            let stocked = catalogue.parts_of(kind).find(|(id, part)| {
+                part.measured(Attr::Channels) == Some(channels) && part.stock > taken.get(id).copied().unwrap_or(0)
+            });
+            if let Some((id, _)) = stocked {
+                *taken.entry(id).or_default() += 1;
+            }
+        }
+        sizes_sold(catalogue, kind, &taken)
+    });
     let channels = cheapest_sizes(&sizes, 1).first().map_or(1, |size| size.channels);
     assignment.controllers.push(Controller { scheme, spot, channels, drives: vec![drive] });
 }

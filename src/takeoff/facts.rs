@@ -15,7 +15,7 @@ pub enum Subject {
     Drive(DriveId),
     /// A lever.
     Lever(LeverId),
-    /// A frog that needs a contact.
+    /// A frog that changes over.
     Frog(FrogId),
     /// A panel lamp of a lever, from 0.
     Lamp(LeverId, u32),
@@ -47,7 +47,7 @@ impl Subject {
         match self {
             Self::Drive(_) => Per::Drive,
             Self::Lever(_) => Per::Lever,
-            Self::Frog(_) => Per::FrogToContact,
+            Self::Frog(_) => Per::Frog,
             Self::Lamp(..) => Per::Lamp,
             Self::Aspect(..) => Per::Aspect,
             Self::Signal(_) => Per::Signal,

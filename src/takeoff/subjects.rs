@@ -7,7 +7,7 @@ use rust_decimal::RoundingStrategy;
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
-use crate::id::{BoardId, ControllerId, DeviceId, FrogId, JointId, LeverId, RouteId, SchemeId};
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Purpose, Waveform};
 use crate::power::{Demand, pulse_energies};
 use crate::quantity::{Current, Dimension, Length, Quantity};
@@ -99,6 +99,14 @@ impl Lister<'_> {
                 facts.measures.insert(Measure::Conductors, Quantity::count(conductors));
             }
             facts.waveform = traits.electrics.map(|electrics| electrics.waveform);
+            let lever = self.layout.lever(self.layout.drive(id).lever);
+            match lamps_of(self.layout, self.catalogue, self.assignment, lever) {
+                Lamps::None => {}
+                Lamps::Commanded => facts.holds.push(Condition::LampsCommanded),
+                // One contact proves a lever: that of its first drive, whose conductors go home.
+                Lamps::Proved if lever.drives.first() == Some(&id) => facts.holds.push(Condition::LampsProved),
+                Lamps::Proved => {}
+            }
             if purpose == Purpose::Arm {
                 self.list(Per::Arm, facts.clone());
             }
@@ -110,14 +118,16 @@ impl Lister<'_> {
         let built_in = built_in_contacts(self.layout, self.catalogue, self.assignment);
         for (index, (frog, built_in)) in self.layout.frogs.iter().zip(built_in).enumerate() {
             let device = self.layout.device(frog.device);
-            let Some(scheme) = self.assignment.of(frog.drive).filter(|_| !built_in && !device.owned) else { continue };
+            let Some(scheme) = self.assignment.of(frog.drive).filter(|_| !device.owned) else { continue };
             let mut facts =
                 Facts::new(Subject::Frog(FrogId::at(index)), Under::One(Some(scheme)), Site::Board(device.spot.value.board));
-            // Another scheme may bring the contact with it, so even a row for all schemes counts the frog under this choice alone.
-            facts.guard = Guard::Chosen(frog.drive, scheme);
-            facts.scheme_guard = facts.guard;
+            facts.scheme_guard = Guard::Chosen(frog.drive, scheme);
             facts.holds.extend(device_conditions(device));
-            self.list(Per::FrogToContact, facts);
+            if !built_in {
+                // Another scheme may bring the contact with it, so even a row for all schemes counts it under this choice alone.
+                self.list(Per::FrogToContact, Facts { guard: facts.scheme_guard, ..facts.clone() });
+            }
+            self.list(Per::Frog, facts);
         }
     }
 
@@ -132,17 +142,31 @@ impl Lister<'_> {
             if devices.all(|device| device.owned) {
                 continue;
             }
-            let first = lever.drives.first().copied();
-            let scheme = first.and_then(|drive| self.assignment.of(drive));
-            if first.is_some() && scheme.is_none() {
+            let site = self.lever_site(lever.spot.board);
+            // Drives of several schemes on one lever want the parts of each: a switch of each action, an input at the encoder.
+            let mut moved: Vec<(DriveId, SchemeId)> = Vec::new();
+            for (drive, scheme) in lever.drives.iter().filter_map(|&drive| Some((drive, self.assignment.of(drive)?))) {
+                if !moved.iter().any(|(_, other)| self.catalogue.family(*other) == self.catalogue.family(scheme)) {
+                    moved.push((drive, scheme));
+                }
+            }
+            for &(drive, scheme) in moved.iter().skip(1) {
+                let mut facts = Facts::new(Subject::Lever(id), Under::One(Some(scheme)), site);
+                facts.scheme_guard = Guard::Chosen(drive, scheme);
+                facts.blank_counts = false;
+                self.list(Per::Lever, facts);
+            }
+            let first = moved.first().copied();
+            if first.is_none() && !lever.drives.is_empty() {
                 continue;
             }
-            let site = self.lever_site(lever.spot.board);
-            let mut facts = Facts::new(Subject::Lever(id), Under::One(scheme), site);
-            if let (Some(drive), Some(scheme)) = (first, scheme) {
+            let mut facts = Facts::new(Subject::Lever(id), Under::One(first.map(|(_, scheme)| scheme)), site);
+            if let Some((drive, scheme)) = first {
                 facts.scheme_guard = Guard::Chosen(drive, scheme);
                 // A drive worked by hand has no switch; only rows of its own scheme know what it has instead.
                 facts.blank_counts = self.catalogue.scheme(scheme).action != Action::ByHand;
+                // Whether a blank row counts, and which lamps there are, hangs on the scheme all the same.
+                facts.guard = facts.scheme_guard;
             } else {
                 facts.holds.push(Condition::LightsOnly);
             }
@@ -233,10 +257,15 @@ impl Lister<'_> {
         let mut pins: Vec<BTreeMap<Guard, u32>> = vec![BTreeMap::new(); self.layout.joints.len()];
         for run in &self.wiring.runs {
             for &joint in run.crosses.iter() {
-                let guard = match (run.subject, run.scheme) {
-                    (_, None) => Guard::Always,
-                    (Subject::Drive(drive), Some(scheme)) => Guard::Chosen(drive, scheme),
-                    (_, Some(scheme)) => Guard::Open(Site::Joint(joint), scheme),
+                let of_drive = match run.subject {
+                    Subject::Drive(drive) => Some(drive),
+                    Subject::Lamp(lever, _) => self.layout.lever(lever).drives.first().copied(),
+                    _ => None,
+                };
+                let guard = match (of_drive.and_then(|drive| Some((drive, self.assignment.of(drive)?))), run.scheme) {
+                    (Some((drive, scheme)), _) => Guard::Chosen(drive, scheme),
+                    (None, None) => Guard::Always,
+                    (None, Some(family)) => Guard::Open(Site::Joint(joint), family),
                 };
                 crossing[joint.index()].extend(run.scheme);
                 *pins[joint.index()].entry(guard).or_default() += run.conductors;

@@ -78,8 +78,10 @@ impl<'a> Circuit<'a> {
         };
         let at_once = if self.electrics.stored { AtOnce::Levers(1) } else { self.layout.rules.at_once.value };
         let cases: Vec<Vec<DriveId>> = match at_once {
-            AtOnce::Routes if !self.layout.routes.is_empty() => {
-                self.layout.routes.iter().map(|route| thrown(&route.levers)).collect()
+            // A lever that is on no route is thrown by itself.
+            AtOnce::Routes => {
+                let routes = self.layout.routes.iter().map(|route| thrown(&route.levers));
+                routes.chain((0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)]))).collect()
             }
             AtOnce::Levers(n) if n > 1 => {
                 // With several levers at once the worst is not known before it is solved; the farthest from the origin stand for it.
@@ -88,7 +90,7 @@ impl<'a> Circuit<'a> {
                 levers.truncate(n as usize);
                 vec![thrown(&levers)]
             }
-            _ => (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)])).collect(),
+            AtOnce::Levers(_) => (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)])).collect(),
         };
         // Of sets that move as many drives on the same boards, the one with the longest runs is the worst.
         let mut worst: BTreeMap<Vec<BoardId>, (Length, Vec<DriveId>)> = BTreeMap::new();
@@ -108,12 +110,15 @@ impl<'a> Circuit<'a> {
     }
 
     fn longest(&self, drives: &[DriveId]) -> Length {
-        drives
-            .iter()
-            .flat_map(|&drive| runs_of(&self.runs, Subject::Drive(drive)))
-            .map(|run| run.length)
-            .max()
-            .unwrap_or_default()
+        drives.iter().flat_map(|&drive| runs_of(&self.runs, self.fed_by(drive))).map(|run| run.length).max().unwrap_or_default()
+    }
+
+    /// Whose runs bring a drive its current: its own where it is wired direct, else those of the board its controller stands on.
+    fn fed_by(&self, drive: DriveId) -> Subject {
+        match self.way {
+            Way::Local { .. } => Subject::Board(self.layout.device_of(drive).spot.value.board),
+            Way::Direct { .. } | Way::None => Subject::Drive(drive),
+        }
     }
 
     /// What a drive draws at its motor in a case.

@@ -58,7 +58,7 @@ pub fn colour(purpose: Use, n: u32) -> Colour {
         Use::Link => &[Colour::Blue, Colour::Violet, Colour::White, Colour::Green],
         Use::Light => &[Colour::Orange],
         Use::Proving => &[Colour::Brown, Colour::Pink],
-        Use::Frog => &[Colour::Green],
+        Use::Frog => &[Colour::Green, Colour::Brown, Colour::Pink],
     };
     colours[n as usize % colours.len()]
 }

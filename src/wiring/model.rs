@@ -60,8 +60,10 @@ pub enum End {
     Motor(DriveId),
     /// A contact at a drive.
     Contact(DriveId),
-    /// A frog and the rails beside it.
+    /// A frog.
     Frog(FrogId),
+    /// One of the two rails that feed a frog in turn, from 0: the one it lies with when the blades stand one way, and the other way.
+    Rail(FrogId, u32),
     /// A light of a device, from 0.
     Light(DeviceId, u32),
     /// The common return of a device's lights.
@@ -82,6 +84,8 @@ impl End {
             Self::Motor(id) => format!("motor {}", layout.drive(id).name),
             Self::Contact(id) => format!("contact at {}", layout.drive(id).name),
             Self::Frog(id) => format!("frog {}", layout.frog(id).name),
+            Self::Rail(id, 0) => format!("rail of frog {} for normal", layout.frog(id).name),
+            Self::Rail(id, _) => format!("rail of frog {} for reverse", layout.frog(id).name),
             Self::Light(id, n) => format!("light {} of {}", n + 1, layout.device(id).name),
             Self::LightReturn(id) => format!("return of {}", layout.device(id).name),
             Self::Controller(id) => format!("controller {}", id.0 + 1),

@@ -283,9 +283,12 @@ impl Planner<'_> {
         for (index, frog) in self.layout.frogs.iter().enumerate() {
             let Some(scheme) = self.family_of(frog.drive) else { continue };
             let subject = Subject::Frog(FrogId::at(index));
-            let at_frog = Terminal { end: End::Frog(FrogId::at(index)), spot: self.layout.device(frog.device).spot.value };
-            let ends = [self.at_contact(frog.drive), at_frog];
-            self.run(subject, Some(scheme), Use::Frog, ends, 3);
+            let id = FrogId::at(index);
+            let spot = self.layout.device(frog.device).spot.value;
+            let contact = self.at_contact(frog.drive);
+            for (first, end) in (0..).zip([End::Frog(id), End::Rail(id, 0), End::Rail(id, 1)]) {
+                self.lay(subject, Some(scheme), Use::Frog, [contact, Terminal { end, spot }], 1, first);
+            }
         }
     }
 
@@ -299,7 +302,8 @@ impl Planner<'_> {
             let spot = device.spot.value;
             let strip = Terminal { end: End::Strip(spot.board), spot };
             hubs.entry(spot.board).or_insert(strip);
-            if !device.drives.is_empty() {
+            // What always burns is fed here; without a panel so are the levers beside the lights that are switched.
+            if !device.drives.is_empty() || self.layout.panel.is_none() {
                 burning.entry(spot.board).or_insert(strip);
             }
         }

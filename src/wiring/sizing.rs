@@ -85,8 +85,10 @@ fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> S
 /// The wires that the rule for such runs can get, thinnest first: all of its kind, or the one size it names. A wire that states no
 /// resistance has that of its cross-section with the allowance for flexible conductors; one that states no rating bears anything.
 pub(super) fn sold(catalogue: &Catalogue, scheme: Option<SchemeId>, per: Per) -> Vec<Wire> {
+    // At a place that several schemes share, blank rows take only what serves none of them: the wires of lights.
+    let is_shared = matches!(per, Per::Board | Per::Joint | Per::Panel | Per::Layout);
     let counts = |written: Option<SchemeId>| match (written, scheme) {
-        (None, _) => true,
+        (None, scheme) => !is_shared || scheme.is_none(),
         (Some(written), Some(scheme)) => catalogue.counts_under(written, scheme),
         (Some(_), None) => false,
     };

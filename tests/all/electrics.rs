@@ -289,7 +289,7 @@ fn the_starter_chooses_connectors_and_discharge_units_by_measures() {
     assert!(asks(Per::Layout, Role::DischargeUnit, Measure::PulseEnergy));
 }
 
-const FELLGATE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/fellgate-exhibition.yaml");
+const FELLGATE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/brindlewold-exhibition.yaml");
 
 #[test]
 fn the_exhibition_layout_is_as_large_as_it_says() {

@@ -13,6 +13,7 @@ mod buying;
 mod catalogue;
 mod cli;
 mod electrics;
+mod examples;
 mod fourth_scheme;
 // The bench uses the rest of it.
 #[allow(dead_code)]

@@ -12,8 +12,8 @@ use crate::catalogue::vocabulary::{Attr, Condition, Measure, Per, Word};
 use crate::diagnostic::{Code, Diagnostic, nearest};
 use crate::quantity::Dimension;
 
-/// The largest amount of a rule.
-const MOST: u32 = 1_000_000;
+/// The largest amount of a rule: far more than goes with any one thing, and few enough that a thousand things stay countable.
+const MOST: u32 = 1_000;
 
 /// What a row counts and what it asks for, where both could be read.
 #[derive(Debug, Clone, Copy)]
@@ -130,9 +130,9 @@ fn fitting(field: &Field<'_>, measure: Measure, per: Option<Per>) -> Result<(), 
 
 /// What has a measure.
 fn subjects(measure: Measure) -> &'static [Per] {
-    use Per::{Arm, Aspect, Board, Controller, Drive, FrogToContact, Joint, JointPin, Lamp, Layout, Signal, Supply};
+    use Per::{Arm, Aspect, Board, Controller, Drive, Frog, Joint, JointPin, Lamp, Layout, Signal, Supply};
     match measure {
-        Measure::RunLength | Measure::WireArea => &[Drive, Arm, FrogToContact, Lamp, Aspect, Signal, Board, Controller],
+        Measure::RunLength | Measure::WireArea => &[Drive, Arm, Frog, Lamp, Aspect, Signal, Board, Controller],
         Measure::LeadLength | Measure::RodLength | Measure::BracketLength => &[Drive, Arm],
         Measure::LinkLength => &[Board, Controller],
         Measure::Conductors => &[Drive, Arm, Joint, JointPin],

@@ -86,7 +86,8 @@ impl Measure {
             Self::Plugs => estimate.wiring.plugs().into(),
             Self::SetUp => estimate.hours.set_up.into(),
             Self::Headroom => {
-                let owned = estimate.supplies.iter().filter(|check| check.is_owned).map(|check| check.headroom);
+                let used = estimate.supplies.iter().filter(|check| check.is_owned && check.carries);
+                let owned = used.map(|check| check.headroom);
                 owned.min_by(|a, b| a.0.total_cmp(&b.0)).into()
             }
             Self::Supply => and(&outputs_to_buy(side.catalogue, estimate)).into(),
