@@ -101,11 +101,10 @@ impl Lister<'_> {
             facts.waveform = traits.electrics.map(|electrics| electrics.waveform);
             let lever = self.layout.lever(self.layout.drive(id).lever);
             match lamps_of(self.layout, self.catalogue, self.assignment, lever) {
-                Lamps::None => {}
                 Lamps::Commanded => facts.holds.push(Condition::LampsCommanded),
                 // One contact proves a lever: that of its first drive, whose conductors go home.
                 Lamps::Proved if lever.drives.first() == Some(&id) => facts.holds.push(Condition::LampsProved),
-                Lamps::Proved => {}
+                Lamps::Proved | Lamps::None => {}
             }
             if purpose == Purpose::Arm {
                 self.list(Per::Arm, facts.clone());
