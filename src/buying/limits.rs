@@ -26,7 +26,7 @@ impl Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self::steps(8_000_000)
+        Self::steps(16_000_000)
     }
 }
 

@@ -237,6 +237,8 @@ impl Filling<'_> {
         let (pieces, kerf) = (&self.search.cutting.pieces, self.kerf);
         let size = |piece: usize| pieces[piece].length + kerf;
         let Some(&piece) = self.able.get(index) else {
+            // Looking at every piece once more is work as well.
+            self.steps = self.steps.saturating_sub(self.able.len());
             let taken = |piece: usize| self.chosen.iter().find(|chosen| chosen.0 == piece).map_or(0, |chosen| chosen.1);
             let more_fits = self.able.iter().any(|&piece| taken(piece) < self.search.missing[piece] && size(piece) <= left);
             if left <= self.most_lost && !more_fits {

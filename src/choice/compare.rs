@@ -16,8 +16,12 @@ use crate::scheme::assign;
 
 /// Works out every scheme of the rules and chooses.
 pub fn compare(layout: &Layout, catalogue: &Catalogue, limits: Limits) -> Comparison {
-    let columns: Vec<Column> =
-        layout.rules.schemes.value.iter().map(|&scheme| column(layout, catalogue, scheme, limits)).collect();
+    let columns: Vec<Column> = std::thread::scope(|scope| {
+        // Each scheme is worked out on its own; joined in their order, so that threads never show in the result.
+        let schemes = layout.rules.schemes.value.iter();
+        let columns: Vec<_> = schemes.map(|&scheme| scope.spawn(move || column(layout, catalogue, scheme, limits))).collect();
+        columns.into_iter().map(|column| column.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
+    });
     let verdict = verdict(&columns, layout.rules.decide_by.as_ref().map(|by| by.value));
     Comparison { columns, verdict }
 }

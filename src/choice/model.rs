@@ -25,7 +25,7 @@ pub struct Column {
     pub estimate: Estimate,
     /// Money per drive that is bought.
     pub per_drive: Option<Money>,
-    /// The next turnout; `None` where it cannot be bought.
+    /// The next turnout; `None` where it cannot be bought or its price cannot be proven.
     pub next: Option<NextTurnout>,
     /// Purchase, hours and set-ups over the years; `None` where no value of an hour is set.
     pub life_cost: Option<Money>,

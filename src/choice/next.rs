@@ -1,7 +1,7 @@
 //! The price of one more turnout, and the step that follows when the free channels are used up.
 
 use super::model::NextTurnout;
-use crate::buying::Limits;
+use crate::buying::{Limits, Proof, Purchase};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Given, Place};
 use crate::estimate::{Estimate, estimate};
@@ -9,34 +9,42 @@ use crate::id::{BoardId, DeviceId, DriveId, LeverId};
 use crate::layout::{BoardRole, Device, DeviceKind, Drive, FrogKind, Layout, Lever, Point, Purpose, Spot};
 use crate::money::Money;
 use crate::quantity::Length;
-use crate::scheme::{Assignment, extend};
+use crate::scheme::{Assignment, Controller, extend};
 
 /// Beyond so many free channels on a board the step is not worked out.
 const MOST_FREE: u32 = 200;
 
 /// What a plain turnout with an insulated frog, a lever of its own, in the middle of the busiest board adds to the order; and how many
-/// more fit before one needs another controller, with what that one adds. `None` where nothing can move it.
+/// more it takes until one needs another controller, with what that one adds. `None` where nothing can move it, or where the order is not
+/// proven the cheapest: a difference of two orders that may both be better is a guess.
 pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estimate, limits: Limits) -> Option<NextTurnout> {
+    let now = proven(&base.purchase)?;
     let board = busiest(layout);
     let scheme = catalogue.driving(base.assignment.chosen, Purpose::TieBar)?;
     let family = catalogue.family(scheme);
-    let total = |more: u32| -> Money {
+    let total = |more: u32| {
         let (layout, assignment) = with_more(layout, catalogue, &base.assignment, board, more);
-        estimate(&layout, catalogue, assignment, limits).purchase.total
+        proven(&estimate(&layout, catalogue, assignment, limits).purchase)
     };
-    let first = total(1);
-    let controllers: Vec<_> =
-        base.assignment.controllers.iter().filter(|c| c.scheme == family && c.spot.board == board).collect();
-    let free: u32 = controllers.iter().map(|controller| controller.free()).sum();
+    let first = total(1)?;
+    let here = base.assignment.controllers.iter().filter(|c| c.scheme == family && c.spot.board == board);
+    let free = here.map(Controller::free).reduce(|sum, free| sum + free);
     let step = match free {
-        _ if controllers.is_empty() => None,
-        0 => Some((1, first - base.purchase.total)),
-        1 => Some((2, total(2) - first)),
+        None => None,
+        Some(0) => Some((1, first - now)),
         // So many free channels are no step that anyone plans for.
-        free if free > MOST_FREE => None,
-        free => Some((free + 1, total(free + 1) - total(free))),
+        Some(free) if free > MOST_FREE => None,
+        Some(free) => {
+            let before = if free == 1 { Some(first) } else { total(free) };
+            total(free + 1).zip(before).map(|(with, before)| (free + 1, with - before))
+        }
     };
-    Some(NextTurnout { price: first - base.purchase.total, board, step })
+    Some(NextTurnout { price: first - now, board, step })
+}
+
+/// The total of an order that is proven the cheapest.
+fn proven(purchase: &Purchase) -> Option<Money> {
+    (purchase.proof == Proof::Whole).then_some(purchase.total)
 }
 
 /// The baseboard with most drives; the first of several.

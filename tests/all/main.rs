@@ -26,4 +26,5 @@ mod reference;
 mod starter;
 mod starter_values;
 mod support;
+mod takeoff;
 mod trade;

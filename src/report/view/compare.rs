@@ -59,6 +59,11 @@ fn schemes(side: Side) -> Table {
     if columns.iter().any(|column| !column.estimate.can_be_built()) {
         notes.push("What a scheme that cannot be built costs leaves out what is missing; it takes no part in the choice.");
     }
+    if columns.iter().any(|column| column.estimate.can_be_built() && column.next.is_none()) {
+        notes.push(
+            "No price stands for the next turnout where the order is not proven the cheapest: a difference would be a guess.",
+        );
+    }
     table.note = Some(notes.join(" "));
     table
 }

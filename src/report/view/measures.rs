@@ -65,8 +65,8 @@ measures! {
     Supply, "supply", "Supply to buy", Neither;
     Free, "free_channels", "Free channels", More;
     Next, "next_turnout", "Price of the next turnout", Less;
-    StepAfter, "step_after", "Turnouts until one needs a controller more", More;
-    StepPrice, "step_price", "Price of that one", Less;
+    StepAfter, "step_after", "Which further turnout needs another controller", More;
+    StepPrice, "step_price", "Price of that turnout", Less;
     LifeCost, "life_cost", "Life cost", Less;
 }
 
