@@ -18,6 +18,14 @@ pub fn to_json(document: &doc::Document) -> String {
     written(&Report::from(document))
 }
 
+/// Reads a report and writes it again: the same text, if it is one of this version.
+///
+/// # Errors
+/// The text is no report of this form.
+pub fn rewritten(text: &str) -> serde_json::Result<String> {
+    serde_json::from_str::<Report>(text).map(|report| written(&report))
+}
+
 /// JSON Schema of the form (draft 2020-12), ending with a line end.
 pub fn schema() -> String {
     written(&schema_for!(Report))

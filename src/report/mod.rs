@@ -15,6 +15,6 @@ mod terminal;
 pub mod view;
 
 pub use document::*;
-pub use json::{SCHEMA_VERSION, schema, to_json};
+pub use json::{SCHEMA_VERSION, rewritten, schema, to_json};
 pub use plain::{display_width, harmless, wrap};
 pub use terminal::{Dress, to_terminal};

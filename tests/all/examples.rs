@@ -24,6 +24,15 @@ fn the_club_s_exhibition_layout_goes_through_every_verb() {
     }
 }
 
+#[test]
+fn json_of_every_verb_reads_back_to_the_same_report() {
+    let desk = Desk::new().file("saltmarsh-harbour.yaml", include_str!("../../examples/saltmarsh-harbour.yaml"));
+    for verb in VERBS {
+        let written = desk.run(&[verb, "saltmarsh-harbour.yaml", "--format", "json"]).report(0);
+        assert_eq!(underboard::report::rewritten(&written).unwrap(), written, "{verb}");
+    }
+}
+
 /// Every wire of the schedule is bought: its length is a piece of some need, under every scheme that is offered.
 #[test]
 fn every_run_of_the_harbour_is_cut_from_something_bought() {

@@ -1,6 +1,7 @@
 //! The take-off counts what it says: every subject once, owned things and stock taken off, spares on top, each amount with its reason.
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 use underboard::buying::Limits;
 use underboard::catalogue::{Per, Word};
@@ -31,7 +32,7 @@ fn counted(scheme: &str, layout: &str) -> BTreeMap<&'static str, String> {
     let mut rules =
         String::from("scheme,per,kind,asks,amount,when,why\nservo,controller,controller,channels channels,1,,Servos need one.\n");
     for per in Per::ALL {
-        rules += &format!(",{},bracket-screw,,1,,One for each.\n", per.word());
+        let _ = writeln!(rules, ",{},bracket-screw,,1,,One for each.", per.word());
     }
     let sheets: Vec<(&str, &str)> =
         TRADE.iter().map(|&(sheet, text)| (sheet, if sheet == "Assemblies" { rules.as_str() } else { text })).collect();
