@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use super::model::Wiring;
 use crate::catalogue::{Attr, Catalogue, Per, Role};
 use crate::id::{BoardId, ControllerId, DriveId, KindId, PartId, SchemeId};
-use crate::layout::{Layout, Point, Spot};
+use crate::layout::{Controllers, Layout, Point, Spot};
 use crate::quantity::{Length, Quantity};
 use crate::scheme::controllers::{Size, cheapest_sizes};
+use crate::scheme::sharing::share;
 
 /// A controller to be fitted.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -91,7 +92,11 @@ pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assig
         let channels: Vec<u32> = if chosen.is_empty() { vec![wanted] } else { chosen.iter().map(|size| size.channels).collect() };
         controllers.extend(deal(layout, board, scheme, &drives, &channels));
     }
-    Assignment { chosen: scheme, schemes, controllers }
+    let assignment = Assignment { chosen: scheme, schemes, controllers };
+    match layout.rules.controllers.value {
+        Controllers::EachBoard => assignment,
+        Controllers::Neighbour => share(layout, catalogue, &assignment).unwrap_or(assignment),
+    }
 }
 
 /// The kind of controller that a scheme's rules ask for.

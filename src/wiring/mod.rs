@@ -6,7 +6,9 @@
 mod circuit;
 mod colour;
 mod joints;
+mod lists;
 mod model;
+mod panel;
 mod paths;
 mod plan;
 mod round_trip;
@@ -15,8 +17,10 @@ mod trunk;
 
 pub use circuit::lowest;
 pub use colour::{Colour, colour};
+pub use lists::{Hue, Labels};
 pub use model::*;
+pub use panel::{better_panel, with_panel_at};
 pub use paths::{Path, Paths};
-pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan};
+pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan, proves};
 pub use round_trip::RoundTrip;
 pub use sizing::trip_current;

@@ -127,6 +127,7 @@ fn good(key: &str) -> &'static [&'static str] {
         "hour" => &["8.00 per hour", "8"],
         "set-ups" => &["12 per year"],
         "lamps" => &["proved", "none"],
+        "controllers" => &["each board", "neighbour"],
         "decide by" => &["money", "life cost"],
         _ => &[],
     }
@@ -166,6 +167,7 @@ fn built_like_a_layout() -> impl Strategy<Value = String> {
         "spares",
         "spare channels",
         "spare ways",
+        "controllers",
         "at once",
         "headroom",
         "drop",
