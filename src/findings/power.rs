@@ -148,7 +148,8 @@ pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
                     ),
                 )
                 .seen("On a short the supply's own protection acts before the fuse does; an enclosed, certified supply has one.")
-                .mend_by(format!("Use a supply of at least {fuse}."), Change::LargerSupply { feed: check.feed, least: fuse }),
+                .mend_by(format!("Use a supply of at least {fuse}."), Change::LargerSupply { feed: check.feed, least: fuse })
+                .mend("Split the feed over two supplies, each with a part of the boards and a fuse of its own.", None),
             ),
         };
         findings.push(finding);
@@ -193,22 +194,24 @@ fn apart(catalogue: &Catalogue, estimate: &Estimate, feed: FeedId) -> String {
 pub(super) fn branches(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for branch in estimate.branches.iter().filter(|branch| is_fused(catalogue, estimate, branch)) {
         let Some(demand) = estimate.demands.get(branch.feed.index()) else { continue };
-        let fuses = if branch.count == 1 { "a fuse".to_owned() } else { format!("{} fuses", branch.count) };
+        let fuses = if branch.count == 1 {
+            format!("a fuse of {} stands before it where it leaves the feed, and is on the bill", branch.fuse)
+        } else {
+            format!("{} fuses of {} stand before it where it leaves the feed, and are on the bill", branch.count, branch.fuse)
+        };
         findings.push(
             Finding::new(
                 "thin-wires-fused-apart",
                 Weight::Note,
                 format!(
-                    "On {} {} {} is rated for {} only, less than the feed's fuse: {fuses} of {} stand before it where it leaves the feed, and are on \
-                     the bill.",
+                    "On {} {} {} is rated for {} only, less than the feed's fuse: {fuses}.",
                     demand.voltage,
                     demand.waveform.word(),
                     wires_of(catalogue, estimate, branch),
-                    branch.bears,
-                    branch.fuse
+                    branch.bears
                 ),
             )
-            .seen("Without them: nothing, until a thin wire is pinched. Then it glows and the large fuse stays whole."),
+            .seen("Without it: nothing, until a thin wire is pinched. Then it glows and the large fuse stays whole."),
         );
     }
 }

@@ -101,8 +101,9 @@ pub(super) fn shared(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate
                 "controller-could-be-shared",
                 Weight::Note,
                 format!(
-                    "{saved} fewer controllers would do, if boards are served from the next one: {}. Then {conductors} conductors part at the joints in \
+                    "{} fewer would do, if boards are served from the next one: {}. Then {conductors} conductors part at the joints in \
                      place of {}.",
+                    if saved == 1 { "One controller".to_owned() } else { format!("{saved} controllers") },
                     far(&other).join(", "),
                     estimate.wiring.conductors()
                 ),

@@ -1,6 +1,7 @@
 //! What to have in hand before the wires are laid: the labels of each board, and how much wire of each colour.
 
 use super::plan::Plan;
+use super::words::named_once;
 use crate::catalogue::{Attr, Role};
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 
@@ -9,12 +10,12 @@ pub(super) fn labels(plan: &Plan) -> Option<Section> {
     let labels = plan.estimate.wiring.labels();
     let rows = labels.into_iter().map(|(board, labels)| {
         let name = &*plan.layout.board(board).name;
-        Row::of([Cell::from(name), labels.len().into(), labels.join(", ").into()])
+        Row::of([Cell::from(name), labels.len().into(), named_once(labels.into_iter().map(str::to_owned)).into()])
     });
     let columns = [ColumnHead::words("board", "At"), ColumnHead::number("count", "Labels"), ColumnHead::words("labels", "Write")];
     let table = Table::new("labels", "", columns).rows(rows).note(
-        "One for each end of each wire; a label that stands twice on one board is for both ends of a wire that stays there. A label's name is \
-         that of the run, and the cutting list of `shop` has the same names.",
+        "One for each end of each wire; one that is written twice for a board is for both ends of a wire that stays there. The cutting list of `shop` \
+         has the same names.",
     );
     (!table.rows.is_empty()).then(|| Section::new("labels", "Labels to write", [Block::Table(table)]))
 }
