@@ -84,7 +84,7 @@ fn a_supply_too_small() {
 fn the_program_ends_with_1_where_the_owned_supplies_do_not_carry_the_plan_and_with_0_where_they_do() {
     let with = |supplies: &str| {
         let turnouts = "turnouts: [{id: T1}, {id: T2}, {id: T3}, {id: T4}, {id: T5}, {id: T6}]";
-        let desk = Desk::new().file("layout.yaml", &format!("{turnouts}\n{supplies}\n"));
+        let desk = Desk::new().file("layout.yaml", format!("{turnouts}\n{supplies}\n"));
         desk.run(&["power", "layout.yaml", "--scheme", "servo-made"]).code
     };
     assert_eq!(with(""), Some(0), "none is owned: what is bought carries it");
