@@ -67,6 +67,10 @@ pub(super) struct Look {
     #[arg(long, value_enum, value_name = "FORM", default_value_t = Format::Terminal)]
     pub(super) format: Format,
 
+    /// With `--format csv`: this table alone, by the id that the whole report gives it
+    #[arg(long, value_name = "ID")]
+    pub(super) table: Option<String>,
+
     /// How many columns wide the report may be; without it, as wide as the terminal, or 80
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(40..))]
     pub(super) width: Option<u16>,
@@ -81,6 +85,10 @@ pub(super) struct Look {
 pub(super) enum Format {
     /// Tables to read
     Terminal,
+    /// For documents and web pages
+    Markdown,
+    /// For spreadsheets: figures in full, their units in the headings
+    Csv,
     /// For other programs; `underboard schema` documents it
     Json,
 }
