@@ -30,7 +30,7 @@ pub(super) enum Verb {
     /// List every part, how many, and what they cost
     Bill(Bill),
     /// List what to order from whom, what you have, and how to cut
-    Shop(OneScheme),
+    Shop(Shop),
     /// List joints, controllers and channels, runs and wire
     Wiring(OneScheme),
     /// Show what each feed draws and whether the supplies carry it
@@ -113,6 +113,21 @@ pub(super) struct OneScheme {
     /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
     #[arg(long, value_name = "NAME")]
     pub(super) scheme: Option<String>,
+}
+
+/// What to shop for.
+#[derive(Debug, Args)]
+pub(super) struct Shop {
+    #[command(flatten)]
+    pub(super) plan: OneScheme,
+
+    /// Write the orders instead of showing them: as a workbook (.xlsx), or into a folder as a table (.csv) for each supplier
+    #[arg(long, value_name = "PATH", help_heading = "Order")]
+    pub(super) to: Option<PathBuf>,
+
+    /// Replace files that are there already
+    #[arg(long, help_heading = "Order")]
+    pub(super) force: bool,
 }
 
 /// What to bill.

@@ -19,7 +19,12 @@ const WIDTH: u16 = 80;
 /// Writes a document in the form asked for; the exit code says whether its plan falls short.
 pub(super) fn show(document: &Document, look: &Look) -> Result<ExitCode, Stop> {
     write_text(&text(document, look)?)?;
-    Ok(if document.falls_short { ExitCode::from(FALLS_SHORT) } else { ExitCode::SUCCESS })
+    Ok(exit_code(document))
+}
+
+/// Whether the plan falls short, as an exit code.
+pub(super) fn exit_code(document: &Document) -> ExitCode {
+    if document.falls_short { ExitCode::from(FALLS_SHORT) } else { ExitCode::SUCCESS }
 }
 
 fn text(document: &Document, look: &Look) -> Result<String, Diagnostic> {

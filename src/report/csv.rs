@@ -48,6 +48,18 @@ pub fn csv_of_table(document: &Document, id: &str) -> Option<String> {
     (!alike.is_empty()).then(|| sheet.text())
 }
 
+/// The orders of a shopping list, a text for each supplier: the table alone, as [`csv_of_table`] gives it, after the mark by which
+/// spreadsheet programs know UTF-8.
+pub fn csv_of_orders(document: &Document) -> Vec<String> {
+    let orders = tables(document).into_iter().filter(|(_, table)| table.id == "order");
+    let text = |(section, table)| {
+        let mut sheet = Sheet::default();
+        sheet.table(&placed(section, table));
+        format!("\u{feff}{}", sheet.text())
+    };
+    orders.map(text).collect()
+}
+
 /// The ids of a document's tables, each once, in their order. Findings are a table too.
 pub fn table_ids(document: &Document) -> Vec<&'static str> {
     let mut ids: Vec<&str> = Vec::new();
@@ -158,10 +170,11 @@ impl Sheet {
     }
 }
 
-/// The cell as one that no spreadsheet runs: what is no number and begins as a formula does gets an apostrophe in front.
+/// The cell as one that no spreadsheet runs: what is no number and begins as a formula does gets an apostrophe in front. So does what has
+/// apostrophes there already, so that one too many is always ours.
 fn safe(cell: String) -> String {
     let cell = cell.replace('\u{a0}', " ");
-    let begins = cell.trim_start().starts_with(['=', '+', '-', '@', '\t', '\r', '＝', '＋', '－', '＠']);
+    let begins = cell.trim_start_matches([' ', '\'']).starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠']);
     if begins && !is_number(&cell) { format!("'{cell}") } else { cell }
 }
 

@@ -47,6 +47,8 @@ struct Column {
     least: usize,
     /// The width at which nothing wraps.
     natural: usize,
+    /// The width at which it reads well: headings wrapped, cells only if they are long.
+    comfort: usize,
 }
 
 impl Grid {
@@ -84,7 +86,9 @@ impl Column {
         let words = || std::iter::once(&heading).chain(&cells);
         let natural = words().map(|text| display_width(text)).max().unwrap_or(0);
         let least = words().map(|text| longest_word(text)).max().unwrap_or(0).min(WORD);
-        Self { heading, cells, is_number: head.is_number, is_detail: head.is_detail, least, natural }
+        let longest = cells.iter().map(|text| display_width(text)).max().unwrap_or(0);
+        let comfort = least.max(longest.min(COMFORT));
+        Self { heading, cells, is_number: head.is_number, is_detail: head.is_detail, least, natural, comfort }
     }
 }
 
@@ -92,7 +96,7 @@ impl Column {
 fn leave_out(columns: &mut Vec<Column>, width: usize) -> Vec<String> {
     let mut left_out = Vec::new();
     let crowded = |columns: &[Column]| {
-        let wanted: usize = columns.iter().map(|column| column.natural.min(column.least.max(COMFORT)) + GAP).sum();
+        let wanted: usize = columns.iter().map(|column| column.comfort + GAP).sum();
         wanted > width + GAP
     };
     while crowded(columns) {
@@ -102,8 +106,16 @@ fn leave_out(columns: &mut Vec<Column>, width: usize) -> Vec<String> {
     left_out
 }
 
-/// Which columns stand in which piece: as many as fit at their least widths, the first column in each.
+/// Which columns stand in which piece: as few pieces as hold all columns at their least widths, and those as even as can be, so that none
+/// is crowded while another has room to spare.
 fn pieces(columns: &[Column], width: usize) -> Vec<Vec<usize>> {
+    let fewest = pieces_within(columns, width).len();
+    let even = (1..width).find(|&less| pieces_within(columns, less).len() == fewest);
+    pieces_within(columns, even.unwrap_or(width))
+}
+
+/// Pieces of as many columns as fit at their least widths, the first column in each.
+fn pieces_within(columns: &[Column], width: usize) -> Vec<Vec<usize>> {
     let least = |at: usize| columns.get(at).map_or(0, |column| column.least);
     let mut pieces: Vec<Vec<usize>> = Vec::new();
     let mut used = 0;

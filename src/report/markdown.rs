@@ -1,4 +1,4 @@
-//! Markdown: CommonMark with the pipe tables of GitHub Flavored Markdown. What comes from data is escaped: it never becomes markup,
+//! Markdown: `CommonMark` with the pipe tables of GitHub Flavored Markdown. What comes from data is escaped: it never becomes markup,
 //! a link or HTML.
 
 use super::document::{Block, Document, Section, Table};
@@ -84,15 +84,14 @@ fn lines(table: &Table, text: &TextTable) -> String {
 
 /// A finding as an item of a list, with what would be seen and what mends it below.
 fn finding(finding: &Finding) -> String {
-    let mut out = format!("- **{}:** {} {}\n", finding.weight.word(), escaped(&finding.what), escaped(&format!("[{}]", finding.code)));
-    if let Some(seen) = &finding.seen {
-        out += &format!("  - You would see: {}\n", escaped(seen));
-    }
-    for mend in &finding.mends {
+    let code = escaped(&format!("[{}]", finding.code));
+    let what = format!("- **{}:** {} {code}\n", finding.weight.word(), escaped(&finding.what));
+    let seen = finding.seen.as_ref().map(|seen| format!("  - You would see: {}\n", escaped(seen)));
+    let mends = finding.mends.iter().map(|mend| {
         let price = mend.price.map(|price| format!(" ({})", with_unit(&price.into(), Figures::Rounded))).unwrap_or_default();
-        out += &format!("  - To mend it: {}\n", escaped(&format!("{}{price}", mend.text)));
-    }
-    out
+        format!("  - To mend it: {}\n", escaped(&format!("{}{price}", mend.text)))
+    });
+    std::iter::once(what).chain(seen).chain(mends).collect()
 }
 
 /// Text that begins a line: escaped, and with nothing in front that would make it a list, a rule or code.

@@ -16,10 +16,12 @@ pub(crate) mod sample;
 mod terminal;
 mod text_table;
 pub mod view;
+mod workbook;
 
-pub use csv::{csv_of_table, table_ids, to_csv};
+pub use csv::{csv_of_orders, csv_of_table, table_ids, to_csv};
 pub use document::*;
 pub use json::{SCHEMA_VERSION, rewritten, schema, to_json};
 pub use markdown::to_markdown;
 pub use plain::{display_width, harmless, wrap};
 pub use terminal::{Dress, to_terminal};
+pub use workbook::to_workbook;

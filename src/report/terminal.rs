@@ -135,7 +135,8 @@ impl Page {
                 self.paragraph("    You would see: ", &harmless(seen));
             }
             for mend in &finding.mends {
-                let price = mend.price.map(|price| format!(" ({})", with_unit(&price.into(), Figures::Rounded))).unwrap_or_default();
+                let price =
+                    mend.price.map(|price| format!(" ({})", with_unit(&price.into(), Figures::Rounded))).unwrap_or_default();
                 self.paragraph("    To mend it: ", &format!("{}{price}", harmless(&mend.text)));
             }
         }

@@ -14,6 +14,7 @@ mod catalogue;
 mod cli;
 mod electrics;
 mod examples;
+mod forms;
 mod fourth_scheme;
 // The bench uses the rest of it.
 #[allow(dead_code)]
