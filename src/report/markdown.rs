@@ -124,6 +124,7 @@ fn escaped(text: &str) -> String {
         let after = letters.peek().copied().unwrap_or(' ');
         match c {
             '\\' | '`' | '*' | '_' | '[' | ']' | '#' | '~' | '$' | '^' => out.extend(['\\', c]),
+            '=' if before == '=' || after == '=' => out.push_str("\\="),
             // By name: not every reader knows a backslash before these, and a table's cells are parted before backslashes count.
             '|' => out.push_str("&#124;"),
             '&' => out.push_str("&amp;"),

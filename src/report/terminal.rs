@@ -3,7 +3,7 @@
 use super::document::{Block, Document, Section, Table};
 use super::figures::{Figures, sentence, with_unit};
 use super::grid::{BEST, Grid};
-use super::plain::{harmless, wrap};
+use super::plain::{display_width, harmless, wrap};
 use crate::finding::Finding;
 
 /// Prose wider than this is hard to read, however wide the terminal.
@@ -26,7 +26,7 @@ pub fn to_terminal(document: &Document, dress: Dress) -> String {
     let mut page = Page { dress, out: String::new() };
     let title = harmless(&document.title);
     page.heading(&title);
-    page.line(&"═".repeat(title.chars().count().min(page.dress.width)));
+    page.line(&"═".repeat(display_width(&title).min(page.dress.width)));
     for notice in &document.notices {
         page.paragraph("", &harmless(notice));
     }
@@ -80,8 +80,9 @@ impl Page {
 
     fn section(&mut self, section: &Section) {
         self.gap();
-        self.heading(&harmless(&section.heading));
-        self.line(&"─".repeat(section.heading.chars().count().min(self.dress.width)));
+        let heading = harmless(&section.heading);
+        self.heading(&heading);
+        self.line(&"─".repeat(display_width(&heading).min(self.dress.width)));
         for (at, block) in section.blocks.iter().enumerate() {
             if at > 0 {
                 self.gap();
@@ -147,7 +148,6 @@ impl Page {
 mod tests {
     use super::*;
     use crate::finding::Weight;
-    use crate::report::plain::display_width;
     use crate::report::sample;
 
     fn at(width: usize) -> String {

@@ -20,8 +20,10 @@ pub fn to_workbook(document: &Document) -> Result<Vec<u8>, XlsxError> {
     let mut sheets = vec![overall(document, &orders)];
     sheets.extend(all_parts(&orders));
     sheets.extend(orders.into_iter().map(|(sheet, _)| sheet));
-    let others = document.sections.iter().filter(|section| !matches!(section.id, "scheme" | "order" | "total"));
-    sheets.extend(others.map(other));
+    for section in document.sections.iter().filter(|section| !matches!(section.id, "scheme" | "order" | "total")) {
+        let name = free_name(&sheets, section);
+        sheets.push(other(section, name));
+    }
 
     let mut workbook = Workbook::new();
     // Without a fixed day the bytes would change with the clock.
@@ -95,9 +97,16 @@ fn overall(document: &Document, orders: &[(Sheet, &Table)]) -> Sheet {
     sheet
 }
 
+/// A name for the sheet of a section that no sheet has yet.
+fn free_name(sheets: &[Sheet], section: &Section) -> String {
+    let name = sheet_name(&section.heading);
+    let is_free = |name: &str| !name.is_empty() && sheets.iter().all(|sheet| sheet.name().to_lowercase() != name.to_lowercase());
+    if is_free(&name) { name } else { format!("{} {}", sheets.len() + 1, section.id) }
+}
+
 /// The sheet of any other section, as it stands.
-fn other(section: &Section) -> Sheet {
-    let mut sheet = Sheet::new(sheet_name(&section.heading));
+fn other(section: &Section, name: String) -> Sheet {
+    let mut sheet = Sheet::new(name);
     sheet.words(Words::Title, &section.heading);
     sheet.gap();
     blocks(&mut sheet, &section.blocks);

@@ -241,8 +241,7 @@ fn words(sheet: &mut Worksheet, row: u32, look: Words, text: &str, widths: &[u32
 
 /// How many lines a text takes in a cell of so many letters: not every program makes room by itself.
 fn lines(text: &str, room: u32) -> u32 {
-    let room = room.saturating_sub(room / 10).max(4);
-    u32::try_from(wrap(text, room as usize).len()).unwrap_or(20).min(20)
+    u32::try_from(wrap(text, room.max(4) as usize).len()).unwrap_or(20).min(20)
 }
 
 fn top() -> Format {
@@ -282,7 +281,11 @@ impl Placed {
         }
         for (at, (heading, column)) in text.headings.iter().zip(&self.table.columns).enumerate() {
             let format = head.clone();
-            let format = if column.is_number { format.set_align(FormatAlign::Right) } else { format.set_indent(1) };
+            let format = if column.is_number {
+                format.set_align(FormatAlign::Right)
+            } else {
+                format.set_align(FormatAlign::Left).set_indent(1)
+            };
             sheet.write_string_with_format(row, self.spot.at(0, at).1, heading, &format)?;
         }
         Ok(())
