@@ -126,7 +126,7 @@ fn drive_by(changed: &mut Changed, board: BoardId, from: SchemeId, to: SchemeId)
     let on_board: Vec<_> = changed
         .layout
         .drive_ids()
-        .filter(|&drive| changed.layout.device_of(drive).spot.value.board == board)
+        .filter(|&drive| changed.layout.drive(drive).spot.board == board)
         .filter(|&drive| changed.assignment.of(drive) == Some(from))
         .collect();
     let place = changed.catalogue.scheme(to).place.clone();

@@ -86,9 +86,9 @@ pub(super) fn lamps(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
 pub(super) fn shared(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let far = |assignment: &Assignment| {
         let served = assignment.controllers.iter().flat_map(|host| host.drives.iter().map(move |&drive| (host, drive)));
-        let away = served.filter(|(host, drive)| layout.device_of(*drive).spot.value.board != host.spot.board);
+        let away = served.filter(|(host, drive)| layout.drive(*drive).spot.board != host.spot.board);
         let boards: BTreeSet<(BoardId, BoardId)> =
-            away.map(|(host, drive)| (layout.device_of(drive).spot.value.board, host.spot.board)).collect();
+            away.map(|(host, drive)| (layout.drive(drive).spot.board, host.spot.board)).collect();
         let boards = boards.iter().map(|(of, from)| format!("{} from {}", layout.board(*of).name, layout.board(*from).name));
         boards.collect::<Vec<_>>()
     };

@@ -161,6 +161,12 @@ pub(super) const TURNOUT: Form = Form {
         key("id", Holds::Text("T1"), ID, ""),
         BOARD_OF,
         AT,
+        key(
+            "further",
+            Holds::Names("570 x 200 mm"),
+            "Where its further tie bars are, one after the other: for a slip, that of the other end.",
+            "where it stands",
+        ),
         key("kind", Holds::Text("double slip"), "A kind of the catalogue's Turnouts sheet.", "plain"),
         key("frog", Holds::Words(&["insulated", "live", "blade fed"]), "How its crossing nose is made.", "insulated"),
         WITH,

@@ -244,6 +244,8 @@ pub struct Drive {
     pub name: Arc<str>,
     /// The device it moves.
     pub device: DeviceId,
+    /// Where its tie bar, arm or gate is: where the device stands, save for the further tie bars of a turnout.
+    pub spot: Spot,
     /// What it moves.
     pub purpose: Purpose,
     /// The lever that throws it.

@@ -71,7 +71,7 @@ pub fn rods(
         for reason in &need.reasons {
             let Subject::Drive(drive) = reason.subject else { continue };
             let Some(scheme) = assignment.of(drive).filter(|_| layout.drive(drive).purpose == Purpose::TieBar) else { continue };
-            let top = layout.board(layout.device_of(drive).spot.value.board).top.value;
+            let top = layout.board(layout.drive(drive).spot.board).top.value;
             alike.entry((scheme, diameter, top)).or_default().push(drive);
         }
     }
@@ -154,7 +154,7 @@ pub struct ScrewCheck {
 /// alone, beside it for the same scheme, is a spacer under its head.
 pub fn screws(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Vec<ScrewCheck> {
     let drives = layout.drive_ids().filter(|&drive| !layout.device_of(drive).owned);
-    let drives = drives.filter_map(|drive| Some((Per::Drive, assignment.of(drive)?, layout.device_of(drive).spot.value.board)));
+    let drives = drives.filter_map(|drive| Some((Per::Drive, assignment.of(drive)?, layout.drive(drive).spot.board)));
     let controllers = assignment.controllers.iter().map(|controller| (Per::Controller, controller.scheme, controller.spot.board));
     let mut places: Vec<(Per, SchemeId, BoardId)> = drives.chain(controllers).collect();
     places.sort_unstable();

@@ -66,7 +66,7 @@ fn merge(
 ) -> Option<(Decimal, Controller)> {
     let Wiring::Local { longest, .. } = catalogue.scheme(host.scheme).wiring else { return None };
     let mut reach = |drive: &crate::id::DriveId| -> Option<Length> {
-        let way = paths.between(host.spot, layout.device_of(*drive).spot.value)?;
+        let way = paths.between(host.spot, layout.drive(*drive).spot)?;
         Some(way.length.grown(layout.rules.slack.value).ceil_mm())
     };
     if !guest.drives.iter().all(|drive| reach(drive).is_some_and(|length| length <= longest)) {

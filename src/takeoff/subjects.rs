@@ -262,7 +262,7 @@ impl Lister<'_> {
 
     /// Schemes whose drives stand on a board, and families whose trunk passes through it.
     fn schemes_at(&self, board: BoardId) -> Vec<SchemeId> {
-        let standing = self.layout.drive_ids().filter(|&drive| self.layout.device_of(drive).spot.value.board == board);
+        let standing = self.layout.drive_ids().filter(|&drive| self.layout.drive(drive).spot.board == board);
         let mut schemes: BTreeSet<SchemeId> = standing.filter_map(|drive| self.assignment.of(drive)).collect();
         schemes.extend(self.runs.get(&Subject::Board(board)).into_iter().flatten().filter_map(|run| run.scheme));
         schemes.into_iter().collect()

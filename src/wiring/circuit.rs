@@ -121,7 +121,7 @@ impl<'a> Circuit<'a> {
     /// The board from which a drive gets its current: that of its controller, which may be the next one, else its own.
     fn board_feeding(&self, drive: DriveId) -> BoardId {
         let controller = self.assignment.controllers.iter().find(|controller| controller.drives.contains(&drive));
-        controller.map_or(self.layout.device_of(drive).spot.value.board, |controller| controller.spot.board)
+        controller.map_or(self.layout.drive(drive).spot.board, |controller| controller.spot.board)
     }
 
     /// Whose runs bring a drive its current: its own where it is wired direct, else those of the board its controller stands on.
@@ -187,7 +187,7 @@ impl<'a> Circuit<'a> {
         for drive in drawing {
             let current = self.current(drive, case);
             let runs = runs_of(&self.runs, Subject::Drive(drive));
-            let board = self.layout.device_of(drive).spot.value.board;
+            let board = self.layout.drive(drive).spot.board;
             let (Some(going), returning) =
                 (runs.iter().find(|run| run.purpose == Use::Drive), runs.iter().find(|run| run.purpose == Use::Return))
             else {

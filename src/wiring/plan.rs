@@ -109,7 +109,7 @@ struct Planner<'a> {
 
 impl Planner<'_> {
     fn at_motor(&self, drive: DriveId) -> Terminal {
-        Terminal { end: End::Motor(drive), spot: self.layout.device_of(drive).spot.value }
+        Terminal { end: End::Motor(drive), spot: self.layout.drive(drive).spot }
     }
 
     fn at_contact(&self, drive: DriveId) -> Terminal {
@@ -196,7 +196,7 @@ impl Planner<'_> {
     fn trunk_to(&mut self, drives: &[DriveId]) -> Trunk {
         let mut hubs = BTreeMap::new();
         for &drive in drives {
-            let spot = self.layout.device_of(drive).spot.value;
+            let spot = self.layout.drive(drive).spot;
             hubs.entry(spot.board).or_insert(Terminal { end: End::Strip(spot.board), spot });
         }
         trunk(self.layout, &mut self.paths, self.layout.origin(), &hubs)

@@ -218,3 +218,16 @@ fn the_harbour_parts_differently_under_each_scheme() {
     assert_eq!(table["solenoid"], [(17, 15, 18, 1), (22, 17, 20, 1), (8, 6, 9, 1), (37, 31, 46, 2)]);
     assert_eq!(table["stall-motor"], [(16, 14, 14, 1), (25, 20, 17, 1), (12, 10, 7, 1), (48, 42, 39, 2)]);
 }
+
+/// The two tie bars of a slip are apart, and so are their leads; each frog is wired to the contact at the other end.
+#[test]
+fn a_slip_has_a_drive_at_either_end() {
+    let catalogue = catalogue();
+    let text = "boards: [{id: A, size: 1200 x 450 mm}]\nturnouts: [{id: X, kind: double slip, frog: live, at: 300 x 200 mm, further: 700 x 200 mm}]\n";
+    let layout = layout(text, catalogue);
+    let assignment = assign(&layout, catalogue, catalogue.scheme_named("servo-made").unwrap());
+    let wiring = plan(&layout, catalogue, &assignment);
+    let lengths: Vec<i64> = wiring.leads.values().map(|lead| lead.length.mm_up()).collect();
+    assert_eq!(lengths, [440, 0], "the controller stands at the one end, 400 mm and a tenth of slack from the other");
+    assert_eq!(layout.drives.iter().map(|drive| drive.spot.at.x.mm_up()).collect::<Vec<_>>(), [300, 700]);
+}
