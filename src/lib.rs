@@ -25,6 +25,7 @@ pub mod layout;
 pub mod mechanics;
 pub mod mends;
 pub mod money;
+pub mod name;
 pub mod power;
 pub mod quantity;
 pub mod report;

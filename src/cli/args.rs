@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::explain::Explain;
 use super::start::Start;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
@@ -39,6 +40,8 @@ pub(super) enum Verb {
     Hours(OneScheme),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
+    /// Explain an error by its code: its cause and its cure
+    Explain(Explain),
     /// Print the JSON Schema of `--format json`
     Schema,
     /// Write a layout file and the starter catalogue into a folder, to edit

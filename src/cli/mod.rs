@@ -4,6 +4,7 @@
 //! it, goes to standard error.
 
 mod args;
+mod explain;
 mod files;
 mod output;
 mod plan;

@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use super::args::{Command, OneScheme, Verb};
+use super::explain::explain;
 use super::files::read;
 use super::output::{show, write_text};
 use super::plan::choose;
@@ -47,6 +48,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Power(args) => planned(args, view::power),
         Verb::Hours(args) => planned(args, view::hours),
         Verb::Check(args) => planned(args, view::check),
+        Verb::Explain(args) => write_text(&explain(args)?),
         Verb::Schema => write_text(&schema()),
         Verb::Start(args) => write_text(&start(args)?),
     }

@@ -4,8 +4,9 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::model::{AtOnce, DecideBy, FrogKind, Lamps, Margin, Point, Waveform};
-use crate::diagnostic::{Code, nearest};
+use crate::diagnostic::Code;
 use crate::mechanics::{SCALES, Scale};
+use crate::name::nearest;
 use crate::quantity::{Current, Dimension, Length, Quantity, QuantityError, Share, Voltage, unit_symbols};
 
 /// Why a text is not what it should be.

@@ -12,6 +12,7 @@
 mod buying;
 mod catalogue;
 mod cli;
+mod codes;
 mod electrics;
 mod examples;
 mod fourth_scheme;

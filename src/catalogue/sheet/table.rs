@@ -126,6 +126,28 @@ pub(super) fn column_letters(column: u32) -> String {
     letters.iter().rev().collect()
 }
 
+/// The row, from 1, and the column, from 0, of a cell by its name, such as `D14`.
+pub(super) fn position(cell: &str) -> Option<(u32, u32)> {
+    let digits = cell.find(|c: char| c.is_ascii_digit())?;
+    let (letters, row) = cell.split_at(digits);
+    let letter = |number: u32, letter: char| {
+        let value = u32::from(letter).checked_sub(u32::from('A'))?.checked_add(1)?;
+        number.checked_mul(26)?.checked_add(value)
+    };
+    let column = letters.chars().try_fold(0, letter)?.checked_sub(1)?;
+    Some((row.parse().ok()?, column))
+}
+
+/// Gives each problem of a cell the heading above it.
+pub(crate) fn name_columns(tables: &[Table], problems: &mut [Diagnostic]) {
+    for problem in problems {
+        let Place::Cell { sheet, cell, .. } = &problem.place else { continue };
+        let Some((_, column)) = position(cell).filter(|(row, _)| *row > 1) else { continue };
+        let heading = tables.iter().find(|table| table.sheet == *sheet).and_then(|table| table.headings.get(&column));
+        problem.column = heading.cloned();
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -134,6 +156,8 @@ mod tests {
     fn columns_are_lettered_as_in_a_spreadsheet() {
         assert_eq!([0, 25, 26, 701, 702, 16_383].map(column_letters), ["A", "Z", "AA", "ZZ", "AAA", "XFD"]);
         assert_eq!(column_letters(u32::MAX).len(), 7);
+        assert_eq!(position("XFD1048576"), Some((1_048_576, 16_383)));
+        assert_eq!(["", "A", "7", "ZZZZZZZZ1", "A99999999999"].map(position), [None; 5]);
     }
 
     #[test]
