@@ -25,17 +25,24 @@ pub fn same(one: &str, other: &str) -> bool {
 }
 
 /// The valid name nearest to what was written, if one is near: at most a third of its letters left out, put in, changed or swapped with
-/// their neighbours.
+/// their neighbours, or one swap in a name however short.
 pub fn nearest<'a>(written: &str, valid: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let short = |name: &str| folded(name).chars().take(COMPARED).collect::<String>();
     let written = short(written);
-    let allowed = (written.chars().count() / 3).max(1);
-    valid
-        .into_iter()
-        .map(|name| (strsim::osa_distance(&written, &short(name)), name))
-        .filter(|(distance, _)| *distance <= allowed)
-        .min()
-        .map(|(_, name)| name)
+    let near = |name| {
+        let other = short(name);
+        let allowed = written.chars().count().max(other.chars().count()) / 3;
+        let distance = strsim::osa_distance(&written, &other);
+        (distance <= allowed || distance == 1 && letters(&written) == letters(&other)).then_some((distance, name))
+    };
+    valid.into_iter().filter_map(near).min().map(|(_, name)| name)
+}
+
+/// The letters of a name in order, by which a swap is told from a change.
+fn letters(name: &str) -> Vec<char> {
+    let mut letters: Vec<char> = name.chars().collect();
+    letters.sort_unstable();
+    letters
 }
 
 /// A word that prints as it was written and compares as people see it: `RD` is `rd`.
@@ -108,12 +115,14 @@ mod tests {
         assert_eq!(nearest("turnots", ["turnouts", "signals"]), Some("turnouts"));
         assert_eq!(nearest("bord", ["boards", "board"]), Some("board"));
         assert_eq!(nearest("xyz", ["turnouts", "signals"]), None);
+        assert_eq!(nearest("T2", ["T1", "B"]), None, "another device is no slip");
     }
 
     #[test]
     fn two_letters_that_changed_places_are_one_slip() {
         assert_eq!(nearest("wno", ["own", "won"]), Some("won"));
         assert_eq!(nearest("rpa", ["rap", "arm"]), Some("rap"));
+        assert_eq!(nearest("1T", ["T2", "T1"]), Some("T1"));
         assert_eq!(nearest("gaet", ["gate", "lamp"]), Some("gate"));
     }
 }

@@ -34,6 +34,7 @@ enum Book {
 enum Trouble {
     File(FileTrouble),
     TooLarge(PathBuf, u64),
+    NoTables(PathBuf),
 }
 
 /// Reads both files whole, then checks the catalogue, then the layout by it.
@@ -53,11 +54,7 @@ pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
         text: String::new(),
         unchecked: Some("The layout file was not checked: what it may say depends on the catalogue."),
     })?;
-    let text = String::from_utf8(bytes).map_err(|_| {
-        Diagnostic::error(Code::NotYaml, Place::File(name.as_str().into()), "the layout file is not text in UTF-8")
-    })?;
-    // Editors of some systems put a mark before the first letter.
-    let text = text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text);
+    let text = text(&name, bytes)?;
     match layout::read(&name, &text, &catalogue) {
         Ok(layout) if layout.rules.schemes.value.is_empty() => {
             let place = layout.rules.schemes.place.clone();
@@ -68,6 +65,21 @@ pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
     }
 }
 
+/// The text of a layout file, without the mark that editors of some systems put before the first letter.
+fn text(name: &str, bytes: Vec<u8>) -> Result<String, Diagnostic> {
+    let not = |what: &str, expected: &str| Diagnostic::error(Code::NotYaml, Place::File(name.into()), what).expected(expected);
+    // The first bytes of a zip archive, which workbooks are.
+    if bytes.starts_with(b"PK\x03\x04") {
+        return Err(not(
+            "this is a workbook, where the layout file should be",
+            "a layout file; the workbook goes behind `--catalogue`",
+        ));
+    }
+    let text =
+        String::from_utf8(bytes).map_err(|_| not("the layout file is not text in UTF-8", "a text file, saved as UTF-8"))?;
+    Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))
+}
+
 /// All troubles as one reason to stop: files that could not be read before those that are too large.
 fn stop(troubles: impl Iterator<Item = Trouble>) -> Stop {
     let mut files = Vec::new();
@@ -75,6 +87,12 @@ fn stop(troubles: impl Iterator<Item = Trouble>) -> Stop {
     for trouble in troubles {
         match trouble {
             Trouble::File(file) => files.push(file),
+            Trouble::NoTables(folder) => {
+                let place = Place::File(folder.display().to_string().into());
+                let what = "there is no table in this folder";
+                let expected = "tables that end in .csv, such as Parts.csv, or the name of a workbook";
+                problems.push(Diagnostic::error(Code::NotAWorkbook, place, what).expected(expected));
+            }
             Trouble::TooLarge(path, limit) => {
                 let place = Place::File(path.display().to_string().into());
                 let what = format!("this is larger than the {} MiB that are taken", limit >> 20);
@@ -103,13 +121,16 @@ fn tables(folder: &Path) -> Result<Vec<(String, Vec<u8>)>, Trouble> {
             paths.push(path);
         }
     }
+    if paths.is_empty() {
+        return Err(Trouble::NoTables(folder.to_owned()));
+    }
     paths.sort();
     let mut left = CATALOGUE_LIMIT;
     let mut tables = Vec::new();
     for path in paths {
         let bytes = bytes(&path, left).map_err(|trouble| match trouble {
             Trouble::TooLarge(..) => Trouble::TooLarge(folder.to_owned(), CATALOGUE_LIMIT),
-            file @ Trouble::File(_) => file,
+            other => other,
         })?;
         left = left.saturating_sub(bytes.len() as u64);
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();

@@ -114,7 +114,7 @@ impl Names {
     fn expected(&self, valid: &[&str]) -> String {
         match valid {
             [] => format!("nothing: the file has no other {}", self.sort),
-            [only] => (*only).to_owned(),
+            [only] => format!("`{only}`, the only {}", self.sort),
             few if few.len() <= LISTED => format!("one of {}", few.join(", ")),
             many => format!("the id of a {}; the file has {}", self.sort, many.len()),
         }

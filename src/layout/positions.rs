@@ -256,12 +256,13 @@ fn fault(code: Code, mark: Mark, what: impl Into<String>, report: &Report) -> Di
 fn not_yaml(text: &str, error: &ScanError, report: &mut Report) -> Refused {
     let mark = Mark::from(*error.marker());
     let line = text.lines().nth(mark.line.saturating_sub(1) as usize).unwrap_or("");
-    let hint = if line.chars().take_while(|c| c.is_whitespace()).any(|c| c == '\t') {
-        "lines that are indented by spaces, not by tabs"
+    let problem = if line.chars().take_while(|c| c.is_whitespace()).any(|c| c == '\t') {
+        let what = "this line is indented by a tab, and YAML takes spaces alone";
+        fault(Code::NotYaml, mark, what, report).expected("spaces before the first letter, as many as its neighbours have")
     } else {
-        "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes"
+        let what = format!("the file cannot be read as YAML beyond this place: {}", shown(error.info()));
+        fault(Code::NotYaml, mark, what, report)
+            .expected("YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes")
     };
-    let what = format!("the file cannot be read as YAML: {}", shown(error.info()));
-    let problem = fault(Code::NotYaml, mark, what, report).expected(hint);
     report.refuse(if line.trim().is_empty() { problem } else { problem.found(shown(line.trim())) })
 }

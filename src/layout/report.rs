@@ -49,6 +49,11 @@ impl Report {
         }
     }
 
+    /// Whether anything of a code has been told.
+    pub(super) fn has(&self, code: Code) -> bool {
+        self.problems.iter().any(|problem| problem.code == code)
+    }
+
     /// Something is wrong that stops the reading.
     pub(super) fn refuse(&mut self, problem: Diagnostic) -> Refused {
         self.problem(problem);
