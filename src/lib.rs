@@ -30,5 +30,6 @@ pub mod power;
 pub mod quantity;
 pub mod report;
 pub mod scheme;
+pub mod size;
 pub mod takeoff;
 pub mod wiring;

@@ -6,6 +6,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::explain::Explain;
 use super::start::Start;
+use crate::size::Size;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
 /// costs, whether the power supply carries it, what parts at the baseboard joints, and how long the build takes.
@@ -59,8 +60,19 @@ pub(super) struct Sources {
     #[arg(long, value_name = "PATH")]
     pub(super) catalogue: Option<PathBuf>,
 
+    /// Take files ten times as large as usual
+    #[arg(long)]
+    pub(super) large: bool,
+
     #[command(flatten)]
     pub(super) look: Look,
+}
+
+impl Sources {
+    /// How large the files may be.
+    pub(super) fn size(&self) -> Size {
+        if self.large { Size::Large } else { Size::Usual }
+    }
 }
 
 /// How to show the result.

@@ -46,8 +46,8 @@ codes! {
         cause: "A limit was passed that no layout or catalogue comes near: the bytes of the file, its rows, cells, values or aliases, the \
                 length of one text, or what a plan would count. Such files are made by accident (a stray cell at the far end of a sheet) or \
                 to do harm.",
-        cure: "Delete what does not belong in the file: in a spreadsheet program, the rows and columns beyond the table. The \
-               limits stand in the README under `Limits`."
+        cure: "Delete what does not belong in the file: in a spreadsheet program, the rows and columns beyond the table. If the file is \
+               right and that large, `--large` raises the limits tenfold; they stand in the README under `Limits`."
     }
     UnknownKey = "unknown-key" {
         "a key, or a row by its name, that does not exist",

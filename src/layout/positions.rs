@@ -11,14 +11,8 @@ use saphyr_parser::{Event, Marker, Parser, ScanError};
 use super::report::{Refused, Report, shown};
 use crate::diagnostic::{Code, Diagnostic};
 
-/// The largest file read, in bytes: a layout of a thousand devices takes a tenth of it.
-const MOST_BYTES: usize = 4 << 20;
 /// The deepest nesting read; the file's form needs four.
 const DEEPEST: usize = 64;
-/// The most values read.
-const MOST_VALUES: usize = 100_000;
-/// The most values that aliases may stand for.
-const MOST_ALIASED: usize = 10_000;
 /// The longest single text, in characters.
 const LONGEST_TEXT: usize = 1_000;
 
@@ -89,10 +83,11 @@ struct Open {
 /// # Errors
 /// What makes the file impossible to read: it is no YAML, or too large, deep or repetitive.
 pub(super) fn locate(text: &str, report: &mut Report) -> Result<Option<Rc<Located>>, Refused> {
-    if text.len() > MOST_BYTES {
+    let most = report.size().layout_bytes();
+    if text.len() > most {
         let what = "the file is far larger than any layout";
         let large = fault(Code::TooLarge, Mark { line: 1, column: 1 }, what, report).found(format!("{} bytes", text.len()));
-        return Err(report.refuse(large.expected(format!("at most {MOST_BYTES} bytes"))));
+        return Err(report.refuse(large.expected(format!("at most {most} bytes"))));
     }
     let mut pass = Pass { open: Vec::new(), anchors: BTreeMap::new(), values: 0, aliased: 0, root: None, report };
     let mut parser = Parser::new_from_str(text);
@@ -168,9 +163,10 @@ impl Pass<'_> {
     /// A value is complete: it becomes the root, an item, a key, or the value of a key.
     fn close(&mut self, value: Rc<Located>, anchor: usize) -> Result<(), Refused> {
         self.values += 1;
-        if self.values > MOST_VALUES {
+        let most = self.report.size().values();
+        if self.values > most {
             let what = "the file holds more values than any layout";
-            return Err(self.refuse(Code::TooLarge, value.mark, what, &format!("at most {MOST_VALUES} values")));
+            return Err(self.refuse(Code::TooLarge, value.mark, what, &format!("at most {most} values")));
         }
         if anchor != 0 {
             self.anchors.insert(anchor, value.clone());
@@ -185,14 +181,10 @@ impl Pass<'_> {
             return Err(self.refuse(Code::Ring, mark, what, "an alias of a value that ends before it"));
         };
         self.aliased = self.aliased.saturating_add(value.values);
-        if self.aliased > MOST_ALIASED {
+        let most = self.report.size().aliased();
+        if self.aliased > most {
             let what = "the aliases of this file repeat more than any layout does";
-            return Err(self.refuse(
-                Code::TooLarge,
-                mark,
-                what,
-                &format!("aliases that stand for at most {MOST_ALIASED} values"),
-            ));
+            return Err(self.refuse(Code::TooLarge, mark, what, &format!("aliases that stand for at most {most} values")));
         }
         if self.open.len() + value.height > DEEPEST {
             return Err(self.too_deep(mark));

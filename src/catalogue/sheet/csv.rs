@@ -5,20 +5,21 @@ use std::sync::Arc;
 use super::table::{Cell, Table, limits, position};
 use super::text::{Letters, clean, decode};
 use crate::diagnostic::{Code, Diagnostic, Excerpt, Place};
+use crate::size::Size;
 
 /// Reads `(file name, bytes)` of a folder. Files that are not `.csv` are passed over.
 ///
 /// # Errors
 /// Files that are no tables, or larger than any catalogue is.
-pub(crate) fn read_folder(name: &str, files: &[(String, Vec<u8>)]) -> Result<Vec<Table>, Vec<Diagnostic>> {
+pub(crate) fn read_folder(name: &str, files: &[(String, Vec<u8>)], size: Size) -> Result<Vec<Table>, Vec<Diagnostic>> {
     let book: Arc<str> = name.into();
     let mut errors = Vec::new();
     let mut tables = Vec::new();
-    let mut room = limits::CELLS;
+    let mut room = size.cells();
     let tabular = files.iter().filter_map(|(file, bytes)| Some((stem(file)?, bytes)));
     for (sheet, bytes) in tabular.take(limits::SHEETS) {
-        let mut table = Table::new(&book, sheet);
-        match fill(&mut table, bytes, &mut room) {
+        let mut table = Table::new(&book, sheet, size);
+        match fill(&mut table, bytes, &mut room, size) {
             Ok(()) => tables.push(table),
             Err(error) => errors.push(error),
         }
@@ -33,10 +34,11 @@ fn stem(file: &str) -> Option<&str> {
     (ending.eq_ignore_ascii_case("csv") && !stem.is_empty()).then_some(stem)
 }
 
-fn fill(table: &mut Table, bytes: &[u8], room: &mut usize) -> Result<(), Diagnostic> {
+fn fill(table: &mut Table, bytes: &[u8], room: &mut usize, size: Size) -> Result<(), Diagnostic> {
     let too_large = |place: Place, what: &str| Diagnostic::error(Code::TooLarge, place, what);
-    if bytes.len() > limits::FILE {
-        return Err(too_large(table.whole(), "the file is larger than any catalogue").expected("at most 32 MiB"));
+    if bytes.len() > size.book_bytes() {
+        return Err(too_large(table.whole(), "the file is larger than any catalogue")
+            .expected(format!("at most {} MiB", size.book_bytes() >> 20)));
     }
     let (text, letters) = decode(bytes);
     if text.contains('\0') {
@@ -200,7 +202,7 @@ mod tests {
     use super::*;
 
     fn read(text: &str) -> Table {
-        let mut tables = read_folder("folder", &[("Parts.csv".to_owned(), text.as_bytes().to_vec())]).unwrap();
+        let mut tables = read_folder("folder", &[("Parts.csv".to_owned(), text.as_bytes().to_vec())], Size::Usual).unwrap();
         tables.remove(0)
     }
 
@@ -234,7 +236,8 @@ mod tests {
 
     #[test]
     fn an_open_quotation_mark_does_not_swallow_the_table() {
-        let errors = read_folder("folder", &[("Parts.csv".to_owned(), b"part,title\nx,\"5 long\ny,z\n".to_vec())]).unwrap_err();
+        let errors = read_folder("folder", &[("Parts.csv".to_owned(), b"part,title\nx,\"5 long\ny,z\n".to_vec())], Size::Usual)
+            .unwrap_err();
         assert_eq!(errors[0].code, Code::NotAWorkbook);
     }
 
