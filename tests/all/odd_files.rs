@@ -11,7 +11,7 @@ use zip::{CompressionMethod, ZipWriter};
 use crate::catalogue::forms::workbook;
 use crate::catalogue::{packed, unpacked};
 use crate::program::{Desk, Ran};
-use crate::support::SMALL;
+use crate::support::{SMALL, small_but};
 
 /// MiB of address space: several times what any file of usual size takes, a fraction of what these would take unguarded.
 const SPACE: u64 = 512;
@@ -97,15 +97,18 @@ fn zeros(bytes: usize) -> Vec<u8> {
 #[test]
 fn a_small_open_document_that_unpacks_to_gigabytes() {
     // The content is put where a stored file of the same bytes was, and its form changed to deflated in both places.
-    let content = zeros(3 << 30);
+    let size = 3_u32 << 30;
+    let content = zeros(size as usize);
     assert!(content.len() < 20 << 20);
     let mut archive = ZipWriter::new(Cursor::new(Vec::new()));
     archive.start_file("content.xml", SimpleFileOptions::default().compression_method(CompressionMethod::Stored)).unwrap();
     archive.write_all(&content).unwrap();
     let mut bytes = archive.finish().unwrap().into_inner();
     bytes[8] = 8;
+    bytes[22..26].copy_from_slice(&size.to_le_bytes());
     let directory = bytes.windows(4).rposition(|window| window == b"PK\x01\x02").unwrap();
     bytes[directory + 10] = 8;
+    bytes[directory + 24..directory + 28].copy_from_slice(&size.to_le_bytes());
     refused(&planned("a.ods", &bytes), "error[too-large]: the workbook unpacks to more than any catalogue holds");
     let rows = "<office:spreadsheet><table:table table:name=\"Kinds\"><table:table-row table:number-rows-repeated=\"1048576\">\
                 <table:table-cell table:number-columns-repeated=\"16384\"><text:p>x</text:p></table:table-cell>\
@@ -229,4 +232,30 @@ fn an_old_workbook_under_a_new_name() {
     let old = [b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1".as_slice(), &[0; 600], b"Workbook"].concat();
     let said = "error[not-a-workbook]: this is a workbook of the old .xls form, whatever its name\n  in a.xlsx\n  expected: a workbook saved as .xlsx or .ods\n";
     refused(&planned("a.xlsx", &old), said);
+}
+
+#[test]
+fn what_would_count_into_the_millions_is_refused_before_it_is_counted() {
+    let turnouts: String = (0..2_000).map(|n| format!("  - {{id: T{n}}}\n")).collect();
+    let rules: String = (0..2_500).map(|n| format!("\n,drive,screw,size M2,{},,reason {n}", 1 + n % 9)).collect();
+    let assemblies = |rows: &str| SMALL.iter().find(|(name, _)| *name == "Assemblies").unwrap().1.to_owned() + rows;
+    let (many, cut) = (assemblies(&rules), assemblies("\n,drive,wire,colour RD,1000 x run length,,reel upon reel"));
+    let turnouts = format!("turnouts:\n{turnouts}");
+    let told = |table: &str, more: &[&str]| {
+        let desk = Desk::new().file("layout.yaml", &turnouts).tables("book", &small_but("Assemblies", table));
+        desk.run_within(SPACE, &[&["compare", "layout.yaml", "--catalogue", "book"], more].concat())
+    };
+    refused(&told(&many, &[]), "error[too-large]: with this layout, the rules up to this one count more than any plan holds\n");
+    refused(&told(&cut, &[]), "ask for more pieces to be cut than any builder would cut\n  in book › Assemblies › A10");
+    refused(&told(&cut, &["--large"]), "at most 2000000");
+}
+
+#[test]
+fn limits_are_raised_by_a_flag() {
+    let turnouts: String = (0..2_001).map(|n| format!("  - {{id: T{n}, owned: yes}}\n")).collect();
+    let text = format!("turnouts:\n{turnouts}");
+    refused(&layout(&text), "error[too-large]: `turnouts` has more items than any layout");
+    let desk = Desk::new().file("layout.yaml", text);
+    let ran = desk.run_within(2 * SPACE, &["hours", "layout.yaml", "--scheme", "servo-made", "--large"]);
+    assert_eq!(ran.code, Some(0), "{}", ran.stderr);
 }

@@ -25,6 +25,7 @@ pub(crate) fn tables() -> Vec<(String, Vec<u8>)> {
 }
 
 /// Whatever is told can be shown: it has a place, and nothing in it is obeyed by a terminal once it is made harmless.
+#[allow(dead_code, reason = "not every target needs it")]
 pub(crate) fn told(problems: &[Diagnostic], refused: bool) {
     assert!(!refused || problems.iter().any(|problem| problem.severity == Severity::Error), "refused without a reason");
     for problem in problems {
