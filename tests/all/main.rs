@@ -18,6 +18,7 @@ mod electrics;
 mod examples;
 #[cfg(unix)]
 mod faults;
+mod forms;
 mod fourth_scheme;
 // The bench uses the rest of it.
 #[allow(dead_code)]
