@@ -4,7 +4,7 @@ use super::defaults::defaults;
 use super::measures::{Measure, Side};
 use super::plan::falls_short;
 use super::shop::top_up;
-use super::verdict::{missing, which};
+use super::verdict::{known, missing, which};
 use crate::catalogue::{Catalogue, CostGroup, Word};
 use crate::choice::{Column, Comparison};
 use crate::layout::Layout;
@@ -20,6 +20,7 @@ pub fn compare(layout: &Layout, catalogue: &Catalogue, comparison: &Comparison) 
         which(side),
     ];
     sections.extend(missing(side));
+    sections.extend(known(side));
     sections.extend(defaults(layout, false));
     let falls = comparison.columns.get(comparison.verdict.column()).is_none_or(|column| falls_short(&column.estimate));
     Document {

@@ -4,6 +4,7 @@ use super::power::outputs_to_buy;
 use super::words::and;
 use crate::catalogue::Catalogue;
 use crate::choice::{Column, Comparison};
+use crate::finding::Weight;
 use crate::layout::Layout;
 use crate::report::Cell;
 
@@ -52,6 +53,8 @@ macro_rules! measures {
 
 measures! {
     CanBeBuilt, "can_be_built", "Can be built", Neither;
+    Shortfalls, "shortfalls", "Shortfalls", Less;
+    Doubts, "doubts", "Doubts", Less;
     Money, "money", "Money now, with postage", Less;
     Postage, "postage", "of which postage", Neither;
     PerDrive, "per_drive", "Money for each drive", Less;
@@ -76,6 +79,8 @@ impl Measure {
         let estimate = &column.estimate;
         match self {
             Self::CanBeBuilt => estimate.can_be_built().into(),
+            Self::Shortfalls => estimate.shortfalls().count().into(),
+            Self::Doubts => estimate.findings.iter().filter(|finding| finding.weight == Weight::Doubt).count().into(),
             Self::Money => estimate.purchase.total.into(),
             Self::Postage => estimate.purchase.postage.into(),
             Self::PerDrive => column.per_drive.into(),
