@@ -5,6 +5,7 @@
 
 mod args;
 mod files;
+mod orders;
 mod output;
 mod plan;
 mod run;
