@@ -39,10 +39,27 @@ pub(super) enum Verb {
     Hours(OneScheme),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
-    /// Print the JSON Schema of `--format json`
-    Schema,
+    /// Print a JSON Schema: of the reports in JSON, or of the layout file, by which an editor completes and checks it
+    Schema(SchemaOf),
     /// Write a layout file and the starter catalogue into a folder, to edit
     Start(Start),
+}
+
+/// Which schema to print.
+#[derive(Debug, Args)]
+pub(super) struct SchemaOf {
+    /// What the schema is of
+    #[arg(value_enum, value_name = "WHAT", default_value_t = Described::Report)]
+    pub(super) of: Described,
+}
+
+/// What has a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Described {
+    /// The reports of `--format json`
+    Report,
+    /// The layout file
+    Layout,
 }
 
 /// Which files to read, and how to show the result.

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use super::args::{Command, OneScheme, Shop, Verb};
+use super::args::{Command, Described, OneScheme, Shop, Verb};
 use super::files::read;
 use super::orders::write_orders;
 use super::output::{exit_code, show, write_text};
@@ -15,6 +15,7 @@ use super::stop::{BAD, Stop};
 use super::tell::{tell, tell_notices};
 use crate::buying::Limits;
 use crate::choice::compare;
+use crate::layout;
 use crate::report::view::{self, Plan, Why};
 use crate::report::{Document, schema};
 
@@ -48,7 +49,10 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Power(args) => planned(args, view::power),
         Verb::Hours(args) => planned(args, view::hours),
         Verb::Check(args) => planned(args, view::check),
-        Verb::Schema => write_text(&schema()),
+        Verb::Schema(args) => write_text(&match args.of {
+            Described::Report => schema(),
+            Described::Layout => layout::schema(),
+        }),
         Verb::Start(args) => write_text(&start(args)?),
     }
 }

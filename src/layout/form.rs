@@ -249,8 +249,12 @@ pub(super) const RULES: Form = Form {
     ],
 };
 
-/// The JSON Schema (draft 2020-12) of a layout file, by which an editor completes and checks it.
-pub fn schema() -> Value {
+/// The JSON Schema (draft 2020-12) of a layout file, by which an editor completes and checks it, ending with a line end.
+pub fn schema() -> String {
+    format!("{:#}\n", schema_value())
+}
+
+fn schema_value() -> Value {
     let mut schema = map(&LAYOUT);
     if let Value::Object(root) = &mut schema {
         root.insert("$schema".to_owned(), json!("https://json-schema.org/draft/2020-12/schema"));
@@ -316,7 +320,7 @@ mod tests {
 
     #[test]
     fn the_schema_has_every_key_and_no_other() {
-        let schema = schema();
+        let schema = schema_value();
         let turnout = &schema["properties"]["turnouts"]["items"];
         assert_eq!(turnout["additionalProperties"], false);
         assert_eq!(turnout["required"], json!(["id"]));

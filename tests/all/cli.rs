@@ -430,6 +430,8 @@ fn json_says_its_version_and_every_row_has_every_column() {
     assert!(seen > 50, "{seen}");
     let schema: Value = serde_json::from_str(&desk.run(&["schema"]).report(0)).unwrap();
     assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+    let layout: Value = serde_json::from_str(&desk.run(&["schema", "layout"]).report(0)).unwrap();
+    assert_eq!(layout["properties"]["turnouts"]["items"]["required"][0], "id");
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
     python schemas.py PROGRAM    PROGRAM is the built underboard; runs in the top folder of the project
 
-The validator is `jsonschema` (PyPI), an implementation of draft 2020-12.
+The validator is `jsonschema` (PyPI), an implementation of draft 2020-12; layouts are read by `PyYAML` (PyPI).
 """
 
 import json
@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import jsonschema
+import yaml
 
 VERBS = ("compare", "bill", "shop", "wiring", "power", "hours", "check")
 
@@ -23,22 +24,32 @@ def ran(program: str, *args: str) -> str:
     return done.stdout
 
 
+def validator(text: str):
+    schema = json.loads(text)
+    kind = jsonschema.validators.validator_for(schema)
+    kind.check_schema(schema)
+    return kind(schema)
+
+
 def main(program: str) -> None:
-    schema = json.loads(ran(program, "schema"))
-    validator = jsonschema.validators.validator_for(schema)
-    validator.check_schema(schema)
-    reports = validator(schema)
+    reports = validator(ran(program, "schema"))
+    layouts = validator(ran(program, "schema", "layout"))
     seen = 0
     for layout in sorted(Path("examples").glob("*.yaml")):
+        written = yaml.safe_load(layout.read_text(encoding="utf-8"))
+        layouts.validate(written)
+        # A schema that takes anything would pass too.
+        if layouts.is_valid(written | {"turnuots": []}):
+            sys.exit(f"{layout}: the schema takes a key that no layout has")
         for verb in VERBS:
             report = json.loads(ran(program, verb, str(layout), "--format", "json"))
             reports.validate(report)
-            # A schema that takes anything would pass too: without its version no report is one.
+            # Without its version no report is one.
             del report["version"]
             if reports.is_valid(report):
                 sys.exit(f"{verb} of {layout}: the schema does not ask for a version")
             seen += 1
-    print(f"{seen} reports keep to the schema")
+    print(f"{seen} reports and the layouts they are of keep to their schemas")
 
 
 if __name__ == "__main__":
