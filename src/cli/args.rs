@@ -4,7 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::explain::Explain;
 use super::start::Start;
+use crate::size::Size;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
 /// costs, whether the power supply carries it, what parts at the baseboard joints, and how long the build takes.
@@ -39,6 +41,8 @@ pub(super) enum Verb {
     Hours(OneScheme),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
+    /// Explain an error by its code: its cause and its cure
+    Explain(Explain),
     /// Print a JSON Schema: of the reports in JSON, or of the layout file, by which an editor completes and checks it
     Schema(SchemaOf),
     /// Write a layout file and the starter catalogue into a folder, to edit
@@ -73,8 +77,19 @@ pub(super) struct Sources {
     #[arg(long, value_name = "PATH")]
     pub(super) catalogue: Option<PathBuf>,
 
+    /// Take files ten times as large as usual
+    #[arg(long)]
+    pub(super) large: bool,
+
     #[command(flatten)]
     pub(super) look: Look,
+}
+
+impl Sources {
+    /// How large the files may be.
+    pub(super) fn size(&self) -> Size {
+        if self.large { Size::Large } else { Size::Usual }
+    }
 }
 
 /// How to show the result.

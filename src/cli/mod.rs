@@ -4,6 +4,7 @@
 //! it, goes to standard error.
 
 mod args;
+mod explain;
 mod files;
 mod orders;
 mod output;
