@@ -15,6 +15,7 @@ pub mod buying;
 pub mod catalogue;
 pub mod choice;
 pub mod cli;
+pub mod commissioning;
 pub mod diagnostic;
 pub mod estimate;
 pub mod finding;

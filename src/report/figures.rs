@@ -2,7 +2,7 @@
 
 use rust_decimal::{Decimal, RoundingStrategy};
 
-use super::document::Cell;
+use super::document::{Cell, Fill};
 use crate::quantity::{Dimension, Quantity};
 
 /// What is printed where nothing is known.
@@ -14,7 +14,7 @@ pub(super) struct Scale {
     /// The unit's symbol, or a currency's code.
     pub(super) symbol: &'static str,
     /// How many base units it is.
-    unit: Decimal,
+    pub(super) unit: Decimal,
     /// Decimal places.
     places: u32,
 }
@@ -37,7 +37,7 @@ fn measures(cell: &Cell) -> Option<Measures> {
         Cell::Hours(_) => Some(Measures::Hours),
         Cell::Minutes(_) => Some(Measures::Minutes),
         Cell::Percent(_) => Some(Measures::Percent),
-        Cell::Missing | Cell::Text(_) | Cell::Count(_) | Cell::Flag(_) => None,
+        Cell::Missing | Cell::Text(_) | Cell::Count(_) | Cell::Flag(_) | Cell::ToFill(_) => None,
     }
 }
 
@@ -113,6 +113,8 @@ fn bare(cell: &Cell, scale: Option<Scale>) -> String {
     match cell {
         Cell::Missing => UNKNOWN.to_owned(),
         Cell::Text(text) => super::plain::harmless(text),
+        Cell::ToFill(Fill::Tick) => "[ ]".to_owned(),
+        Cell::ToFill(Fill::Words) => "____".to_owned(),
         Cell::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
         Cell::Count(count) => separated(&count.to_string()),
         Cell::Money(money) => separated(&money.amount().to_string()),

@@ -7,14 +7,18 @@
 mod document;
 mod figures;
 mod grid;
+mod html;
 mod json;
+pub mod picture;
 mod plain;
 #[cfg(test)]
 pub(crate) mod sample;
+mod svg;
 mod terminal;
 pub mod view;
 
 pub use document::*;
+pub use html::to_html;
 pub use json::{SCHEMA_VERSION, rewritten, schema, to_json};
 pub use plain::{display_width, harmless, wrap};
 pub use terminal::{Dress, to_terminal};

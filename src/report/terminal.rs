@@ -3,6 +3,7 @@
 use super::document::{Block, Cell, Document, Prose, Section, Table};
 use super::figures::with_unit;
 use super::grid::{BEST, Grid};
+use super::picture::Picture;
 use super::plain::{harmless, wrap};
 use crate::finding::{Finding, Weight};
 
@@ -91,6 +92,7 @@ impl Page {
                 Block::List(items) => items.iter().for_each(|item| self.paragraph("- ", &sentence(item))),
                 Block::Table(table) => self.table(table),
                 Block::Findings(findings) => self.findings(findings),
+                Block::Picture(picture) => self.picture(picture),
             }
         }
     }
@@ -127,6 +129,13 @@ impl Page {
         }
     }
 
+    /// What a picture shows, and the table of what it draws.
+    fn picture(&mut self, picture: &Picture) {
+        self.paragraph("", &harmless(&picture.about));
+        self.gap();
+        self.table(&picture.data());
+    }
+
     fn findings(&mut self, findings: &[Finding]) {
         for (at, finding) in findings.iter().enumerate() {
             if at > 0 {
@@ -145,7 +154,7 @@ impl Page {
 }
 
 /// The word for how much a finding matters.
-fn word(weight: Weight) -> &'static str {
+pub(super) fn word(weight: Weight) -> &'static str {
     match weight {
         Weight::Shortfall => "Falls short",
         Weight::Doubt => "Doubt",
@@ -155,7 +164,7 @@ fn word(weight: Weight) -> &'static str {
 }
 
 /// Words and values as one sentence.
-fn sentence(prose: &Prose) -> String {
+pub(super) fn sentence(prose: &Prose) -> String {
     prose
         .0
         .iter()
@@ -216,6 +225,10 @@ mod tests {
                         table.note = Some(evil.to_owned());
                         table.columns.iter_mut().for_each(|column| column.title = evil.to_owned());
                         table.rows.iter_mut().flat_map(|row| &mut row.cells).for_each(|cell| *cell = evil.into());
+                    }
+                    Block::Picture(picture) => {
+                        picture.title = evil.to_owned();
+                        picture.about = evil.to_owned();
                     }
                     Block::Findings(findings) => {
                         *findings = vec![Finding::new("c", Weight::Note, evil).seen(evil).mend(evil, None)];

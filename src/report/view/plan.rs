@@ -70,7 +70,7 @@ impl Plan<'_> {
     }
 
     /// The findings to show, the gravest first.
-    fn findings(&self, show: Show) -> Vec<Finding> {
+    pub(super) fn findings(&self, show: Show) -> Vec<Finding> {
         let shown = |finding: &&Finding| match show {
             Show::All => true,
             Show::ForOrder => matches!(finding.weight, Weight::Shortfall | Weight::Doubt) && finding.code != NOT_TO_BE_HAD,
@@ -86,7 +86,7 @@ impl Plan<'_> {
     }
 
     /// Which scheme, why this one, and what drives those that it does not.
-    fn scheme(&self) -> Vec<Block> {
+    pub(super) fn scheme(&self) -> Vec<Block> {
         let chosen = self.estimate.assignment.chosen;
         let name = &self.catalogue.scheme(chosen).name;
         let why: Prose = match self.pick {
