@@ -6,6 +6,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use super::args::{Command, OneScheme, Verb};
+use super::book::book;
 use super::files::read;
 use super::output::{show, write_text};
 use super::plan::choose;
@@ -33,7 +34,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
 fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
     match verb {
         Verb::Compare(sources) => {
-            let inputs = read(sources)?;
+            let inputs = read(&sources.files)?;
             tell_notices(&inputs.catalogue.notices);
             let comparison = compare(&inputs.layout, &inputs.catalogue, Limits::default());
             show(&view::compare(&inputs.layout, &inputs.catalogue, &comparison), &sources.look)
@@ -47,6 +48,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Power(args) => planned(args, view::power),
         Verb::Hours(args) => planned(args, view::hours),
         Verb::Check(args) => planned(args, view::check),
+        Verb::Book(args) => book(args),
         Verb::Schema => write_text(&schema()),
         Verb::Start(args) => write_text(&start(args)?),
     }
@@ -58,7 +60,7 @@ fn planned(args: &OneScheme, view: impl FnOnce(&Plan) -> Document) -> Result<Exi
 }
 
 fn planned_or_stop(args: &OneScheme, view: impl FnOnce(&Plan) -> Result<Document, Stop>) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.sources)?;
+    let inputs = read(&args.sources.files)?;
     let chosen = choose(&inputs, args.scheme.as_deref())?;
     let document = view(&chosen.plan(&inputs))?;
     if document.verb != "check" {

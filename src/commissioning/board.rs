@@ -64,7 +64,11 @@ struct Good {
 
 /// A value, and as much less and more as these shares of it.
 fn about(value: f64, less: f64, more: f64, quantity: impl Fn(f64) -> Quantity) -> Good {
-    Good { expected: Some(quantity(value)), least: Some(quantity(value * (1.0 - less))), most: Some(quantity(value * (1.0 + more))) }
+    Good {
+        expected: Some(quantity(value)),
+        least: Some(quantity(value * (1.0 - less))),
+        most: Some(quantity(value * (1.0 + more))),
+    }
 }
 
 impl Board<'_> {
@@ -115,7 +119,12 @@ impl Board<'_> {
         }
         for (purpose, run) in longest {
             let what = format!("resistance of each {} wire, end to end", purpose.word());
-            let place = format!("the longest is {}, from {} to {}", run.label, run.from.end.name(self.layout), run.to.end.name(self.layout));
+            let place = format!(
+                "the longest is {}, from {} to {}",
+                run.label,
+                run.from.end.name(self.layout),
+                run.to.end.name(self.layout)
+            );
             let expected = self.resistance(run);
             let most = expected.map(|wire| (wire + LEADS).quantity());
             self.add(Phase::Dead, what, place, Good { expected: expected.map(Resistance::quantity), least: None, most });
@@ -128,10 +137,17 @@ impl Board<'_> {
         }
         self.frogs();
         for (drive, scheme) in self.first_of_each() {
-            if let (Draw::Pulse { current, .. }, Some(electrics)) = (self.catalogue.scheme(scheme).draw, self.catalogue.scheme(scheme).electrics) {
+            if let (Draw::Pulse { current, .. }, Some(electrics)) =
+                (self.catalogue.scheme(scheme).draw, self.catalogue.scheme(scheme).electrics)
+            {
                 let coil = electrics.motor_voltage.0 / current.0;
                 let name = self.layout.drive(drive).name.to_string();
-                self.add(Phase::Dead, "each coil to its return", format!("at {name}, then every drive alike"), about(coil, COIL, COIL, ohms));
+                self.add(
+                    Phase::Dead,
+                    "each coil to its return",
+                    format!("at {name}, then every drive alike"),
+                    about(coil, COIL, COIL, ohms),
+                );
             }
         }
     }
@@ -142,7 +158,8 @@ impl Board<'_> {
     }
 
     fn frogs(&mut self) {
-        let has_frogs = self.estimate.wiring.runs.iter().any(|run| matches!(run.to.end, End::Frog(_)) && run.to.spot.board == self.id);
+        let has_frogs =
+            self.estimate.wiring.runs.iter().any(|run| matches!(run.to.end, End::Frog(_)) && run.to.spot.board == self.id);
         if has_frogs {
             let joined = Good { expected: None, least: None, most: Some(LEADS.quantity()) };
             self.add(Phase::Dead, "each frog to the rail it lies with, both ways", "thrown by hand", joined);
@@ -161,7 +178,8 @@ impl Board<'_> {
                 // Off load.
                 Waveform::Ac => crate::power::discharge::RISES[1].0,
             };
-            let place = if at_origin { "at the supply's socket, then behind its fuse" } else { "where the feed comes in on this board" };
+            let place =
+                if at_origin { "at the supply's socket, then behind its fuse" } else { "where the feed comes in on this board" };
             let sides = match waveform {
                 Waveform::Dc => "voltage, plus on red",
                 Waveform::Ac => "voltage, meter set to AC",
@@ -171,12 +189,13 @@ impl Board<'_> {
         }
         let estimate = self.estimate;
         for unit in estimate.discharges.iter().filter(|_| at_origin) {
-            let good = Good {
-                expected: None,
-                least: Some(unit.charged.quantity()),
-                most: Some(unit.highest.quantity()),
-            };
-            self.add(Phase::Supply, "voltage of the charged discharge unit", "across its capacitor; let it run down before you touch it", good);
+            let good = Good { expected: None, least: Some(unit.charged.quantity()), most: Some(unit.highest.quantity()) };
+            self.add(
+                Phase::Supply,
+                "voltage of the charged discharge unit",
+                "across its capacitor; let it run down before you touch it",
+                good,
+            );
         }
     }
 
@@ -211,7 +230,9 @@ impl Board<'_> {
                 Way::Local { .. } => "in the supply lead of its controller",
                 Way::Direct { .. } | Way::None => "in one of its wires",
             };
-            let Some(load) = self.estimate.demands.iter().flat_map(|demand| &demand.loads).find(|load| load.subject == Subject::Drive(drive)) else {
+            let Some(load) =
+                self.estimate.demands.iter().flat_map(|demand| &demand.loads).find(|load| load.subject == Subject::Drive(drive))
+            else {
                 self.pulse(&name, traits.draw);
                 continue;
             };
@@ -221,7 +242,12 @@ impl Board<'_> {
                 self.add(Phase::Drive, format!("{name}: current at rest"), at_motor, about(rest.0, 1.0, DRAWS, amps));
             }
             if let Draw::Move { duration, .. } | Draw::Hold { duration, .. } = traits.draw {
-                self.add(Phase::Drive, format!("{name}: time from end to end"), "by the clock", about(duration.0, 0.5, 1.0, seconds));
+                self.add(
+                    Phase::Drive,
+                    format!("{name}: time from end to end"),
+                    "by the clock",
+                    about(duration.0, 0.5, 1.0, seconds),
+                );
             }
         }
     }
@@ -239,7 +265,12 @@ impl Board<'_> {
             let count = Some(Quantity::count(THROWS));
             let name = self.layout.drive(drive).name.to_string();
             let good = Good { expected: count, least: count, most: None };
-            self.add(Phase::Throws, format!("{name}: good throws of {THROWS}, there and back"), "both ends firm, no hum, no jerk", good);
+            self.add(
+                Phase::Throws,
+                format!("{name}: good throws of {THROWS}, there and back"),
+                "both ends firm, no hum, no jerk",
+                good,
+            );
         }
     }
 }
@@ -304,7 +335,8 @@ mod tests {
 
     #[test]
     fn frogs_are_checked_before_there_is_power() {
-        let frogs: Vec<Phase> = checks_of("servo-made").into_iter().filter(|check| check.what.contains("frog to")).map(|check| check.phase).collect();
+        let frogs: Vec<Phase> =
+            checks_of("servo-made").into_iter().filter(|check| check.what.contains("frog to")).map(|check| check.phase).collect();
         assert_eq!(frogs, [Phase::Dead, Phase::Dead]);
     }
 }

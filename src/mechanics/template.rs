@@ -92,7 +92,13 @@ fn bracket(catalogue: &Catalogue, takeoff: &Takeoff, purchase: &Purchase, scheme
         _ => None,
     });
     let screws_at = Length::from_um(length.um() / 2 - length.um() / SCREW_AT);
-    Some(Bracket { length, width, fulcrum: least_hole(rod, Length::ZERO, Length::from_um(CLEARANCE.um() / 2)), screw: diameter + CLEARANCE, screws_at })
+    Some(Bracket {
+        length,
+        width,
+        fulcrum: least_hole(rod, Length::ZERO, Length::from_um(CLEARANCE.um() / 2)),
+        screw: diameter + CLEARANCE,
+        screws_at,
+    })
 }
 
 /// The leg of an angle from its size in words, such as `15 x 15`.

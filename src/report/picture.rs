@@ -275,23 +275,22 @@ impl Ranges {
     fn data(&self) -> Table {
         let mut columns = vec![ColumnHead::words("what", "What")];
         columns.extend(["low", "likely", "high"].into_iter().zip(&self.names).map(|(id, name)| ColumnHead::number(id, name)));
-        let rows = self.rows.iter().map(|(name, values)| {
-            Row::of(std::iter::once(Cell::from(name)).chain(values.iter().cloned()).collect::<Vec<_>>())
-        });
+        let rows = self
+            .rows
+            .iter()
+            .map(|(name, values)| Row::of(std::iter::once(Cell::from(name)).chain(values.iter().cloned()).collect::<Vec<_>>()));
         table(columns, rows)
     }
 }
 
 impl Lines {
     fn data(&self) -> Table {
-        let columns = vec![
-            ColumnHead::words("line", "Line"),
-            ColumnHead::number("along", &self.along),
-            ColumnHead::number("up", &self.up),
-        ];
-        let points = self.lines.iter().flat_map(|line| {
-            line.points.iter().map(|(along, up)| Row::of([Cell::from(&line.name), along.clone(), up.clone()]))
-        });
+        let columns =
+            vec![ColumnHead::words("line", "Line"), ColumnHead::number("along", &self.along), ColumnHead::number("up", &self.up)];
+        let points = self
+            .lines
+            .iter()
+            .flat_map(|line| line.points.iter().map(|(along, up)| Row::of([Cell::from(&line.name), along.clone(), up.clone()])));
         let marks = self.marks.iter().map(|(along, what)| Row::of([Cell::from(what), along.clone(), Cell::Missing]));
         table(columns, points.chain(marks))
     }
@@ -301,9 +300,10 @@ impl Cells {
     fn data(&self) -> Table {
         let mut columns = vec![ColumnHead::words("what", &self.rows_are)];
         columns.extend(self.columns.iter().enumerate().map(|(at, name)| ColumnHead::number(format!("column:{at}"), name)));
-        let rows = self.rows.iter().map(|(name, values)| {
-            Row::of(std::iter::once(Cell::from(name)).chain(values.iter().cloned()).collect::<Vec<_>>())
-        });
+        let rows = self
+            .rows
+            .iter()
+            .map(|(name, values)| Row::of(std::iter::once(Cell::from(name)).chain(values.iter().cloned()).collect::<Vec<_>>()));
         table(columns, rows)
     }
 }

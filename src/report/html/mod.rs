@@ -105,7 +105,8 @@ impl Page {
     }
 
     fn chapter(&mut self, chapter: &Chapter) -> Markup {
-        let sections: Vec<Markup> = chapter.sections.iter().enumerate().map(|(at, section)| self.section(section, at == 0)).collect();
+        let sections: Vec<Markup> =
+            chapter.sections.iter().enumerate().map(|(at, section)| self.section(section, at == 0)).collect();
         html! {
             section class="chapter" id=(chapter.name) {
                 @for section in sections { (section) }

@@ -3,9 +3,9 @@
 use maud::{Markup, html};
 
 use super::text::isolated;
-use crate::report::document::{Cell, Fill, Row, Table, UnitsBy};
+use crate::report::document::{Cell, ColumnHead, Fill, Row, Table, UnitsBy};
 use crate::report::figures::{Scale, in_scale};
-use crate::report::plain::harmless;
+use crate::report::plain::{harmless, longest_word};
 
 /// Whether and how the values of a table share units.
 struct Units {
@@ -42,7 +42,7 @@ pub(super) fn table(table: &Table, id: &str, heading: &str) -> Markup {
                 @if !table.title.is_empty() { caption { (isolated(&table.title)) @if let Some(unit) = &of_all { (unit) } } }
                 thead { tr {
                     @for (head, scale) in table.columns.iter().zip(&units.by_column) {
-                        th scope="col" class=[head.is_number.then_some("number")] {
+                        th scope="col" class=[head_class(head)] {
                             (isolated(&head.title)) @if let Some(scale) = scale { " (" (scale.symbol) ")" }
                         }
                     }
@@ -64,14 +64,37 @@ fn line(table: &Table, row: &Row, of_row: Option<Scale>, units: &Units) -> Marku
                 @let scale = of_row.or(units.by_column.get(at).copied().flatten());
                 @let is_best = row.best.contains(&at);
                 @if at == 0 && !head.is_number && matches!(cell, Cell::Text(_)) {
-                    th scope="row" { (value(cell, scale, row)) @if let Some(scale) = names_unit { " (" (scale.symbol) ")" } }
+                    th scope="row" class=[is_long(cell).then_some("long")] { (value(cell, scale, row)) @if let Some(scale) = names_unit { " (" (scale.symbol) ")" } }
                 } @else {
-                    td class=[head.is_number.then_some("number")] {
+                    td class=[class(head.is_number, cell)] {
                         @if is_best { strong { (value(cell, scale, row)) " *" } } @else { (value(cell, scale, row)) }
                     }
                 }
             }
         }
+    }
+}
+
+/// A word so long that it must be broken to fit.
+const LONG: usize = 18;
+
+fn is_long(cell: &Cell) -> bool {
+    matches!(cell, Cell::Text(text) if longest_word(text) > LONG)
+}
+
+fn head_class(head: &ColumnHead) -> Option<&'static str> {
+    match (head.is_number, longest_word(&head.title) > LONG) {
+        (true, _) => Some("number"),
+        (false, true) => Some("long"),
+        (false, false) => None,
+    }
+}
+
+fn class(is_number: bool, cell: &Cell) -> Option<&'static str> {
+    match (is_number, cell) {
+        (true, Cell::Text(_)) => Some("number words"),
+        (true, _) => Some("number"),
+        (false, _) => is_long(cell).then_some("long"),
     }
 }
 

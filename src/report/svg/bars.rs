@@ -54,15 +54,15 @@ pub(super) fn draw(bars: &Bars) -> Canvas {
 
 /// The room that names take, with a gap.
 pub(super) fn name_room<'a>(names: impl Iterator<Item = &'a str>) -> f64 {
-    names.map(|name| width(&crate::report::plain::harmless(name), TEXT)).fold(0.0, f64::max).clamp(10.0, NAMES) + 2.5
+    names.map(|name| width(&crate::report::plain::harmless(name), TEXT)).fold(0.0, f64::max).clamp(10.0, NAMES) + 3.2
 }
 
 /// A name beside its row, in two lines where it must be.
 pub(super) fn name(canvas: &mut Canvas, name: &str, room: f64, middle: f64) {
-    let parts: Vec<Fitted> = lines(name, TEXT, room - 2.4, 2);
+    let parts: Vec<Fitted> = lines(name, TEXT, room - 3.0, 2);
     let first = middle + TEXT * 0.36 - (parts.len() as f64 - 1.0) * TEXT * 0.56;
     for (at, part) in parts.into_iter().enumerate() {
-        canvas.fitted((0.0, first + at as f64 * TEXT * 1.12), TEXT, Anchor::Start, false, part);
+        canvas.fitted((0.8, first + at as f64 * TEXT * 1.12), TEXT, Anchor::Start, false, part);
     }
 }
 

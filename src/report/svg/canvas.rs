@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use maud::{Markup, html};
 
-use super::text::{Fitted, fit, width};
+use super::text::{Fitted, fit};
 
 /// Where a text stands on its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,7 +48,7 @@ pub(super) const FAINT: Stroke = Stroke { width: 0.2, dash: 0, faint: true };
 const DASHES: [&str; 7] = ["", "2.4 1", "0.5 0.9", "4 0.9 0.6 0.9", "1.2 0.6", "5 1.4", "3 0.6 0.5 0.6 0.5 0.6"];
 
 /// How many patterns there are.
-const PATTERNS: usize = 8;
+const PATTERNS: usize = 9;
 
 /// A rectangle: its corner nearest the origin, and its size.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -167,6 +167,7 @@ impl Canvas {
             ("b5", "M0 0L2 2M0 2L2 0"),
             ("b6", "M.5 0V2M1.5 0V2"),
             ("b7", ""),
+            ("b8", "M0 0L2 2M-.5 1.5L.5 2.5M1.5 -.5L2.5 .5"),
         ];
         if !(0..PATTERNS).any(used) {
             return html! {};
@@ -206,10 +207,11 @@ impl Fill {
 
 impl Mark {
     /// The room a text takes; nothing for other marks.
+    #[cfg(test)]
     pub(super) fn text_area(&self) -> Option<Area> {
         match self {
             Self::Text { at, size, anchor, text, bold } => {
-                let wide = width(&text.shown, *size) * if *bold { 1.12 } else { 1.0 };
+                let wide = super::text::width(&text.shown, *size) * if *bold { 1.12 } else { 1.0 };
                 let x = match anchor {
                     Anchor::Start => at.0,
                     Anchor::Middle => at.0 - wide / 2.0,

@@ -5,7 +5,7 @@ use super::canvas::{Anchor, Area, Canvas, Fill, Stroke, THIN};
 use super::text::{fit, width};
 
 /// What stands before a word of a key.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub(super) enum Swatch {
     /// A surface.
     Surface(Fill),

@@ -23,7 +23,7 @@ pub(super) fn draw(lines: &Lines) -> Canvas {
     // Upwards on the page is less.
     let measure = Axis::new(ups.clone(), 0.0, FIELD);
     let unit = if measure.symbol.is_empty() { lines.up.clone() } else { format!("{}, {}", lines.up, measure.symbol) };
-    canvas.fitted((0.0, top), SMALL, Anchor::Start, false, super::text::fit(&unit, SMALL, WIDTH));
+    canvas.fitted((0.8, top), SMALL, Anchor::Start, false, super::text::fit(&unit, SMALL, WIDTH - 0.8));
     top += 4.0 + if lines.marks.is_empty() { 0.0 } else { SMALL * 1.5 };
     let left = measure.ticks().iter().map(|(_, figure)| width(figure, SMALL)).fold(0.0, f64::max) + 2.0;
     let bottom = top + FIELD;
@@ -44,10 +44,10 @@ pub(super) fn draw(lines: &Lines) -> Canvas {
     }
     let told = marks(&mut canvas, lines, &axis, top, bottom);
     let mut base = figures(&mut canvas, &axis, bottom + 0.6) + SMALL;
-    canvas.fitted((WIDTH, base), SMALL, Anchor::End, false, super::text::fit(&lines.along, SMALL, WIDTH));
-    for line in broken(&told, SMALL, WIDTH, TOLD) {
+    canvas.fitted((WIDTH, base), SMALL, Anchor::End, false, super::text::fit(&lines.along, SMALL, WIDTH - 0.8));
+    for line in broken(&told, SMALL, WIDTH - 0.8, TOLD) {
         base += SMALL * 1.4;
-        canvas.fitted((0.0, base), SMALL, Anchor::Start, false, line);
+        canvas.fitted((0.8, base), SMALL, Anchor::Start, false, line);
     }
     canvas.height = base + SMALL * 0.5;
     canvas

@@ -28,10 +28,6 @@ impl Placed {
         Self { field: Some(field), ..Self::default() }
     }
 
-    pub(super) fn take(&mut self, area: Area) {
-        self.taken.push(area);
-    }
-
     pub(super) fn wire(&mut self, from: (f64, f64), to: (f64, f64)) {
         let area = Area { x: from.0.min(to.0), y: from.1.min(to.1), width: (from.0 - to.0).abs(), height: (from.1 - to.1).abs() };
         self.wires.push(area.grown(0.15));

@@ -8,8 +8,6 @@ use super::place::Placed;
 use super::text::{fit, lines, width};
 use super::{SMALL, WIDTH};
 use crate::layout::Point;
-use crate::report::document::Cell;
-use crate::report::figures::with_unit;
 use crate::report::picture::{Plan, Seen, Sign};
 
 /// Scales that are drawn: one to so many.
@@ -25,7 +23,7 @@ const TALLEST: f64 = 130.0;
 const MARGIN: f64 = 4.0;
 
 /// Between parallel courses of different sorts.
-const LANE: f64 = 1.1;
+const LANE: f64 = 1.0;
 
 /// The widest that a name on a plan gets; the whole stands in the schedule.
 const NAME: f64 = 30.0;
@@ -81,6 +79,9 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
         canvas.line([from, to], course_stroke(sort));
         placed.wire(from, to);
     }
+    let corners = [(0.0, 0.0), (outline.width, 0.0), (outline.width, outline.height), (0.0, outline.height), (0.0, 0.0)];
+    let corners = corners.map(|(x, y)| (outline.x + x, outline.y + y));
+    corners.windows(2).for_each(|edge| placed.wire(edge[0], edge[1]));
     let mut spots = Vec::new();
     // Joints stand where they are; what shares a point with another steps aside.
     let mut order: Vec<_> = plan.things.iter().collect();
@@ -137,6 +138,8 @@ fn courses(plan: &Plan, origin: (f64, f64), scale: f64) -> Vec<Stretch> {
         let (y, x) = (from.1 + lane, to.0 + lane);
         along.entry((course.sort, key(y))).or_default().push((from.0.min(x), from.0.max(x)));
         across.entry((course.sort, key(x))).or_default().push((y.min(to.1), y.max(to.1)));
+        // From its lane to the sign itself.
+        along.entry((course.sort, key(to.1))).or_default().push((x.min(to.0), x.max(to.0)));
     }
     let hundredths = |value: i64| value as f64 / 100.0;
     let along = along.into_iter().flat_map(|((sort, y), stretches)| {
@@ -181,9 +184,15 @@ pub(super) fn painter(sign: Sign) -> fn(&mut Canvas, (f64, f64)) {
             canvas.circle(at, 1.5, Fill::Paper);
             canvas.circle(at, 0.6, Fill::Ink);
         },
-        Sign::Other => |canvas, (x, y)| canvas.rect(Area { x: x - 1.3, y: y - 1.3, width: 2.6, height: 2.6 }, Fill::Paper, Some(THIN)),
+        Sign::Other => {
+            |canvas, (x, y)| canvas.rect(Area { x: x - 1.3, y: y - 1.3, width: 2.6, height: 2.6 }, Fill::Paper, Some(THIN))
+        }
         Sign::Controller => |canvas, (x, y)| {
-            canvas.rect(Area { x: x - 3.5, y: y - 2.1, width: 7.0, height: 4.2 }, Fill::Pattern(4), Some(Stroke { width: 0.4, ..THIN }));
+            canvas.rect(
+                Area { x: x - 3.5, y: y - 2.1, width: 7.0, height: 4.2 },
+                Fill::Pattern(4),
+                Some(Stroke { width: 0.4, ..THIN }),
+            );
         },
         Sign::Strip => |canvas, (x, y)| {
             canvas.rect(Area { x: x - 2.7, y: y - 1.2, width: 5.4, height: 2.4 }, Fill::Paper, Some(THIN));
@@ -206,7 +215,7 @@ fn edges(canvas: &mut Canvas, plan: &Plan, (left, wide): (f64, f64), y: f64) -> 
         Seen::FromBelow => ["right end", "left end"],
     };
     let base = y + SMALL * 0.4;
-    let size = format!("front edge, {} x {}", with_unit(&Cell::from(plan.length)), with_unit(&Cell::from(plan.width)));
+    let size = format!("front edge, {} x {} mm", plan.length.mm_up(), plan.width.mm_up());
     let room = ends.map(|end| width(end, SMALL));
     // On a very short board the ends give way.
     if wide > room[0] + room[1] + width(&size, SMALL) + 6.0 {
@@ -221,7 +230,10 @@ fn edges(canvas: &mut Canvas, plan: &Plan, (left, wide): (f64, f64), y: f64) -> 
 fn scale_bar(canvas: &mut Canvas, scale: f64, y: f64) -> f64 {
     let long = [50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0].into_iter().find(|mm| mm / scale >= 12.0).unwrap_or(5000.0);
     let (x, base) = (0.4, y + 3.0);
-    canvas.line([(x, base - 1.2), (x, base), (x + long / scale, base), (x + long / scale, base - 1.2)], Stroke { width: 0.4, ..THIN });
+    canvas.line(
+        [(x, base - 1.2), (x, base), (x + long / scale, base), (x + long / scale, base - 1.2)],
+        Stroke { width: 0.4, ..THIN },
+    );
     let text = format!("{long} mm on the board; drawn 1 to {scale}");
     canvas.text((x + long / scale + 2.0, base), SMALL, Anchor::Start, &text);
     base + 1.0
@@ -234,9 +246,9 @@ fn left_unnamed(canvas: &mut Canvas, names: &[String], y: f64) -> f64 {
     }
     let text = format!("There was no room on the plan for the names of {}.", names.join(", "));
     let mut base = y;
-    for line in lines(&text, SMALL, WIDTH, 4) {
+    for line in lines(&text, SMALL, WIDTH - 0.8, 4) {
         base += SMALL * 1.35;
-        canvas.fitted((0.0, base), SMALL, Anchor::Start, false, line);
+        canvas.fitted((0.8, base), SMALL, Anchor::Start, false, line);
     }
     base + SMALL * 0.5
 }

@@ -19,7 +19,8 @@ const LONGEST: f64 = 84.0;
 pub(super) fn draw(plans: &[Plan]) -> Canvas {
     let mut canvas = Canvas::new(WIDTH);
     let scale = scale_for(|scale| {
-        plans.iter().all(|plan| plan.length.mm() / scale <= LONGEST) && rows(plans, scale).iter().map(Placing::end).fold(0.0, f64::max) <= TALLEST
+        plans.iter().all(|plan| plan.length.mm() / scale <= LONGEST)
+            && rows(plans, scale).iter().map(Placing::end).fold(0.0, f64::max) <= TALLEST
     });
     let mut bottom: f64 = 0.0;
     for (plan, placing) in plans.iter().zip(rows(plans, scale)) {

@@ -20,7 +20,7 @@ pub(super) fn draw(sticks: &[Stick]) -> Canvas {
     let scale = (WIDTH - 0.4) / longest;
     for (at, stick) in sticks.iter().enumerate() {
         let top = ROW * at as f64;
-        canvas.fitted((0.0, top + TEXT), TEXT, Anchor::Start, false, fit(&stick.label, TEXT, WIDTH));
+        canvas.fitted((0.8, top + TEXT), TEXT, Anchor::Start, false, fit(&stick.label, TEXT, WIDTH - 0.8));
         cut(&mut canvas, stick, top + TEXT + 1.6, scale);
     }
     canvas.height = ROW * sticks.len() as f64;
@@ -67,7 +67,11 @@ fn left_over(canvas: &mut Canvas, left: Length, (from, to): (f64, f64), y: f64) 
     let wide = width(&text, SMALL);
     if left > Length::ZERO && wide + 2.0 < to - from {
         let middle = 0.2 + f64::midpoint(from, to);
-        canvas.rect(Area { x: middle - wide / 2.0 - 0.5, y: y + 0.7, width: wide + 1.0, height: HEIGHT - 1.4 }, Fill::Paper, None);
+        canvas.rect(
+            Area { x: middle - wide / 2.0 - 0.5, y: y + 0.7, width: wide + 1.0, height: HEIGHT - 1.4 },
+            Fill::Paper,
+            None,
+        );
         canvas.text((middle, y + HEIGHT / 2.0 + SMALL * 0.36), SMALL, Anchor::Middle, &text);
     }
 }

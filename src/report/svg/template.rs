@@ -20,11 +20,19 @@ pub(super) fn draw(template: &Template) -> Canvas {
     let long = outline.map_or(0.0, |(_, long, _)| long.mm());
     let wide = outline.and_then(|(_, _, wide)| *wide).map_or(0.0, Length::mm);
     let reach = |along: &Length, diameter: &Length| along.mm().abs() + diameter.mm() / 2.0;
-    let half = template.holes.iter().map(|(_, along, diameter)| reach(along, diameter)).fold(long / 2.0, f64::max).min(WIDTH / 2.0 - MARGIN);
+    let half = template
+        .holes
+        .iter()
+        .map(|(_, along, diameter)| reach(along, diameter))
+        .fold(long / 2.0, f64::max)
+        .min(WIDTH / 2.0 - MARGIN);
     let high = template.holes.iter().map(|(_, _, diameter)| diameter.mm()).fold(wide, f64::max).max(10.0);
     let centre = (half + MARGIN, high / 2.0 + MARGIN);
     piece(&mut canvas, centre, (long, wide));
-    canvas.line([(centre.0 - half - 5.0, centre.1), (centre.0 + half + 5.0, centre.1)], Stroke { width: 0.2, dash: 3, faint: false });
+    canvas.line(
+        [(centre.0 - half - 5.0, centre.1), (centre.0 + half + 5.0, centre.1)],
+        Stroke { width: 0.2, dash: 3, faint: false },
+    );
     let drawn = holes(&mut canvas, template, centre, high);
     let words = words(template);
     let right = centre.0 + half + 9.0;
@@ -76,7 +84,11 @@ fn words(template: &Template) -> Vec<String> {
     let mut words: Vec<String> = ('a'..)
         .zip(&template.holes)
         .map(|(letter, (name, along, diameter))| {
-            let where_ = if *along == Length::ZERO { "at the centre".to_owned() } else { format!("{} from it", length(Length::from_um(along.um().abs()))) };
+            let where_ = if *along == Length::ZERO {
+                "at the centre".to_owned()
+            } else {
+                format!("{} from it", length(Length::from_um(along.um().abs())))
+            };
             format!("{letter}: {name}, {} across, {where_}", length(*diameter))
         })
         .collect();

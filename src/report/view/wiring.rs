@@ -171,10 +171,7 @@ fn runs(plan: &Plan) -> Option<Section> {
     if blocks.is_empty() {
         return None;
     }
-    blocks.insert(
-        0,
-        Block::text(HOW_TO_LAY),
-    );
+    blocks.insert(0, Block::text(HOW_TO_LAY));
     Some(Section::new("runs", "Runs by board", blocks))
 }
 /// How to read a schedule of runs, and how to lay them.

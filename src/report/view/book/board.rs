@@ -1,7 +1,6 @@
 //! The chapter of one board: what the builder has under the board, by the light of a torch.
 
 use super::{Book, with_fill};
-use crate::catalogue::Word;
 use crate::commissioning::Check;
 use crate::id::{BoardId, ControllerId, DriveId};
 use crate::mechanics::Drilling;
@@ -28,7 +27,11 @@ impl Book<'_> {
         };
         let how = "Drawn as you see it lying underneath: what is on the left from above is on the right here. Wires go square to the edges; those for the same use that go the same way are drawn as one line. \
                    Signs that would cover one another stand side by side; measure from the table.";
-        let plan = Section::new("board", format!("Board {name}"), [Block::text(how), Block::Picture(picture), Block::Table(self.on_board(id))]);
+        let plan = Section::new(
+            "board",
+            format!("Board {name}"),
+            [Block::text(how), Block::Picture(picture), Block::Table(self.on_board(id))],
+        );
         let sections = [self.drilling(id), self.schedule(id), self.channel_tables(id), self.settings(id), self.tests(id)];
         let notes = Table::new("notes", "", [ColumnHead::words("notes", "What differs from the plan, and what to remember")])
             .rows((0..NOTES).map(|_| Row::of([Cell::ToFill(Fill::Words)])));
@@ -42,11 +45,13 @@ impl Book<'_> {
         let layout = self.plan.layout;
         let what = |name: &str, sign: &'static str| {
             let device = layout.devices.iter().find(|device| &*device.name == name);
-            device.map_or(sign.to_owned(), |device| format!("{}{}", device.kind.word(), if device.owned { ", motorised already" } else { "" }))
+            device.map_or(sign.to_owned(), |device| {
+                format!("{}{}", device.kind.word(), if device.owned { ", motorised already" } else { "" })
+            })
         };
         let rows = plan.things.iter().map(|thing| {
             let kind = what(&thing.name, thing.sign.word());
-            Row::of([Cell::from(&thing.name), kind.into(), thing.at.x.into(), thing.at.y.into()])
+            Row::of([Cell::from(&thing.name), kind.into(), Cell::Count(thing.at.x.mm_up()), Cell::Count(thing.at.y.mm_up())])
         });
         Table::new(
             "on_board",
@@ -54,8 +59,8 @@ impl Book<'_> {
             [
                 ColumnHead::words("name", "Name"),
                 ColumnHead::words("what", "What"),
-                ColumnHead::number("x", "From the left end, seen from above"),
-                ColumnHead::number("y", "From the front edge"),
+                ColumnHead::number("x", "From the left end seen from above, in mm"),
+                ColumnHead::number("y", "From the front edge, in mm"),
             ],
         )
         .rows(rows)
@@ -70,7 +75,12 @@ impl Book<'_> {
             let drives: Vec<&str> =
                 drilling.drives.iter().filter(here).map(|&drive| self.plan.layout.drive(drive).name.as_ref()).collect();
             if !drives.is_empty() {
-                blocks.push(Block::text(format!("{}: {}, for {}.", self.plan.title(drilling.scheme), count_of(drives.len(), "time"), and(&drives))));
+                blocks.push(Block::text(format!(
+                    "{}: {}, for {}.",
+                    self.plan.title(drilling.scheme),
+                    count_of(drives.len(), "time"),
+                    and(&drives)
+                )));
                 blocks.push(Block::Picture(template(self.plan.title(drilling.scheme), drilling)));
             }
         }
@@ -205,7 +215,8 @@ fn template(scheme: &str, drilling: &Drilling) -> Picture {
     Picture {
         id: "template",
         title: format!("{scheme}: full size, if the 100 mm bar measures 100 mm"),
-        about: "Holes about the centre at full size, each with a letter; what they are and their sizes stand beside them.".to_owned(),
+        about: "Holes about the centre at full size, each with a letter; what they are and their sizes stand beside them."
+            .to_owned(),
         drawing: Drawing::Template(Template { outline, holes }),
     }
 }

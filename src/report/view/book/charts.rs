@@ -38,7 +38,8 @@ pub(super) fn cost(side: Side) -> Vec<Block> {
 pub(super) fn conductors(side: Side) -> Option<Section> {
     let columns = &side.comparison.columns;
     let rows = side.layout.joints.iter().enumerate().map(|(at, joint)| {
-        let loads = columns.iter().map(|column| column.estimate.wiring.joints.get(at).map(crate::wiring::JointLoad::total).into());
+        let loads =
+            columns.iter().map(|column| column.estimate.wiring.joints.get(at).map(crate::wiring::JointLoad::total).into());
         (joint.name.to_string(), loads.collect())
     });
     let cells = Cells {
@@ -49,7 +50,8 @@ pub(super) fn conductors(side: Side) -> Option<Section> {
     let picture = Picture {
         id: "conductors",
         title: "Conductors that part at each joint, by scheme".to_owned(),
-        about: "A row for each joint and a column for each scheme, with the number of conductors and a bar as long as it.".to_owned(),
+        about: "A row for each joint and a column for each scheme, with the number of conductors and a bar as long as it."
+            .to_owned(),
         drawing: Drawing::Cells(cells),
     };
     let section = Section::new("joints_by_scheme", "What parts at the joints", [Block::Picture(picture)]);

@@ -10,7 +10,7 @@ mod rest;
 
 use super::measures::Side;
 use super::plan::{Plan, falls_short};
-use super::{bill, hours, power, shop};
+use super::{hours, power};
 use crate::choice::Comparison;
 use crate::commissioning::Check;
 use crate::layout::BoardRole;
@@ -133,7 +133,14 @@ impl Book<'_> {
         if let Some(routes) = sections.iter_mut().find(|section| section.id == "timeline") {
             charts::beside_timelines(plan, routes);
         }
-        under(Section::new("power", "Power", [Block::text("What the supplies must carry, what is left, and what reaches the far end.")]), sections)
+        under(
+            Section::new(
+                "power",
+                "Power",
+                [Block::text("What the supplies must carry, what is left, and what reaches the far end.")],
+            ),
+            sections,
+        )
     }
 
     fn hours(&self) -> Vec<Section> {
@@ -142,7 +149,14 @@ impl Book<'_> {
         if let Some(stages) = sections.first_mut() {
             stages.blocks.insert(0, Block::Picture(charts::stages(plan)));
         }
-        under(Section::new("hours", "Hours", [Block::text("How long the build takes if all goes well, as is likely, and if it does not.")]), sections)
+        under(
+            Section::new(
+                "hours",
+                "Hours",
+                [Block::text("How long the build takes if all goes well, as is likely, and if it does not.")],
+            ),
+            sections,
+        )
     }
 }
 

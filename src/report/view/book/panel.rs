@@ -1,8 +1,8 @@
 //! The chapter of the panel: levers, lamps, their wires, and all boards as the operator sees them.
 
 use super::{Book, with_fill};
-use crate::catalogue::Word;
 use crate::id::{BoardId, LeverId};
+use crate::layout::BoardRole;
 use crate::report::picture::{Drawing, Picture};
 use crate::report::view::wiring::{HOW_TO_LAY, row, schedule};
 use crate::report::view::words::{and, table_or};
@@ -16,7 +16,9 @@ impl Book<'_> {
             Some(panel) => {
                 let board = &layout.board(panel.spot.board).name;
                 match panel.flying {
-                    Some(joint) => format!("The panel stands on a flying lead, plugged in at joint {}.", layout.joint(joint).name),
+                    Some(joint) => {
+                        format!("The panel stands on a flying lead, plugged in at joint {}.", layout.joint(joint).name)
+                    }
                     None => format!("The panel is fixed to board {board}."),
                 }
             }
@@ -25,7 +27,8 @@ impl Book<'_> {
         let picture = Picture {
             id: "boards",
             title: "All boards to one scale, seen from above, the front edge at the bottom".to_owned(),
-            about: "Each board with its turnouts and signals by name. The table of levers says which lever throws which.".to_owned(),
+            about: "Each board with its turnouts and signals by name. The table of levers says which lever throws which."
+                .to_owned(),
             drawing: Drawing::Row(self.boards().map(|board| self.plan_above(board)).collect()),
         };
         let mut sections = vec![
@@ -60,7 +63,10 @@ impl Book<'_> {
                 named(&lights),
                 named(&actions),
                 lamps.word().into(),
-                format!("board {}", plan.layout.board(lever.spot.board).name).into(),
+                match plan.layout.board(lever.spot.board) {
+                    board if board.role == BoardRole::FlyingPanel => "panel".into(),
+                    board => format!("board {}", board.name).into(),
+                },
             ])
         });
         let table = Table::new(

@@ -82,9 +82,8 @@ impl Book<'_> {
             return if layout.origin().board == id { vec![panel] } else { Vec::new() };
         }
         let levers = layout.levers.iter().filter(|lever| lever.spot.board == id);
-        let mut things: Vec<Thing> = levers
-            .map(|lever| Thing { sign: Sign::Panel, name: format!("lever {}", lever.name), at: lever.spot.at })
-            .collect();
+        let mut things: Vec<Thing> =
+            levers.map(|lever| Thing { sign: Sign::Panel, name: format!("lever {}", lever.name), at: lever.spot.at }).collect();
         if layout.origin().board == id && !self.plan.estimate.demands.is_empty() {
             things.push(Thing { sign: Sign::Panel, name: "supply".to_owned(), at: layout.origin().at });
         }
@@ -95,6 +94,7 @@ impl Book<'_> {
         let layout = self.plan.layout;
         let sides = layout.joints.iter().flat_map(|joint| [(joint.from, joint.to), (joint.to, joint.from)]);
         let here = sides.filter(|(near, _)| near.board == id);
-        here.map(|(near, far)| Thing { sign: Sign::Joint, name: format!("to {}", layout.board(far.board).name), at: near.at }).collect()
+        here.map(|(near, far)| Thing { sign: Sign::Joint, name: format!("to {}", layout.board(far.board).name), at: near.at })
+            .collect()
     }
 }

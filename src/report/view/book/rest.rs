@@ -9,9 +9,9 @@ use crate::report::picture::{Drawing, Picture, Stick};
 use crate::report::view::defaults::defaults;
 use crate::report::view::plan::{Plan, Show};
 use crate::report::view::rods::rods;
+use crate::report::view::wiring as wires;
 use crate::report::view::words::{by_kind, pairs};
 use crate::report::view::{bill as bill_view, check, shop, why};
-use crate::report::view::{wiring as wires};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
 
 /// The figures of the plan that one looks for first.
@@ -72,7 +72,9 @@ pub(super) fn cutting(plan: &Plan) -> Vec<Section> {
         }
         section.heading = "Cutting, piece by piece".to_owned();
     }
-    let mut blocks = vec![Block::text("Sticks to scale, in the order to cut. Wire and cable are cut from reels; their pieces stand in the list.")];
+    let mut blocks = vec![Block::text(
+        "Sticks to scale, in the order to cut. Wire and cable are cut from reels; their pieces stand in the list.",
+    )];
     blocks.extend(sticks(plan).into_iter().map(Block::Picture));
     under(Section::new("sticks", "Cutting list", blocks), sections)
 }
@@ -142,7 +144,10 @@ pub(super) fn bill(plan: &Plan) -> Vec<Section> {
         }));
     }
     sections.push(Section::new("reasons", "Why these parts", [Block::Table(reasons)]));
-    under(Section::new("parts", "Bill of parts", [Block::text("Every part of the plan, and the rules by which it is counted.")]), sections)
+    under(
+        Section::new("parts", "Bill of parts", [Block::text("Every part of the plan, and the rules by which it is counted.")]),
+        sections,
+    )
 }
 
 /// What parts at the joints, pin by pin for both halves, and what serves everywhere.
