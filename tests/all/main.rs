@@ -12,6 +12,7 @@
 mod book;
 mod buying;
 mod catalogue;
+mod choice;
 mod cli;
 mod electrics;
 mod examples;
