@@ -62,13 +62,10 @@ struct Good {
     most: Option<Quantity>,
 }
 
-/// A value, and as much less and more as these shares of it.
+/// A value, and as much less and more as these shares of it; without a lower bound where it may be nothing.
 fn about(value: f64, less: f64, more: f64, quantity: impl Fn(f64) -> Quantity) -> Good {
-    Good {
-        expected: Some(quantity(value)),
-        least: Some(quantity(value * (1.0 - less))),
-        most: Some(quantity(value * (1.0 + more))),
-    }
+    let least = (less < 1.0).then(|| quantity(value * (1.0 - less)));
+    Good { expected: Some(quantity(value)), least, most: Some(quantity(value * (1.0 + more))) }
 }
 
 impl Board<'_> {
@@ -226,33 +223,25 @@ impl Board<'_> {
         for (drive, scheme) in self.first_of_each() {
             let traits = self.catalogue.scheme(scheme);
             let name = self.layout.drive(drive).name.to_string();
-            let at_motor = match traits.wiring {
-                Way::Local { .. } => "in the supply lead of its controller",
-                Way::Direct { .. } | Way::None => "in one of its wires",
-            };
-            let Some(load) =
-                self.estimate.demands.iter().flat_map(|demand| &demand.loads).find(|load| load.subject == Subject::Drive(drive))
-            else {
+            let loads = self.estimate.demands.iter().flat_map(|demand| &demand.loads);
+            let load = loads.into_iter().find(|load| load.subject == Subject::Drive(drive));
+            let (Some(load), Draw::Move { duration, .. } | Draw::Hold { duration, .. }) = (load, traits.draw) else {
                 self.pulse(&name, traits.draw);
                 continue;
             };
-            let (rest, moving) = (load.continuous, load.continuous + load.moving);
-            self.add(Phase::Drive, format!("{name}: current while it moves"), at_motor, about(moving.0, 1.0, DRAWS, amps));
-            if rest > Current::ZERO {
-                self.add(Phase::Drive, format!("{name}: current at rest"), at_motor, about(rest.0, 1.0, DRAWS, amps));
-            }
-            if let Draw::Move { duration, .. } | Draw::Hold { duration, .. } = traits.draw {
-                self.add(
-                    Phase::Drive,
-                    format!("{name}: time from end to end"),
-                    "by the clock",
-                    about(duration.0, 0.5, 1.0, seconds),
-                );
-            }
+            // What is measured before a controller has what the controller takes in it.
+            let (place, own) = match (traits.wiring, traits.electrics) {
+                (Way::Local { .. }, Some(electrics)) => ("in the supply lead of its controller", electrics.controller),
+                _ => ("in one of its wires", Current::ZERO),
+            };
+            let (rest, moving) = (own + load.continuous, own + load.continuous + load.moving);
+            self.add(Phase::Drive, format!("{name}: current while it moves"), place, about(moving.0, 1.0, DRAWS, amps));
+            self.add(Phase::Drive, format!("{name}: current at rest"), place, about(rest.0, 1.0, DRAWS, amps));
+            self.add(Phase::Drive, format!("{name}: time from end to end"), "by the clock", about(duration.0, 0.5, 1.0, seconds));
         }
     }
 
-    /// A drive that takes its pulses from a store.
+    /// A drive that takes pulses, which are too short for a meter.
     fn pulse(&mut self, name: &str, draw: Draw) {
         if let Draw::Pulse { .. } = draw {
             let what = format!("{name}: one pulse each way throws it and it stays");

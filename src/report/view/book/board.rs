@@ -172,7 +172,7 @@ impl Book<'_> {
     }
 
     /// What to measure, in the order that harms nothing.
-    fn tests(&self, id: BoardId) -> Option<Section> {
+    pub(super) fn tests(&self, id: BoardId) -> Option<Section> {
         let checks: Vec<&Check> = self.checks.iter().filter(|check| check.board == id).collect();
         let rows = checks.iter().map(|check| {
             let mut cells = vec![Cell::from(check.phase.word()), Cell::from(&check.what), Cell::from(&check.place)];

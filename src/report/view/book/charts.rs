@@ -8,6 +8,9 @@ use crate::report::view::plan::Plan;
 use crate::report::view::words::and;
 use crate::report::{Block, Cell, Section, Table};
 
+/// So many rows of a chart fit a page.
+const ROWS: usize = 30;
+
 /// Cost by scheme: the table of groups, and its columns as bars.
 pub(super) fn cost(side: Side) -> Vec<Block> {
     let table = groups(side);
@@ -42,20 +45,20 @@ pub(super) fn conductors(side: Side) -> Option<Section> {
             columns.iter().map(|column| column.estimate.wiring.joints.get(at).map(crate::wiring::JointLoad::total).into());
         (joint.name.to_string(), loads.collect())
     });
-    let cells = Cells {
-        rows_are: "Joint".to_owned(),
-        columns: columns.iter().map(|column| side.catalogue.scheme(column.scheme).title.clone()).collect(),
-        rows: rows.collect(),
-    };
-    let picture = Picture {
+    let rows: Vec<(String, Vec<Cell>)> = rows.collect();
+    let pictures = rows.chunks(ROWS).map(|rows| Picture {
         id: "conductors",
         title: "Conductors that part at each joint, by scheme".to_owned(),
         about: "A row for each joint and a column for each scheme, with the number of conductors and a bar as long as it."
             .to_owned(),
-        drawing: Drawing::Cells(cells),
-    };
-    let section = Section::new("joints_by_scheme", "What parts at the joints", [Block::Picture(picture)]);
-    (!side.layout.joints.is_empty()).then_some(section)
+        drawing: Drawing::Cells(Cells {
+            rows_are: "Joint".to_owned(),
+            columns: columns.iter().map(|column| side.catalogue.scheme(column.scheme).title.clone()).collect(),
+            rows: rows.to_vec(),
+        }),
+    });
+    let pictures: Vec<Block> = pictures.map(Block::Picture).collect();
+    (!pictures.is_empty()).then(|| Section::new("joints_by_scheme", "What parts at the joints", pictures))
 }
 
 /// The most that each feed draws against what its supply gives.

@@ -9,6 +9,9 @@ use crate::report::view::words::{and, table_or};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
 use crate::wiring::{End, Run, lamps_of};
 
+/// So many boards go into one picture.
+const AT_ONCE: usize = 20;
+
 impl Book<'_> {
     pub(super) fn panel(&self) -> Vec<Section> {
         let layout = self.plan.layout;
@@ -24,20 +27,25 @@ impl Book<'_> {
             }
             None => "There is no panel: each lever stands at the edge of its board.".to_owned(),
         };
-        let picture = Picture {
+        let boards: Vec<BoardId> = self.boards().collect();
+        let pictures = boards.chunks(AT_ONCE).map(|boards| Picture {
             id: "boards",
-            title: "All boards to one scale, seen from above, the front edge at the bottom".to_owned(),
+            title: "The boards to one scale, seen from above, the front edge at the bottom".to_owned(),
             about: "Each board with its turnouts and signals by name. The table of levers says which lever throws which."
                 .to_owned(),
-            drawing: Drawing::Row(self.boards().map(|board| self.plan_above(board)).collect()),
-        };
+            drawing: Drawing::Row(boards.iter().map(|&board| self.plan_above(board)).collect()),
+        });
+        let blocks: Vec<Block> = std::iter::once(Block::text(stands)).chain(pictures.map(Block::Picture)).collect();
         let mut sections = vec![
-            Section::new("panel", "The panel", [Block::text(stands), Block::Picture(picture)]).chapter(),
+            Section::new("panel", "The panel", blocks).chapter(),
             Section::new("levers", "Levers and lamps", [table_or(self.lever_table(), "There are no levers.")]),
         ];
         let wires = self.wires();
         if !wires.rows.is_empty() {
             sections.push(Section::new("panel_wires", "Wires at the panel", [Block::text(HOW_TO_LAY), Block::Table(wires)]));
+        }
+        if let Some(panel) = layout.panel.as_ref().filter(|panel| panel.flying.is_some()) {
+            sections.extend(self.tests(panel.spot.board));
         }
         sections
     }

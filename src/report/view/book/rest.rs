@@ -79,6 +79,9 @@ pub(super) fn cutting(plan: &Plan) -> Vec<Section> {
     under(Section::new("sticks", "Cutting list", blocks), sections)
 }
 
+/// So many sticks fit a page.
+const STICKS: usize = 14;
+
 /// Sticks that are cut alike are drawn once.
 fn sticks(plan: &Plan) -> Vec<Picture> {
     let mut by_part: BTreeMap<_, Vec<Stick>> = BTreeMap::new();
@@ -104,13 +107,14 @@ fn sticks(plan: &Plan) -> Vec<Picture> {
             _ => sticks.push(stick),
         }
     }
-    let pictures = by_part.into_iter().map(|((.., part), sticks)| {
+    let on_pages = by_part.iter().flat_map(|((.., part), sticks)| sticks.chunks(STICKS).map(move |sticks| (*part, sticks)));
+    let pictures = on_pages.map(|(part, sticks)| {
         let title = &plan.catalogue.part(part).title;
         Picture {
             id: "sticks",
             title: title.clone(),
             about: "Each stick with its pieces in the order cut, to one scale; what is left over is hatched. The table below has the figures.".to_owned(),
-            drawing: Drawing::Sticks(sticks),
+            drawing: Drawing::Sticks(sticks.to_vec()),
         }
     });
     pictures.collect()
