@@ -91,7 +91,8 @@ fn bracket(catalogue: &Catalogue, takeoff: &Takeoff, purchase: &Purchase, scheme
         Some(Value::Text(size)) => leg(size),
         _ => None,
     });
-    let screws_at = Length::from_um(length.um() / 2 - length.um() / SCREW_AT);
+    // To the half millimetre: finer is not drilled.
+    let screws_at = Length::from_um((length.um() / 2 - length.um() / SCREW_AT) / 500 * 500);
     Some(Bracket {
         length,
         width,

@@ -34,9 +34,9 @@ fn words(page: &str) -> String {
         rest = if tag.starts_with("svg") { after.split_once("</svg>").unwrap().1 } else { after };
         match tag.trim_start_matches('/').split(' ').next().unwrap() {
             "td" | "th" => text.push('\t'),
-            "bdi" | "strong" | "em" | "a" => {}
             "span" if tag.contains("tick") => text.push_str("[ ]"),
             "span" if tag.contains("fill") => text.push_str("____"),
+            "bdi" | "strong" | "em" | "a" | "span" => {}
             _ => text.push('\n'),
         }
     }

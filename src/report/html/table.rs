@@ -64,7 +64,7 @@ fn line(table: &Table, row: &Row, of_row: Option<Scale>, units: &Units) -> Marku
                 @let scale = of_row.or(units.by_column.get(at).copied().flatten());
                 @let is_best = row.best.contains(&at);
                 @if at == 0 && !head.is_number && matches!(cell, Cell::Text(_)) {
-                    th scope="row" class=[is_long(cell).then_some("long")] { (value(cell, scale, row)) @if let Some(scale) = names_unit { " (" (scale.symbol) ")" } }
+                    th scope="row" class=[class(false, cell)] { (value(cell, scale, row)) @if let Some(scale) = names_unit { " (" (scale.symbol) ")" } }
                 } @else {
                     td class=[class(head.is_number, cell)] {
                         @if is_best { strong { (value(cell, scale, row)) " *" } } @else { (value(cell, scale, row)) }
@@ -78,9 +78,8 @@ fn line(table: &Table, row: &Row, of_row: Option<Scale>, units: &Units) -> Marku
 /// A word so long that it must be broken to fit.
 const LONG: usize = 18;
 
-fn is_long(cell: &Cell) -> bool {
-    matches!(cell, Cell::Text(text) if longest_word(text) > LONG)
-}
+/// A text so short that it stays on one line: a label, a code to order by.
+const SHORT: usize = 12;
 
 fn head_class(head: &ColumnHead) -> Option<&'static str> {
     match (head.is_number, longest_word(&head.title) > LONG) {
@@ -94,7 +93,9 @@ fn class(is_number: bool, cell: &Cell) -> Option<&'static str> {
     match (is_number, cell) {
         (true, Cell::Text(_)) => Some("number words"),
         (true, _) => Some("number"),
-        (false, _) => is_long(cell).then_some("long"),
+        (false, Cell::Text(text)) if longest_word(text) > LONG => Some("long"),
+        (false, Cell::Text(text)) if text.chars().count() <= SHORT => Some("short"),
+        (false, _) => None,
     }
 }
 

@@ -39,10 +39,15 @@ fn is_rtl(c: char) -> bool {
     matches!(c, '\u{590}'..='\u{8ff}' | '\u{fb1d}'..='\u{fdff}' | '\u{fe70}'..='\u{fefc}' | '\u{10800}'..='\u{10fff}' | '\u{1e800}'..='\u{1efff}')
 }
 
-/// The text as a string of CSS: all but plain letters and figures by their number, so that nothing can end it.
+/// The longest running head that fits beside nothing else.
+const HEAD: usize = 70;
+
+/// The text, cut to fit the head or foot of a page, as a string of CSS: all but plain letters and figures by their number, so that nothing can end it.
 pub(super) fn css(text: &str) -> String {
     let mut string = String::from("\"");
-    for c in harmless(text).chars() {
+    let text = harmless(text);
+    let cut = text.chars().count() > HEAD;
+    for c in text.chars().take(HEAD).chain(cut.then_some('…')) {
         if c.is_ascii_alphanumeric() || c == ' ' {
             string.push(c);
         } else {

@@ -34,7 +34,7 @@ pub(super) fn draw(plan: &Plan) -> Canvas {
     let (wide, deep) = (plan.length.mm() / scale, plan.width.mm() / scale);
     let left = (WIDTH - wide) / 2.0;
     let nameless = board(&mut canvas, plan, (left, MARGIN), scale);
-    let mut y = MARGIN + deep + MARGIN;
+    let mut y = MARGIN + deep + MARGIN + 1.0;
     y = edges(&mut canvas, plan, (left, wide), y);
     y = scale_bar(&mut canvas, scale, y + 1.0);
     let stroke = |at: usize| Swatch::Stroke(course_stroke(at));

@@ -9,7 +9,7 @@ mod plans;
 mod rest;
 
 use super::measures::Side;
-use super::plan::{Plan, falls_short};
+use super::plan::{Pick, Plan, falls_short};
 use super::{hours, power};
 use crate::choice::Comparison;
 use crate::commissioning::Check;
@@ -116,7 +116,11 @@ impl Book<'_> {
         let mut blocks = plan.scheme();
         blocks.push(Block::Table(rest::figures(plan)));
         let title = format!("What to build: {}", plan.title(plan.estimate.assignment.chosen));
-        let mut sections = vec![Section::new("scheme", title, blocks).chapter(), super::verdict::which(side)];
+        let mut which = super::verdict::which(side);
+        if plan.pick == Pick::Named {
+            which.heading = "What the comparison would take".to_owned();
+        }
+        let mut sections = vec![Section::new("scheme", title, blocks).chapter(), which];
         sections.extend(super::verdict::missing(side));
         sections.push(Section::new("groups", "Where the money goes", charts::cost(side)));
         sections.extend(charts::conductors(side));
