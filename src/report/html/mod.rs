@@ -5,6 +5,7 @@ mod table;
 mod text;
 
 use std::collections::BTreeMap;
+use std::fmt::Write;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -84,7 +85,8 @@ fn running_heads(document: &Document, chapters: &[Chapter]) -> String {
     let mut style = format!("@page{{@bottom-left{{content:{}}}}}", css(&document.title));
     for chapter in chapters {
         let name = &chapter.name;
-        style.push_str(&format!("#{name}{{page:{name}}}@page {name}{{@top-left{{content:{}}}}}", css(chapter.heading())));
+        // Writing to a string cannot fail.
+        let _ = write!(style, "#{name}{{page:{name}}}@page {name}{{@top-left{{content:{}}}}}", css(chapter.heading()));
     }
     style
 }

@@ -49,7 +49,8 @@ impl Axis {
 
     /// Where the figures stand, and what they are.
     pub(super) fn ticks(&self) -> Vec<(f64, String)> {
-        let places = if self.step >= 1.0 { 0 } else { usize::try_from((-self.step.log10()).ceil() as i64).unwrap_or(0).min(6) };
+        let places = (0..6).find(|&places| self.step * 10_f64.powi(places) >= 0.999_999).unwrap_or(6);
+        let places = usize::try_from(places).unwrap_or(0);
         let count = ((self.high - self.low) / self.step).round();
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some five to ten steps")]
         let steps = 0..=(count.clamp(1.0, 20.0) as u32);

@@ -153,8 +153,9 @@ impl Canvas {
     fn patterns(&self, id: &str) -> Markup {
         let used = |wanted: usize| {
             self.marks.iter().any(|mark| match mark {
-                Mark::Rect { fill: Fill::Pattern(n), .. } | Mark::Circle { fill: Fill::Pattern(n), .. } => n % PATTERNS == wanted,
-                Mark::Line { closed: Some(Fill::Pattern(n)), .. } => n % PATTERNS == wanted,
+                Mark::Rect { fill: Fill::Pattern(n), .. }
+                | Mark::Circle { fill: Fill::Pattern(n), .. }
+                | Mark::Line { closed: Some(Fill::Pattern(n)), .. } => n % PATTERNS == wanted,
                 _ => false,
             })
         };

@@ -118,7 +118,7 @@ impl Book<'_> {
         let title = format!("What to build: {}", plan.title(plan.estimate.assignment.chosen));
         let mut which = super::verdict::which(side);
         if plan.pick == Pick::Named {
-            which.heading = "What the comparison would take".to_owned();
+            "What the comparison would take".clone_into(&mut which.heading);
         }
         let mut sections = vec![Section::new("scheme", title, blocks).chapter(), which];
         sections.extend(super::verdict::missing(side));

@@ -70,7 +70,7 @@ pub(super) fn cutting(plan: &Plan) -> Vec<Section> {
                 *table = with_fill(table.clone(), "cut", "Cut", Fill::Tick, true);
             }
         }
-        section.heading = "Cutting, piece by piece".to_owned();
+        "Cutting, piece by piece".clone_into(&mut section.heading);
     }
     let mut blocks = vec![Block::text(
         "Sticks to scale, in the order to cut. Wire and cable are cut from reels; their pieces stand in the list.",
