@@ -3,7 +3,7 @@
 //! ```text
 //! layout.yaml ─► layout ─┐
 //!                        ├─► assignment ─► wiring ─► power::demand ─► takeoff ─► buying ─► Purchase ─┐
-//! catalogue ──► catalogue┘   (a scheme for                     │                                     ├─► Estimate ─► report::view ─► Document ─► terminal, JSON, HTML
+//! catalogue ──► catalogue┘   (a scheme for                     │                                     ├─► Estimate ─► report::view ─► Document ─► terminal, Markdown, CSV, workbook, JSON, HTML
 //!                             every drive)                     └────────► hours   power::check ◄─────┘
 //! ```
 //!

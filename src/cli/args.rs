@@ -32,7 +32,7 @@ pub(super) enum Verb {
     /// List every part, how many, and what they cost
     Bill(Bill),
     /// List what to order from whom, what you have, and how to cut
-    Shop(OneScheme),
+    Shop(Shop),
     /// List joints, controllers and channels, runs and wire
     Wiring(OneScheme),
     /// Show what each feed draws and whether the supplies carry it
@@ -78,6 +78,10 @@ pub(super) struct Look {
     #[arg(long, value_enum, value_name = "FORM", default_value_t = Format::Terminal)]
     pub(super) format: Format,
 
+    /// With `--format csv`: this table alone, by the id that the whole report gives it
+    #[arg(long, value_name = "ID")]
+    pub(super) table: Option<String>,
+
     /// How many columns wide the report may be; without it, as wide as the terminal, or 80
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(40..))]
     pub(super) width: Option<u16>,
@@ -92,6 +96,10 @@ pub(super) struct Look {
 pub(super) enum Format {
     /// Tables to read
     Terminal,
+    /// For documents and web pages
+    Markdown,
+    /// For spreadsheets: figures in full, their units in the headings
+    Csv,
     /// For other programs; `underboard schema` documents it
     Json,
 }
@@ -116,6 +124,21 @@ pub(super) struct OneScheme {
     /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
     #[arg(long, value_name = "NAME")]
     pub(super) scheme: Option<String>,
+}
+
+/// What to shop for.
+#[derive(Debug, Args)]
+pub(super) struct Shop {
+    #[command(flatten)]
+    pub(super) plan: OneScheme,
+
+    /// Write the orders instead of showing them: as a workbook (.xlsx), or into a folder as a table (.csv) for each supplier
+    #[arg(long, value_name = "PATH", help_heading = "Order")]
+    pub(super) to: Option<PathBuf>,
+
+    /// Replace files that are there already
+    #[arg(long, help_heading = "Order")]
+    pub(super) force: bool,
 }
 
 /// What to bill.

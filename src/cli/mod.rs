@@ -6,6 +6,7 @@
 mod args;
 mod book;
 mod files;
+mod orders;
 mod output;
 mod plan;
 mod run;

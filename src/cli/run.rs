@@ -5,10 +5,11 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use super::args::{Command, OneScheme, Verb};
+use super::args::{Command, OneScheme, Shop, Verb};
 use super::book::book;
 use super::files::read;
-use super::output::{show, write_text};
+use super::orders::write_orders;
+use super::output::{exit_code, show, write_text};
 use super::plan::choose;
 use super::start::start;
 use super::stop::{BAD, Stop};
@@ -43,7 +44,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
             None => planned(&bill.plan, view::bill),
             Some(word) => planned_or_stop(&bill.plan, |plan| Ok(view::why(plan, &Why::find(plan.catalogue, word)?))),
         },
-        Verb::Shop(args) => planned(args, view::shop),
+        Verb::Shop(args) => shop(args),
         Verb::Wiring(args) => planned(args, view::wiring),
         Verb::Power(args) => planned(args, view::power),
         Verb::Hours(args) => planned(args, view::hours),
@@ -52,6 +53,17 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Schema => write_text(&schema()),
         Verb::Start(args) => write_text(&start(args)?),
     }
+}
+
+/// Shows the orders, or writes them where they are wanted.
+fn shop(args: &Shop) -> Result<ExitCode, Stop> {
+    let inputs = read(&args.plan.sources.files)?;
+    let chosen = choose(&inputs, args.plan.scheme.as_deref())?;
+    let document = view::shop(&chosen.plan(&inputs));
+    tell_notices(&inputs.catalogue.notices);
+    let Some(to) = &args.to else { return show(&document, &args.plan.sources.look) };
+    write_text(&write_orders(&document, to, args.force)?)?;
+    Ok(exit_code(&document))
 }
 
 /// Reads the files, chooses the scheme, and shows the view of its plan.

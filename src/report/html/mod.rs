@@ -12,11 +12,10 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use self::table::table;
 use self::text::{css, isolated};
 use super::document::{Block, Document, Section};
-use super::figures::with_unit;
+use super::figures::{Figures, sentence, with_unit};
 use super::picture::{Drawing, Picture};
 use super::plain::harmless;
 use super::svg::to_svg;
-use super::terminal::{sentence, word};
 use crate::finding::Finding;
 
 /// What the page looks like.
@@ -149,12 +148,12 @@ fn picture(picture: &Picture, id: &str) -> Markup {
 fn finding(finding: &Finding) -> Markup {
     html! {
         div class="finding" {
-            p { strong { (word(finding.weight)) ": " } (isolated(&finding.what)) }
+            p { strong { (finding.weight.word()) ": " } (isolated(&finding.what)) }
             @if let Some(seen) = &finding.seen { p { em { "You would see: " } (isolated(seen)) } }
             @for mend in &finding.mends {
                 p {
                     em { "To mend it: " } (isolated(&mend.text))
-                    @if let Some(price) = mend.price { " (" (with_unit(&price.into())) ")" }
+                    @if let Some(price) = mend.price { " (" (with_unit(&price.into(), Figures::Rounded)) ")" }
                 }
             }
         }

@@ -3,7 +3,7 @@
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::report::document::Cell;
-use crate::report::figures::Scale;
+use crate::report::figures::{Figures, Scale};
 
 /// An axis: what stretch of millimetres stands for what stretch of values.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,7 +22,7 @@ pub(super) struct Axis {
 impl Axis {
     /// An axis for these values that begins at `from` and is `span` long.
     pub(super) fn new<'a>(cells: impl Iterator<Item = &'a Cell> + Clone, from: f64, span: f64) -> Self {
-        let scale = Scale::common(cells.clone());
+        let scale = Scale::common(cells.clone(), Figures::Rounded);
         let unit = match (cells.clone().find(|cell| cell.number().is_some()), scale) {
             (Some(Cell::Money(money)), _) => 10_f64.powi(i32::try_from(money.currency().places()).unwrap_or(0)),
             (Some(Cell::Percent(_)), _) => 0.01,

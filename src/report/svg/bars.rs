@@ -3,10 +3,9 @@
 use super::axis::Axis;
 use super::canvas::{Anchor, Area, Canvas, Fill, Stroke, THIN};
 use super::legend::{self, Swatch};
-use super::text::{Fitted, lines, width};
+use super::text::{Fitted, lines, told, width};
 use super::{SMALL, TEXT, WIDTH};
 use crate::report::document::Cell;
-use crate::report::figures::with_unit;
 use crate::report::picture::Bars;
 
 /// Room from bar to bar.
@@ -24,7 +23,7 @@ pub(super) fn draw(bars: &Bars) -> Canvas {
     let limit = bars.bars.iter().find_map(|bar| bar.limit.as_ref()).map(|(name, _)| (Swatch::Upright, name.as_str()));
     let top = legend::draw(&mut canvas, 0.0, keys.chain(limit)) + 1.5;
     let names = name_room(bars.bars.iter().map(|bar| bar.label.as_str()));
-    let totals = bars.bars.iter().map(|bar| width(&with_unit(&bar.total), TEXT)).fold(0.0, f64::max) + 2.0;
+    let totals = bars.bars.iter().map(|bar| width(&told(&bar.total), TEXT)).fold(0.0, f64::max) + 2.0;
     let ends = bars.bars.iter().flat_map(|bar| std::iter::once(&bar.total).chain(bar.limit.as_ref().map(|(_, value)| value)));
     let axis = Axis::new(ends, names, WIDTH - names - totals);
     let bottom = top + ROW * bars.bars.len() as f64;
@@ -46,7 +45,7 @@ pub(super) fn draw(bars: &Bars) -> Canvas {
             let x = axis.of(limit);
             canvas.line([(x, middle - ROW / 2.0 + 0.4), (x, middle + ROW / 2.0 - 0.4)], Stroke { width: 0.7, ..THIN });
         }
-        canvas.text((WIDTH, middle + TEXT * 0.36), TEXT, Anchor::End, &with_unit(&bar.total));
+        canvas.text((WIDTH, middle + TEXT * 0.36), TEXT, Anchor::End, &told(&bar.total));
     }
     canvas.height = figures(&mut canvas, &axis, bottom);
     canvas

@@ -2,9 +2,8 @@
 
 use super::bars::{name, name_room};
 use super::canvas::{Anchor, Area, Canvas, FAINT, Fill, THIN};
-use super::text::{lines, width};
+use super::text::{lines, told, width};
 use super::{SMALL, TEXT, WIDTH};
-use crate::report::figures::with_unit;
 use crate::report::picture::Cells;
 
 /// Room from row to row.
@@ -31,14 +30,14 @@ pub(super) fn draw(cells: &Cells) -> Canvas {
     canvas.line([(0.0, top), (WIDTH, top)], THIN);
     let values = || cells.rows.iter().flat_map(|(_, values)| values);
     let most = values().filter_map(crate::report::Cell::number).fold(0.0, f64::max);
-    let figure = values().map(|value| width(&with_unit(value), TEXT)).fold(0.0, f64::max) + 1.6;
+    let figure = values().map(|value| width(&told(value), TEXT)).fold(0.0, f64::max) + 1.6;
     let reach = (column - figure - 3.0).max(1.0);
     for (at, (label, values)) in cells.rows.iter().enumerate() {
         let middle = top + ROW * (at as f64 + 0.5);
         name(&mut canvas, label, names, middle);
         for (at, value) in values.iter().enumerate() {
             let x = names + column * at as f64;
-            canvas.text((x + figure - 1.6, middle + TEXT * 0.36), TEXT, Anchor::End, &with_unit(value));
+            canvas.text((x + figure - 1.6, middle + TEXT * 0.36), TEXT, Anchor::End, &told(value));
             let long = if most > 0.0 { value.number().unwrap_or(0.0).max(0.0) / most * reach } else { 0.0 };
             if long > 0.0 {
                 let area = Area { x: x + figure, y: middle - 1.6, width: long, height: 3.2 };

@@ -4,10 +4,9 @@ use super::axis::Axis;
 use super::bars::{figures, grid, name, name_room};
 use super::canvas::{Anchor, Area, Canvas, Fill, Stroke, THIN};
 use super::legend::{self, Swatch};
-use super::text::width;
+use super::text::{told, width};
 use super::{TEXT, WIDTH};
 use crate::report::document::Cell;
-use crate::report::figures::with_unit;
 use crate::report::picture::Ranges;
 
 /// Room from range to range.
@@ -20,8 +19,8 @@ pub(super) fn draw(ranges: &Ranges) -> Canvas {
     let keys = [(Swatch::Surface(Fill::Pattern(1)), stretch.as_str()), (Swatch::Sign(diamond), likely.as_str())];
     let top = legend::draw(&mut canvas, 0.0, keys) + 1.5;
     let names = name_room(ranges.rows.iter().map(|(name, _)| name.as_str()));
-    let told = ranges.rows.iter().map(|(_, [_, likely, _])| width(&with_unit(likely), TEXT)).fold(0.0, f64::max) + 2.0;
-    let axis = Axis::new(ranges.rows.iter().flat_map(|(_, values)| values), names, WIDTH - names - told - 2.0);
+    let figures_room = ranges.rows.iter().map(|(_, [_, likely, _])| width(&told(likely), TEXT)).fold(0.0, f64::max) + 2.0;
+    let axis = Axis::new(ranges.rows.iter().flat_map(|(_, values)| values), names, WIDTH - names - figures_room - 2.0);
     let bottom = top + ROW * ranges.rows.len() as f64;
     grid(&mut canvas, &axis, top, bottom);
     for (at, (label, [low, likely, high])) in ranges.rows.iter().enumerate() {
@@ -33,7 +32,7 @@ pub(super) fn draw(ranges: &Ranges) -> Canvas {
         if *likely != Cell::Missing {
             diamond(&mut canvas, (axis.of(likely), middle));
         }
-        canvas.text((WIDTH, middle + TEXT * 0.36), TEXT, Anchor::End, &with_unit(likely));
+        canvas.text((WIDTH, middle + TEXT * 0.36), TEXT, Anchor::End, &told(likely));
     }
     canvas.height = figures(&mut canvas, &axis, bottom);
     canvas

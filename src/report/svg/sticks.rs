@@ -1,11 +1,10 @@
 //! Sticks to one scale, and the pieces cut from them.
 
 use super::canvas::{Anchor, Area, Canvas, Fill, THIN};
-use super::text::{fit, width};
+use super::text::{fit, told, width};
 use super::{SMALL, TEXT, WIDTH};
 use crate::quantity::Length;
 use crate::report::document::Cell;
-use crate::report::figures::with_unit;
 use crate::report::picture::Stick;
 
 /// Height of a stick.
@@ -45,7 +44,7 @@ fn cut(canvas: &mut Canvas, stick: &Stick, y: f64, scale: f64) {
     }
     canvas.rect(area(0.0, whole), Fill::None, Some(super::canvas::Stroke { width: 0.45, ..THIN }));
     for (start, end, count, each) in named {
-        let length = with_unit(&Cell::from(each));
+        let length = told(&Cell::from(each));
         let text = if count > 1 { format!("{count} × {length}") } else { length };
         let wide = width(&text, SMALL);
         if wide + 1.0 > end - start {
@@ -63,7 +62,7 @@ fn cut(canvas: &mut Canvas, stick: &Stick, y: f64, scale: f64) {
 }
 
 fn left_over(canvas: &mut Canvas, left: Length, (from, to): (f64, f64), y: f64) {
-    let text = format!("{} left", with_unit(&Cell::from(left)));
+    let text = format!("{} left", told(&Cell::from(left)));
     let wide = width(&text, SMALL);
     if left > Length::ZERO && wide + 2.0 < to - from {
         let middle = 0.2 + f64::midpoint(from, to);

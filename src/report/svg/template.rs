@@ -1,11 +1,10 @@
 //! What to drill and cut, at full size: one millimetre on the page is one millimetre on the work.
 
 use super::canvas::{Anchor, Area, Canvas, FAINT, Fill, Stroke, THIN};
-use super::text::{fit, width};
+use super::text::{fit, told, width};
 use super::{SMALL, WIDTH};
 use crate::quantity::Length;
 use crate::report::document::Cell;
-use crate::report::figures::with_unit;
 use crate::report::picture::Template;
 
 /// A bar of this length proves that the page was printed at its size.
@@ -80,7 +79,7 @@ fn holes(canvas: &mut Canvas, template: &Template, (x, y): (f64, f64), high: f64
 
 /// What the letters and the outline are.
 fn words(template: &Template) -> Vec<String> {
-    let length = |length: Length| with_unit(&Cell::from(length));
+    let length = |length: Length| told(&Cell::from(length));
     let mut words: Vec<String> = ('a'..)
         .zip(&template.holes)
         .map(|(letter, (name, along, diameter))| {

@@ -1,5 +1,7 @@
 //! How wide text is, near enough above what any common typeface without serifs takes, and how it is cut to fit.
 
+use crate::report::document::Cell;
+use crate::report::figures::{Figures, with_unit};
 use crate::report::plain::{display_width, harmless};
 
 /// The width of a letter in ems: the widths of a broad typeface.
@@ -20,6 +22,11 @@ fn ems(c: char) -> f64 {
             _ => 1.1,
         },
     }
+}
+
+/// A value with its unit, to be read.
+pub(super) fn told(cell: &Cell) -> String {
+    with_unit(cell, Figures::Rounded)
 }
 
 /// The width of a text at a size.
