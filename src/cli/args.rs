@@ -2,10 +2,12 @@
 
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::explain::Explain;
 use super::start::Start;
+use crate::report::view::Chapter;
 use crate::size::Size;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
@@ -39,6 +41,8 @@ pub(super) enum Verb {
     Power(OneScheme),
     /// Show how long the build takes, by stage and by task
     Hours(OneScheme),
+    /// Write the book of the build: one HTML file to print or to read on a phone
+    Book(Book),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
     /// Explain an error by its code: its cause and its cure
@@ -66,9 +70,9 @@ pub(super) enum Described {
     Layout,
 }
 
-/// Which files to read, and how to show the result.
+/// Which files to read.
 #[derive(Debug, Args)]
-pub(super) struct Sources {
+pub(super) struct Files {
     /// The layout file (YAML)
     #[arg(value_name = "LAYOUT")]
     pub(super) layout: PathBuf,
@@ -80,16 +84,23 @@ pub(super) struct Sources {
     /// Take files ten times as large as usual
     #[arg(long)]
     pub(super) large: bool,
-
-    #[command(flatten)]
-    pub(super) look: Look,
 }
 
-impl Sources {
+impl Files {
     /// How large the files may be.
     pub(super) fn size(&self) -> Size {
         if self.large { Size::Large } else { Size::Usual }
     }
+}
+
+/// Which files to read, and how to show the result.
+#[derive(Debug, Args)]
+pub(super) struct Sources {
+    #[command(flatten)]
+    pub(super) files: Files,
+
+    #[command(flatten)]
+    pub(super) look: Look,
 }
 
 /// How to show the result.
@@ -171,4 +182,33 @@ pub(super) struct Bill {
     /// Show how the number of one kind or part came about, device by device and rule by rule
     #[arg(long, value_name = "KIND")]
     pub(super) why: Option<String>,
+}
+
+/// What book to write, and where.
+#[derive(Debug, Args)]
+pub(super) struct Book {
+    #[command(flatten)]
+    pub(super) files: Files,
+
+    /// The file to write
+    #[arg(short, long, value_name = "FILE.html")]
+    pub(super) output: PathBuf,
+
+    /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
+    #[arg(long, value_name = "NAME")]
+    pub(super) scheme: Option<String>,
+
+    /// Only these chapters, with commas between
+    #[arg(long, value_name = "CHAPTERS", value_delimiter = ',', value_parser = chapters())]
+    pub(super) only: Vec<Chapter>,
+
+    /// Replace the file if it is there already
+    #[arg(long)]
+    pub(super) force: bool,
+}
+
+/// Reads the word of a chapter.
+fn chapters() -> impl TypedValueParser<Value = Chapter> {
+    PossibleValuesParser::new(Chapter::ALL.map(Chapter::word))
+        .map(|word| Chapter::ALL.into_iter().find(|chapter| chapter.word() == word).unwrap_or(Chapter::Decision))
 }

@@ -4,7 +4,7 @@ use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-use super::args::Sources;
+use super::args::Files;
 use super::stop::{FileTrouble, Stop};
 use crate::catalogue::{Catalogue, from_folder_sized, from_starter, from_workbook_sized};
 use crate::diagnostic::{Code, Diagnostic, Place};
@@ -34,7 +34,7 @@ enum Trouble {
 }
 
 /// Reads both files whole, then checks the catalogue, then the layout by it.
-pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
+pub(super) fn read(sources: &Files) -> Result<Inputs, Stop> {
     let name = sources.layout.display().to_string();
     let size = sources.size();
     let (book, bytes) = match (book(sources.catalogue.as_deref(), size), bytes(&sources.layout, size.layout_bytes() as u64)) {

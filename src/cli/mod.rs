@@ -4,6 +4,7 @@
 //! it, goes to standard error.
 
 mod args;
+mod book;
 mod explain;
 mod files;
 mod orders;

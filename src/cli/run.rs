@@ -8,6 +8,7 @@ use clap::Parser;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use super::args::{Command, Described, OneScheme, Shop, Verb};
+use super::book::book;
 use super::explain::explain;
 use super::files::read;
 use super::orders::write_orders;
@@ -51,7 +52,7 @@ fn is_about(words: &clap::Error, option: &str) -> bool {
 fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
     match verb {
         Verb::Compare(sources) => {
-            let inputs = read(sources)?;
+            let inputs = read(&sources.files)?;
             tell_notices(&inputs.catalogue.notices);
             let comparison = compare(&inputs.layout, &inputs.catalogue, Limits::default());
             show(&view::compare(&inputs.layout, &inputs.catalogue, &comparison), &sources.look)
@@ -65,6 +66,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Power(args) => planned(args, view::power),
         Verb::Hours(args) => planned(args, view::hours),
         Verb::Check(args) => planned(args, view::check),
+        Verb::Book(args) => book(args),
         Verb::Explain(args) => write_text(&explain(args)?),
         Verb::Schema(args) => write_text(&match args.of {
             Described::Report => schema(),
@@ -76,7 +78,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
 
 /// Shows the orders, or writes them where they are wanted.
 fn shop(args: &Shop) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.plan.sources)?;
+    let inputs = read(&args.plan.sources.files)?;
     let chosen = choose(&inputs, args.plan.scheme.as_deref())?;
     let document = view::shop(&chosen.plan(&inputs));
     tell_notices(&inputs.catalogue.notices);
@@ -91,7 +93,7 @@ fn planned(args: &OneScheme, view: impl FnOnce(&Plan) -> Document) -> Result<Exi
 }
 
 fn planned_or_stop(args: &OneScheme, view: impl FnOnce(&Plan) -> Result<Document, Stop>) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.sources)?;
+    let inputs = read(&args.sources.files)?;
     let chosen = choose(&inputs, args.scheme.as_deref())?;
     let document = view(&chosen.plan(&inputs))?;
     if document.verb != "check" {

@@ -9,6 +9,7 @@
     clippy::cast_sign_loss
 )]
 
+mod book;
 mod buying;
 mod catalogue;
 mod choice;

@@ -41,7 +41,7 @@ fn heads(side: Side, first: ColumnHead) -> Vec<ColumnHead> {
     std::iter::once(first).chain(schemes).collect()
 }
 
-fn schemes(side: Side) -> Table {
+pub(super) fn schemes(side: Side) -> Table {
     let columns = &side.comparison.columns;
     let rows = Measure::ALL.into_iter().map(|measure| {
         let cells = std::iter::once(Cell::from(measure.title())).chain(columns.iter().map(|column| measure.of(side, column)));
@@ -69,7 +69,7 @@ fn schemes(side: Side) -> Table {
     table
 }
 
-fn groups(side: Side) -> Table {
+pub(super) fn groups(side: Side) -> Table {
     let home = side.catalogue.rates.home;
     let columns = &side.comparison.columns;
     let cost = |column: &Column, group: CostGroup| {

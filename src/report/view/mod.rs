@@ -3,6 +3,7 @@
 //! Every figure comes from the plan: a view names, orders, and adds what a table's sum shows; it computes nothing else.
 
 mod bill;
+mod book;
 mod check;
 mod compare;
 mod defaults;
@@ -20,6 +21,7 @@ mod wiring;
 mod words;
 
 pub use bill::bill;
+pub use book::{Book, Chapter, book};
 pub use check::check;
 pub use compare::compare;
 pub use hours::hours;

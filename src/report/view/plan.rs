@@ -79,7 +79,7 @@ impl Plan<'_> {
     }
 
     /// The findings to show, the gravest first.
-    fn findings(&self, show: Show) -> Vec<Finding> {
+    pub(super) fn findings(&self, show: Show) -> Vec<Finding> {
         match show {
             Show::ForOrder => grave(self.estimate),
             Show::All => {
@@ -96,7 +96,7 @@ impl Plan<'_> {
     }
 
     /// Which scheme, why this one, and what drives those that it does not.
-    fn scheme(&self) -> Vec<Block> {
+    pub(super) fn scheme(&self) -> Vec<Block> {
         let chosen = self.estimate.assignment.chosen;
         let name = &self.catalogue.scheme(chosen).name;
         let why: Prose = match self.pick {
