@@ -104,7 +104,7 @@ impl Book<'_> {
                 || panel.is_some_and(|board: BoardId| run.to.spot.board == board)
         };
         let runs = self.plan.estimate.wiring.runs.iter().filter(begins);
-        let table = schedule(String::new()).rows(runs.map(|run| row(&self.plan, run)));
+        let table = schedule(&self.plan, String::new()).rows(runs.map(|run| row(&self.plan, run)));
         with_fill(table, "done", "Done", Fill::Tick, false)
     }
 }
