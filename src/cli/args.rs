@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::start::Start;
+use crate::day::Day;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
 /// costs, whether the power supply carries it, what parts at the baseboard joints, and how long the build takes.
@@ -30,7 +31,7 @@ pub(super) enum Verb {
     /// List every part, how many, and what they cost
     Bill(Bill),
     /// List what to order from whom, what you have, and how to cut
-    Shop(OneScheme),
+    Shop(Shop),
     /// List joints, controllers and channels, runs and wire
     Wiring(OneScheme),
     /// Show what each feed draws and whether the supplies carry it
@@ -45,7 +46,7 @@ pub(super) enum Verb {
     Start(Start),
 }
 
-/// Which files to read, and how to show the result.
+/// Which files to read, whom to buy from, and how to show the result.
 #[derive(Debug, Args)]
 pub(super) struct Sources {
     /// The layout file (YAML)
@@ -58,6 +59,30 @@ pub(super) struct Sources {
 
     #[command(flatten)]
     pub(super) look: Look,
+
+    #[command(flatten)]
+    pub(super) buying: Buying,
+}
+
+/// Whom to buy from, and how long to look for the cheapest way.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Order")]
+pub(super) struct Buying {
+    /// Order from these suppliers only, by their names in the catalogue, with commas between
+    #[arg(long, value_name = "SUPPLIER", value_delimiter = ',')]
+    pub(super) only: Vec<String>,
+
+    /// Order nothing from these suppliers
+    #[arg(long, value_name = "SUPPLIER", value_delimiter = ',')]
+    pub(super) without: Vec<String>,
+
+    /// Order from at most so many suppliers
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(super) parcels: Option<u16>,
+
+    /// Look for the cheapest way of each order for up to so many seconds, in place of a fixed amount of work
+    #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    pub(super) patience: Option<u32>,
 }
 
 /// How to show the result.
@@ -105,6 +130,29 @@ pub(super) struct OneScheme {
     /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
     #[arg(long, value_name = "NAME")]
     pub(super) scheme: Option<String>,
+}
+
+/// What to shop for.
+#[derive(Debug, Args)]
+pub(super) struct Shop {
+    #[command(flatten)]
+    pub(super) plan: OneScheme,
+
+    /// Write the purchase as an integer programme (free MPS) as well, for any solver to check
+    #[arg(long, value_name = "FILE", help_heading = "Order")]
+    pub(super) mps: Option<PathBuf>,
+
+    /// Replace a file that is there already
+    #[arg(long, requires = "mps", help_heading = "Order")]
+    pub(super) force: bool,
+
+    /// The day of the order, such as 2024-05-31: prices that were checked long before it are marked
+    #[arg(long, value_name = "DAY", help_heading = "Order")]
+    pub(super) on: Option<Day>,
+
+    /// For how many days after it was checked a price is good
+    #[arg(long, value_name = "DAYS", default_value_t = 90, requires = "on", help_heading = "Order")]
+    pub(super) good_for: u32,
 }
 
 /// What to bill.

@@ -5,7 +5,10 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use super::args::Sources;
+use super::choices::choices;
+use super::progress::WATCH;
 use super::stop::{FileTrouble, Stop};
+use crate::buying::Choices;
 use crate::catalogue::{Catalogue, from_folder, from_starter, from_workbook};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::layout::{self, Layout};
@@ -21,6 +24,7 @@ const CATALOGUE_LIMIT: u64 = 64 << 20;
 pub(super) struct Inputs {
     pub(super) layout: Layout,
     pub(super) catalogue: Catalogue,
+    pub(super) choices: Choices,
 }
 
 /// The bytes of a catalogue.
@@ -63,7 +67,11 @@ pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
             let place = layout.rules.schemes.place.clone();
             Err(Diagnostic::error(Code::EmptyCell, place, "there is no scheme to compare: the catalogue offers none").into())
         }
-        Ok(layout) => Ok(Inputs { layout, catalogue }),
+        Ok(layout) => {
+            let mut choices = choices(&sources.buying, &catalogue).map_err(Stop::flags)?;
+            choices.limits.watch = Some(&WATCH);
+            Ok(Inputs { layout, catalogue, choices })
+        }
         Err(problems) => Err(Stop::Bad { problems, text, unchecked: None }),
     }
 }

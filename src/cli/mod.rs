@@ -4,9 +4,11 @@
 //! it, goes to standard error.
 
 mod args;
+mod choices;
 mod files;
 mod output;
 mod plan;
+mod progress;
 mod run;
 mod start;
 mod stop;

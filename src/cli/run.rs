@@ -5,14 +5,15 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use super::args::{Command, OneScheme, Verb};
+use super::args::{Command, OneScheme, Shop, Verb};
 use super::files::read;
-use super::output::{show, write_text};
+use super::output::{show, write_file, write_text};
 use super::plan::choose;
+use super::progress::watched;
 use super::start::start;
 use super::stop::{BAD, Stop};
 use super::tell::{tell, tell_notices};
-use crate::buying::Limits;
+use crate::buying::{Fresh, beside, compile, to_mps_with_names};
 use crate::choice::compare;
 use crate::report::view::{self, Plan, Why};
 use crate::report::{Document, schema};
@@ -35,14 +36,15 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Compare(sources) => {
             let inputs = read(sources)?;
             tell_notices(&inputs.catalogue.notices);
-            let comparison = compare(&inputs.layout, &inputs.catalogue, Limits::default());
-            show(&view::compare(&inputs.layout, &inputs.catalogue, &comparison), &sources.look)
+            let home = inputs.catalogue.rates.home;
+            let comparison = watched(home, || compare(&inputs.layout, &inputs.catalogue, &inputs.choices));
+            show(&view::compare(&inputs.layout, &inputs.catalogue, &inputs.choices, &comparison), &sources.look)
         }
         Verb::Bill(bill) => match &bill.why {
             None => planned(&bill.plan, view::bill),
             Some(word) => planned_or_stop(&bill.plan, |plan| Ok(view::why(plan, &Why::find(plan.catalogue, word)?))),
         },
-        Verb::Shop(args) => planned(args, view::shop),
+        Verb::Shop(args) => shop(args),
         Verb::Wiring(args) => planned(args, view::wiring),
         Verb::Power(args) => planned(args, view::power),
         Verb::Hours(args) => planned(args, view::hours),
@@ -50,6 +52,22 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Schema => write_text(&schema()),
         Verb::Start(args) => write_text(&start(args)?),
     }
+}
+
+/// Shows the order, with what other ways would cost.
+fn shop(args: &Shop) -> Result<ExitCode, Stop> {
+    let inputs = read(&args.plan.sources)?;
+    let chosen = choose(&inputs, args.plan.scheme.as_deref())?;
+    let plan = chosen.plan(&inputs);
+    let (takeoff, purchase) = (&plan.estimate.takeoff, &plan.estimate.purchase);
+    if let Some(file) = &args.mps {
+        let compiled = compile(takeoff, plan.catalogue, plan.choices);
+        write_file(file, to_mps_with_names(&compiled, takeoff, plan.catalogue).as_bytes(), args.force)?;
+    }
+    tell_notices(&plan.catalogue.notices);
+    let beside = watched(plan.catalogue.rates.home, || beside(takeoff, plan.catalogue, plan.choices, purchase));
+    let fresh = args.on.map(|on| Fresh { on, days: args.good_for });
+    show(&view::shop(&plan, &beside, fresh), &args.plan.sources.look)
 }
 
 /// Reads the files, chooses the scheme, and shows the view of its plan.

@@ -81,7 +81,7 @@ fn reasons(catalogue: &Catalogue, id: RuleId, facts: &Facts, guard: Guard) -> Ve
 }
 
 /// Spares of a kind that is lost or spoilt, whole ones; of a capacity, what the rules leave free.
-fn spares(kind: &Kind, rules: &Rules, counted: Decimal) -> Decimal {
+pub(super) fn spares(kind: &Kind, rules: &Rules, counted: Decimal) -> Decimal {
     if !kind.spares {
         return Decimal::ZERO;
     }

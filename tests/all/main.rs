@@ -19,6 +19,7 @@ mod fourth_scheme;
 #[allow(dead_code)]
 mod instances;
 mod layout;
+mod ordering;
 mod outside;
 mod program;
 mod readme;

@@ -37,8 +37,7 @@ fn main() {
         for &seed in &seeds {
             let programme = instance(size, seed);
             let start = Instant::now();
-            let until = Some(start + Duration::from_secs(10));
-            let found = solve(&programme, Limits { steps: u64::MAX, until, cancel: None }).expect("an instance has an order");
+            let found = solve(&programme, Limits::patience(Duration::from_secs(10))).expect("an instance has an order");
             let time = start.elapsed();
             let proven = found.bound == found.total;
             in_one += u64::from(proven && time <= Duration::from_secs(1));

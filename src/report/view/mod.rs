@@ -2,9 +2,12 @@
 //!
 //! Every figure comes from the plan: a view names, orders, and adds what a table's sum shows; it computes nothing else.
 
+mod asked;
+mod beside;
 mod bill;
 mod check;
 mod compare;
+mod cutting;
 mod defaults;
 mod discharge;
 mod hours;

@@ -2,9 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use super::beside::{left_over, old_prices, other_ways};
+use super::cutting::cutting;
 use super::plan::{Plan, Show};
-use super::words::{by_kind, named_once};
-use crate::buying::{Cut, Parcel, Piece, Proof};
+use super::words::by_kind;
+use crate::buying::{Beside, Fresh, Halt, Parcel, Proof};
+use crate::day::Day;
 use crate::id::PartId;
 use crate::money::Money;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
@@ -17,19 +20,22 @@ pub(super) fn top_up(parcels: &[Parcel]) -> Option<Money> {
     parcels.iter().filter_map(|parcel| parcel.top_up).sum()
 }
 
-/// The shopping list of a plan.
-pub fn shop(plan: &Plan) -> Document {
-    let parcels = plan.estimate.purchase.parcels.iter().map(|parcel| order(plan, parcel));
+/// The shopping list of a plan, with what other ways to order the same would cost. With the day of the order, old prices are marked.
+pub fn shop(plan: &Plan, beside: &Beside, fresh: Option<Fresh>) -> Document {
+    let parcels = plan.estimate.purchase.parcels.iter().map(|parcel| order(plan, parcel, fresh));
     let mut sections: Vec<Section> = parcels.collect();
     sections.push(total(plan));
+    sections.extend(other_ways(plan, beside));
+    sections.extend(fresh.and_then(|fresh| old_prices(plan, fresh)));
     sections.extend(plan.elsewhere());
     sections.extend(stock(plan));
+    sections.extend(left_over(plan));
     sections.extend(cutting(plan));
     plan.document("shop", "shopping list", sections, Show::ForOrder)
 }
 
 /// The order at one supplier.
-fn order(plan: &Plan, parcel: &Parcel) -> Section {
+fn order(plan: &Plan, parcel: &Parcel, fresh: Option<Fresh>) -> Section {
     let supplier = plan.catalogue.supplier(parcel.supplier);
     let lines = parcel.lines.iter().map(|line| {
         let offer = plan.catalogue.offer(line.offer);
@@ -41,7 +47,7 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
             line.parts.into(),
             offer.price.into(),
             line.total.into(),
-            offer.checked_on.as_deref().into(),
+            checked(offer.checked_on, fresh),
         ])
     });
     let sum = |id, what: &str, money: Money| {
@@ -56,6 +62,7 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
         Some(sum("postage", "Postage", parcel.postage)),
         Some(sum("total", "To pay", to_pay(plan, parcel))),
     ];
+    let checked_on = ColumnHead::words("checked_on", "Price checked");
     let table = Table::new(
         "order",
         "",
@@ -67,7 +74,7 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
             ColumnHead::number("parts", "Parts").detail(),
             ColumnHead::number("price", "A pack"),
             ColumnHead::number("total", "Line"),
-            ColumnHead::words("checked_on", "Price checked").detail(),
+            if fresh.is_some() { checked_on } else { checked_on.detail() },
         ],
     )
     .rows(lines)
@@ -78,6 +85,12 @@ fn order(plan: &Plan, parcel: &Parcel) -> Section {
         blocks.push(Block::List(terms));
     }
     Section::new("order", format!("Order from {}", supplier.title), blocks)
+}
+
+/// The day a price was checked, with a mark if that is too long ago.
+fn checked(on: Option<Day>, fresh: Option<Fresh>) -> Cell {
+    let is_old = |day| fresh.is_some_and(|fresh| fresh.is_old(day));
+    on.map(|day| if is_old(day) { format!("{day}, old") } else { day.to_string() }).into()
 }
 
 /// What an order comes to.
@@ -149,17 +162,38 @@ fn total(plan: &Plan) -> Section {
     ])
     .named("total")])
     .note("Added: what an order must grow by, with anything you can use, to be taken or to save more postage than it costs.");
-    let proof = match purchase.proof {
+    Section::new("total", "All orders", [Block::Table(table), Block::Text(proof(plan))])
+}
+
+/// How far the total is known to be the least.
+fn proof(plan: &Plan) -> Prose {
+    let purchase = &plan.estimate.purchase;
+    let (stopped, next) = match purchase.proof {
         Proof::Whole => {
-            "No other way to order these parts costs less, postage included: every one was weighed or ruled out.".into()
+            return "No other way to order these parts costs less, postage included: every one was weighed or ruled out.".into();
         }
-        Proof::EachNeed => {
-            "Each part is bought in the cheapest way; whether another split over suppliers would save postage was not worked out."
-                .into()
+        Proof::Stopped(Halt::Work) => {
+            ("The search was stopped before it was done", "With `--patience 60` it goes on for up to 60 seconds.")
         }
-        Proof::Stopped => prose!["The search was stopped before it was done: no order can cost less than ", purchase.bound, "."],
+        Proof::Stopped(Halt::Clock) => (
+            "The search was stopped when the time was up that you gave it",
+            "Another run may find another order; with more `--patience` this one may be proven, or a better one found.",
+        ),
+        Proof::Stopped(Halt::Hand) => {
+            ("You stopped the search", "This is the best order found by then; another run may find another.")
+        }
     };
-    Section::new("total", "All orders", [Block::Table(table), Block::Text(proof)])
+    prose![
+        stopped,
+        ": no order can cost less than ",
+        purchase.bound,
+        ", so another could save at most ",
+        purchase.gap(),
+        ", ",
+        purchase.gap_share(),
+        " of this one. ",
+        next
+    ]
 }
 
 /// What the user has and need not buy.
@@ -179,47 +213,4 @@ fn stock(plan: &Plan) -> Option<Section> {
     )
     .rows(rows);
     (!table.rows.is_empty()).then(|| Section::new("stock", "From what you have", [Block::Table(table)]))
-}
-
-/// The cutting list: a table for each part that is cut.
-fn cutting(plan: &Plan) -> Option<Section> {
-    let mut by_part: BTreeMap<_, Vec<&Cut>> = BTreeMap::new();
-    for cut in &plan.estimate.purchase.cuts {
-        by_part.entry(by_kind(plan.catalogue, cut.part)).or_default().push(cut);
-    }
-    let tables = by_part.into_iter().map(|((.., part), cuts)| {
-        let rows = cuts.iter().enumerate().flat_map(|(at, cut)| pieces(plan, at + 1, cut));
-        let table = Table::new(
-            "cuts",
-            plan.catalogue.part(part).title.clone(),
-            [
-                ColumnHead::number("stock", "From no."),
-                ColumnHead::number("pieces", "Pieces"),
-                ColumnHead::number("length", "Length of each"),
-                ColumnHead::words("for", "For"),
-            ],
-        );
-        Block::Table(table.rows(rows))
-    });
-    let mut blocks: Vec<Block> = tables.collect();
-    if blocks.is_empty() {
-        return None;
-    }
-    blocks.insert(
-        0,
-        Block::text("Cut in this order and every piece comes out whole. Lengths have slack and tails in them already."),
-    );
-    Some(Section::new("cutting", "Cutting list", blocks))
-}
-
-/// The pieces of one stick or reel, like ones together, then what is left of it.
-fn pieces(plan: &Plan, number: usize, cut: &Cut) -> Vec<Row> {
-    let row = |pieces: &[Piece]| {
-        let length = pieces.first().map(|piece| piece.length);
-        let names = named_once(pieces.iter().map(|piece| piece.subject.name(plan.layout)));
-        Row::of([Cell::from(number), pieces.len().into(), length.into(), names.into()])
-    };
-    let mut rows: Vec<Row> = cut.pieces.chunk_by(|a, b| a.length == b.length).map(row).collect();
-    rows.push(Row::of([Cell::from(number), Cell::from(1_u32), cut.left.into(), "left over".into()]));
-    rows
 }
