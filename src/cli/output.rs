@@ -1,10 +1,12 @@
-//! Writes reports to standard output.
+//! Writes reports to standard output, and files whole or not at all.
 
+use std::fs;
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
 use anstream::{AutoStream, ColorChoice};
+use tempfile::{Builder, NamedTempFile};
 
 use super::args::{Colour, Format, Look};
 use super::stop::{FALLS_SHORT, FileTrouble, Stop};
@@ -61,5 +63,100 @@ pub(super) fn write_text(text: &str) -> Result<ExitCode, Stop> {
         Ok(()) => Ok(ExitCode::SUCCESS),
         Err(trouble) if trouble.kind() == ErrorKind::BrokenPipe => Err(Stop::Unread),
         Err(trouble) => Err(FileTrouble::Output(trouble).into()),
+    }
+}
+
+/// Writes a file whole or not at all: a temporary file beside it is written, brought to the disk and renamed. What is there already is kept,
+/// unless `force`; what is no plain file, such as a folder or a device, is kept in any case.
+pub(super) fn write_file(path: &Path, bytes: &[u8], force: bool) -> Result<(), FileTrouble> {
+    match path.symlink_metadata() {
+        Ok(there) if !force || !there.is_file() => return Err(FileTrouble::Exists(path.to_owned())),
+        _ => {}
+    }
+    written(path, bytes, force).map_err(|source| match source.kind() {
+        ErrorKind::AlreadyExists => FileTrouble::Exists(path.to_owned()),
+        _ => FileTrouble::Write { path: path.to_owned(), source },
+    })
+}
+
+fn written(path: &Path, bytes: &[u8], force: bool) -> io::Result<()> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut file = beside(folder)?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    let renamed = if force { file.persist(path) } else { file.persist_noclobber(path) };
+    renamed.map_err(|trouble| trouble.error)?;
+    // The new name too must reach the disk; not every system can be asked for that.
+    drop(fs::File::open(folder).and_then(|folder| folder.sync_all()));
+    Ok(())
+}
+
+/// A temporary file that goes if it is not renamed, with the rights that any new file gets.
+fn beside(folder: &Path) -> io::Result<NamedTempFile> {
+    let mut builder = Builder::new();
+    builder.prefix(".underboard-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, reason = "a test stops where it finds what it did not look for")]
+
+    use super::*;
+
+    fn names(folder: &Path) -> Vec<String> {
+        let mut names: Vec<String> =
+            fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn a_file_is_written_whole_and_replaced_only_by_force() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("book.html");
+        write_file(&path, b"one", false).unwrap();
+        assert!(matches!(write_file(&path, b"two", false), Err(FileTrouble::Exists(_))));
+        assert_eq!(fs::read(&path).unwrap(), b"one");
+        write_file(&path, b"two", true).unwrap();
+        assert_eq!(fs::read(&path).unwrap(), b"two");
+        assert_eq!(names(folder.path()), ["book.html"]);
+    }
+
+    #[test]
+    fn what_is_no_plain_file_is_kept() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("there");
+        fs::create_dir(&path).unwrap();
+        assert!(matches!(write_file(&path, b"one", true), Err(FileTrouble::Exists(_))));
+        assert!(path.is_dir());
+    }
+
+    #[test]
+    fn a_folder_that_is_not_there_gets_nothing() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("not-there/book.html");
+        assert!(matches!(write_file(&path, b"one", false), Err(FileTrouble::Write { .. })));
+        assert_eq!(names(folder.path()), [""; 0]);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_new_file_has_the_rights_of_any_new_file() {
+        use std::os::unix::fs::PermissionsExt;
+        let folder = tempfile::tempdir().unwrap();
+        let (ours, other) = (folder.path().join("ours"), folder.path().join("other"));
+        write_file(&ours, b"one", false).unwrap();
+        fs::write(&other, b"one").unwrap();
+        let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode();
+        assert_eq!(mode(&ours), mode(&other));
     }
 }

@@ -1,11 +1,11 @@
 //! `start`: writes a layout file and the starter catalogue into a folder.
 
-use std::fs::{self, File};
-use std::io::{self, Write};
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::output::write_file;
 use super::stop::{FileTrouble, Stop};
 use crate::catalogue::starter;
 use crate::report::harmless;
@@ -43,22 +43,16 @@ pub(super) fn start(args: &Start) -> Result<String, Stop> {
     fs::create_dir_all(&tables).map_err(|source| FileTrouble::Write { path: tables, source })?;
     let mut written: Vec<&Path> = Vec::new();
     for (path, bytes) in &files {
-        if let Err(source) = write_new(path, bytes) {
+        if let Err(trouble) = write_file(path, bytes, false) {
             // All or nothing: what a failed start leaves would be in the way of the next.
             for path in written {
                 drop(fs::remove_file(path));
             }
-            return Err(FileTrouble::Write { path: path.clone(), source }.into());
+            return Err(trouble.into());
         }
         written.push(path);
     }
     Ok(told(folder))
-}
-
-/// Writes a file that is not there yet, whole or not at all.
-fn write_new(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut file = File::create_new(path)?;
-    file.write_all(bytes).and_then(|()| file.sync_all()).inspect_err(|_| drop(fs::remove_file(path)))
 }
 
 fn told(folder: &Path) -> String {
