@@ -40,7 +40,8 @@ pub fn pooled(takeoffs: &[&Takeoff], catalogue: &Catalogue, choices: &Choices) -
     let purchase = purchase(&takeoff, catalogue, choices);
     let home = catalogue.rates.home;
     let weights: Vec<i64> = alone.iter().map(|order| order.total.minor()).collect();
-    let shares = in_proportion(purchase.total.minor(), &weights).into_iter().map(|minor| Money::from_minor(minor, home)).collect();
+    let shares =
+        in_proportion(purchase.total.minor(), &weights).into_iter().map(|minor| Money::from_minor(minor, home)).collect();
     let apart = Money::total(alone.iter().map(|order| order.total), home);
     Pooled { takeoff, amounts, purchase, alone, apart, shares }
 }
@@ -55,16 +56,13 @@ fn together(takeoffs: &[&Takeoff], catalogue: &Catalogue) -> (Takeoff, Vec<BTree
             let is_shared = !matches!(catalogue.kind(need.kind).form, Form::Capacity(_));
             let known = places.get(&(need.kind, need.asks.clone())).copied().filter(|_| is_shared);
             let at = known.unwrap_or(needs.len());
-            match needs.get_mut(at) {
-                Some(of_all) => {
-                    of_all.reasons.extend(need.reasons.iter().cloned());
-                    of_all.spares = of_all.spares.saturating_add(need.spares);
-                }
-                None => {
-                    places.insert((need.kind, need.asks.clone()), at);
-                    needs.push(Need { id: NeedId::at(at), ..need.clone() });
-                    amounts.push(BTreeMap::new());
-                }
+            if let Some(of_all) = needs.get_mut(at) {
+                of_all.reasons.extend(need.reasons.iter().cloned());
+                of_all.spares = of_all.spares.saturating_add(need.spares);
+            } else {
+                places.insert((need.kind, need.asks.clone()), at);
+                needs.push(Need { id: NeedId::at(at), ..need.clone() });
+                amounts.push(BTreeMap::new());
             }
             if let Some(amounts) = amounts.get_mut(at) {
                 amounts.insert(layout, need.amount());

@@ -24,7 +24,8 @@ pub fn to_mps_with_names(compiled: &Compiled, takeoff: &Takeoff, catalogue: &Cat
     let mut line = |name: String, what: &str| {
         // A comment ends with its line, whatever a workbook says.
         let what: String = what.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-        legend += &format!("* {name} {what}\n");
+        // Writing to a string cannot fail.
+        let _ = writeln!(legend, "* {name} {what}");
     };
     for (at, &need) in compiled.needs.iter().enumerate() {
         line(format!("need{at}"), &takeoff.need(need).title(catalogue));

@@ -3,8 +3,10 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use rust_decimal::Decimal;
 
 use super::start::Start;
+use crate::buying::Fresh;
 use crate::day::Day;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
@@ -32,6 +34,8 @@ pub(super) enum Verb {
     Bill(Bill),
     /// List what to order from whom, what you have, and how to cut
     Shop(Shop),
+    /// Put several layouts into one order: what that saves, and each one's share
+    Pool(Pool),
     /// List joints, controllers and channels, runs and wire
     Wiring(OneScheme),
     /// Show what each feed draws and whether the supplies carry it
@@ -146,13 +150,50 @@ pub(super) struct Shop {
     #[arg(long, requires = "mps", help_heading = "Order")]
     pub(super) force: bool,
 
+    /// Say what to build first for so much money, in the order of the layout file, and what to order for that
+    #[arg(long, value_name = "MONEY", conflicts_with_all = ["phases", "mps"], help_heading = "Order")]
+    pub(super) budget: Option<Decimal>,
+
+    /// Order board by board, in the order of the layout file, and say what that costs against ordering at once
+    #[arg(long, conflicts_with = "mps", help_heading = "Order")]
+    pub(super) phases: bool,
+
+    #[command(flatten)]
+    pub(super) age: Age,
+}
+
+/// How old a price may be.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Order")]
+pub(super) struct Age {
     /// The day of the order, such as 2024-05-31: prices that were checked long before it are marked
-    #[arg(long, value_name = "DAY", help_heading = "Order")]
-    pub(super) on: Option<Day>,
+    #[arg(long, value_name = "DAY")]
+    on: Option<Day>,
 
     /// For how many days after it was checked a price is good
-    #[arg(long, value_name = "DAYS", default_value_t = 90, requires = "on", help_heading = "Order")]
-    pub(super) good_for: u32,
+    #[arg(long, value_name = "DAYS", default_value_t = 90, requires = "on")]
+    good_for: u32,
+}
+
+impl Age {
+    /// The day of the order, if it was given, and for how long a price is good.
+    pub(super) fn fresh(&self) -> Option<Fresh> {
+        self.on.map(|on| Fresh { on, days: self.good_for })
+    }
+}
+
+/// Which layouts to order for together.
+#[derive(Debug, Args)]
+pub(super) struct Pool {
+    #[command(flatten)]
+    pub(super) plan: OneScheme,
+
+    /// Further layout files
+    #[arg(value_name = "MORE", required = true)]
+    pub(super) more: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub(super) age: Age,
 }
 
 /// What to bill.

@@ -57,21 +57,31 @@ pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
         text: String::new(),
         unchecked: Some("The layout file was not checked: what it may say depends on the catalogue."),
     })?;
-    let text = String::from_utf8(bytes).map_err(|_| {
-        Diagnostic::error(Code::NotYaml, Place::File(name.as_str().into()), "the layout file is not text in UTF-8")
-    })?;
+    let layout = layout(&name, bytes, &catalogue)?;
+    let mut choices = choices(&sources.buying, &catalogue).map_err(Stop::flags)?;
+    choices.limits.watch = Some(&WATCH);
+    Ok(Inputs { layout, catalogue, choices })
+}
+
+/// Reads one more layout by the same catalogue.
+pub(super) fn read_more(path: &Path, with: &Inputs) -> Result<Inputs, Stop> {
+    let bytes = bytes(path, LAYOUT_LIMIT).map_err(|trouble| stop([trouble].into_iter()))?;
+    let layout = layout(&path.display().to_string(), bytes, &with.catalogue)?;
+    Ok(Inputs { layout, catalogue: with.catalogue.clone(), choices: with.choices.clone() })
+}
+
+/// A layout file, checked by the catalogue.
+fn layout(name: &str, bytes: Vec<u8>, catalogue: &Catalogue) -> Result<Layout, Stop> {
+    let text = String::from_utf8(bytes)
+        .map_err(|_| Diagnostic::error(Code::NotYaml, Place::File(name.into()), "the layout file is not text in UTF-8"))?;
     // Editors of some systems put a mark before the first letter.
     let text = text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text);
-    match layout::read(&name, &text, &catalogue) {
+    match layout::read(name, &text, catalogue) {
         Ok(layout) if layout.rules.schemes.value.is_empty() => {
             let place = layout.rules.schemes.place.clone();
             Err(Diagnostic::error(Code::EmptyCell, place, "there is no scheme to compare: the catalogue offers none").into())
         }
-        Ok(layout) => {
-            let mut choices = choices(&sources.buying, &catalogue).map_err(Stop::flags)?;
-            choices.limits.watch = Some(&WATCH);
-            Ok(Inputs { layout, catalogue, choices })
-        }
+        Ok(layout) => Ok(layout),
         Err(problems) => Err(Stop::Bad { problems, text, unchecked: None }),
     }
 }

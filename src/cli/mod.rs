@@ -10,6 +10,7 @@ mod output;
 mod plan;
 mod progress;
 mod run;
+mod shop;
 mod start;
 mod stop;
 mod tell;

@@ -41,20 +41,6 @@ pub(super) fn terminal_width() -> Option<u16> {
     terminal_size::terminal_size().map(|(terminal_size::Width(columns), _)| columns.max(40))
 }
 
-/// Writes a file whole or not at all. A file that is there is only replaced if that is `force`d.
-pub(super) fn write_file(path: &Path, bytes: &[u8], force: bool) -> Result<(), Stop> {
-    let wrong = |source| FileTrouble::Write { path: path.to_owned(), source };
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(wrong)?;
-    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(wrong)?;
-    let kept = if force { file.persist(path) } else { file.persist_noclobber(path) };
-    kept.map_err(|trouble| match trouble.error.kind() {
-        ErrorKind::AlreadyExists => FileTrouble::Exists(path.to_owned()),
-        _ => wrong(trouble.error),
-    })?;
-    Ok(())
-}
-
 /// Writes a text to standard output.
 pub(super) fn write_text(text: &str) -> Result<ExitCode, Stop> {
     let mut out = io::stdout().lock();

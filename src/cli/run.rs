@@ -5,15 +5,15 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use super::args::{Command, OneScheme, Shop, Verb};
+use super::args::{Command, OneScheme, Verb};
 use super::files::read;
-use super::output::{show, write_file, write_text};
+use super::output::{show, write_text};
 use super::plan::choose;
 use super::progress::watched;
+use super::shop::{pool, shop};
 use super::start::start;
 use super::stop::{BAD, Stop};
 use super::tell::{tell, tell_notices};
-use crate::buying::{Fresh, beside, compile, to_mps_with_names};
 use crate::choice::compare;
 use crate::report::view::{self, Plan, Why};
 use crate::report::{Document, schema};
@@ -45,6 +45,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
             Some(word) => planned_or_stop(&bill.plan, |plan| Ok(view::why(plan, &Why::find(plan.catalogue, word)?))),
         },
         Verb::Shop(args) => shop(args),
+        Verb::Pool(args) => pool(args),
         Verb::Wiring(args) => planned(args, view::wiring),
         Verb::Power(args) => planned(args, view::power),
         Verb::Hours(args) => planned(args, view::hours),
@@ -52,22 +53,6 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Schema => write_text(&schema()),
         Verb::Start(args) => write_text(&start(args)?),
     }
-}
-
-/// Shows the order, with what other ways would cost.
-fn shop(args: &Shop) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.plan.sources)?;
-    let chosen = choose(&inputs, args.plan.scheme.as_deref())?;
-    let plan = chosen.plan(&inputs);
-    let (takeoff, purchase) = (&plan.estimate.takeoff, &plan.estimate.purchase);
-    if let Some(file) = &args.mps {
-        let compiled = compile(takeoff, plan.catalogue, plan.choices);
-        write_file(file, to_mps_with_names(&compiled, takeoff, plan.catalogue).as_bytes(), args.force)?;
-    }
-    tell_notices(&plan.catalogue.notices);
-    let beside = watched(plan.catalogue.rates.home, || beside(takeoff, plan.catalogue, plan.choices, purchase));
-    let fresh = args.on.map(|on| Fresh { on, days: args.good_for });
-    show(&view::shop(&plan, &beside, fresh), &args.plan.sources.look)
 }
 
 /// Reads the files, chooses the scheme, and shows the view of its plan.

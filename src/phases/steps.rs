@@ -29,7 +29,8 @@ impl<'a> Steps<'a> {
     /// Board after board, in the order of the layout file, with which board each step builds. Boards without devices are no step.
     pub fn by_board(layout: &'a Layout, assignment: &'a Assignment) -> (Self, Vec<BoardId>) {
         let board_of = |device: DeviceId| layout.device(device).spot.value.board;
-        let has_devices = |board: &BoardId| device_ids(layout).any(|device| !layout.device(device).owned && board_of(device) == *board);
+        let has_devices =
+            |board: &BoardId| device_ids(layout).any(|device| !layout.device(device).owned && board_of(device) == *board);
         let boards = (0..layout.boards.len()).map(BoardId::at);
         let built: Vec<BoardId> =
             boards.filter(|&board| layout.board(board).role == BoardRole::Baseboard).filter(has_devices).collect();

@@ -1,5 +1,7 @@
 //! A part of a take-off: what some of the subjects need.
 
+use rust_decimal::Decimal;
+
 use super::count::spares;
 use super::facts::Subject;
 use super::model::{Need, Takeoff};
@@ -14,7 +16,9 @@ pub fn part(takeoff: &Takeoff, catalogue: &Catalogue, layout: &Layout, keep: imp
         let mut part = Need { reasons, ..need.clone() };
         part.spares = spares(catalogue.kind(part.kind), &layout.rules, part.counted());
         if part.reasons.is_empty() {
-            part.spares = rust_decimal::Decimal::ZERO;
+            // A second set for exhibitions has no reasons of its own and comes with the layout.
+            let is_set = need.reasons.is_empty() && keep(Subject::Layout);
+            part.spares = if is_set { need.spares } else { Decimal::ZERO };
         }
         part
     });

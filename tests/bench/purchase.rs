@@ -2,7 +2,7 @@
 //!
 //! `cargo bench --bench purchase` prints, for each size, how many are proven within one and within ten seconds, the median and the
 //! longest time, and the largest gap left. `-- --count N` sets how many instances of each size (default 20), `-- --seeds 3,8` which, `-- --write DIR` writes
-//! each as an MPS file with its result beside it, for `tests/outside/purchase.py`.
+//! each as an MPS file with its result beside it, for `tests/outside/generate/purchase.py`.
 
 #![allow(
     clippy::unwrap_used,

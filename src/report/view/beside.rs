@@ -1,5 +1,6 @@
 //! Beside the order: what other ways would cost, what is bought beyond the need, and which prices are old.
 
+use super::orders::Orders;
 use super::plan::Plan;
 use super::words::{by_kind, count_of};
 use crate::buying::{Alone, Beside, Beyond, Fresh, Proof};
@@ -79,10 +80,10 @@ fn lacks(plan: &Plan, alone: &Alone) -> Cell {
 }
 
 /// What is bought beyond the need, and why.
-pub(super) fn left_over(plan: &Plan) -> Option<Section> {
-    let mut left: Vec<_> = plan.estimate.purchase.left_over.iter().collect();
-    left.sort_by_key(|left| by_kind(plan.catalogue, left.part));
-    let is_proven = plan.estimate.purchase.proof == Proof::Whole;
+pub(super) fn left_over(orders: Orders) -> Option<Section> {
+    let mut left: Vec<_> = orders.purchase.left_over.iter().collect();
+    left.sort_by_key(|left| by_kind(orders.catalogue, left.part));
+    let is_proven = orders.purchase.proof == Proof::Whole;
     let rows = left.into_iter().map(|left| {
         let why = match left.why {
             Beyond::LeastPack(count) => format!("nobody sells fewer than {count} at once"),
@@ -90,7 +91,7 @@ pub(super) fn left_over(plan: &Plan) -> Option<Section> {
             Beyond::Cheaper if is_proven => "with the postage, fewer would cost no less".to_owned(),
             Beyond::Cheaper => "no way with fewer was found that costs less".to_owned(),
         };
-        Row::of([Cell::from(&plan.catalogue.part(left.part).title), left.count.into(), why.into()])
+        Row::of([Cell::from(&orders.catalogue.part(left.part).title), left.count.into(), why.into()])
     });
     let table = Table::new(
         "left_over",
@@ -106,8 +107,8 @@ pub(super) fn left_over(plan: &Plan) -> Option<Section> {
 }
 
 /// Prices and rates of exchange that were checked too long ago, or nobody knows when.
-pub(super) fn old_prices(plan: &Plan, fresh: Fresh) -> Option<Section> {
-    let lines: Vec<_> = plan.estimate.purchase.lines().map(|line| plan.catalogue.offer(line.offer)).collect();
+pub(super) fn old_prices(orders: Orders, fresh: Fresh) -> Option<Section> {
+    let lines: Vec<_> = orders.purchase.lines().map(|line| orders.catalogue.offer(line.offer)).collect();
     let old = lines.iter().filter(|offer| offer.checked_on.is_some_and(|day| fresh.is_old(day))).count();
     let unknown = lines.iter().filter(|offer| offer.checked_on.is_none()).count();
     let mut told: Vec<Prose> = Vec::new();
@@ -127,12 +128,12 @@ pub(super) fn old_prices(plan: &Plan, fresh: Fresh) -> Option<Section> {
         let count = if unknown == 1 { String::new() } else { format!("{unknown} ") };
         told.push(prose![format!("{count}{what} not when it was checked.")]);
     }
-    let mut currencies: Vec<_> = lines.iter().map(|offer| plan.catalogue.supplier(offer.supplier).currency).collect();
+    let mut currencies: Vec<_> = lines.iter().map(|offer| orders.catalogue.supplier(offer.supplier).currency).collect();
     currencies.sort_unstable();
     currencies.dedup();
-    for currency in currencies.into_iter().filter(|&currency| currency != plan.catalogue.rates.home) {
+    for currency in currencies.into_iter().filter(|&currency| currency != orders.catalogue.rates.home) {
         let code = currency.code();
-        match plan.catalogue.rates.exchanged.get(&currency) {
+        match orders.catalogue.rates.exchanged.get(&currency) {
             Some(&day) if fresh.is_old(day) => {
                 told.push(prose![format!("The rate of {code} is of {day}: every price in {code} moves with it.")]);
             }

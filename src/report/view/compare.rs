@@ -3,8 +3,8 @@
 use super::asked::asked;
 use super::defaults::defaults;
 use super::measures::{Measure, Side};
+use super::orders::top_up;
 use super::plan::falls_short;
-use super::shop::top_up;
 use super::verdict::{missing, which};
 use crate::buying::Choices;
 use crate::catalogue::{Catalogue, CostGroup, Word};
