@@ -382,8 +382,10 @@ fn json_says_its_version_and_every_row_has_every_column() {
 fn the_same_input_gives_the_same_bytes() {
     let desk = desk();
     for verb in VERBS {
-        let run = || desk.run(&[verb, "layout.yaml", "--catalogue", "book", "--format", "json"]).stdout;
-        assert_eq!(run(), run(), "{verb}");
+        for format in ["terminal", "json"] {
+            let run = || desk.run(&[verb, "layout.yaml", "--catalogue", "book", "--format", format]).stdout;
+            assert_eq!(run(), run(), "{verb} as {format}");
+        }
     }
 }
 

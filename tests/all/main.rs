@@ -11,6 +11,7 @@
 
 mod buying;
 mod catalogue;
+mod choice;
 mod cli;
 mod electrics;
 mod examples;

@@ -145,7 +145,7 @@ fn trade() -> Catalogue {
 }
 
 /// So many plain turnouts with insulated frogs in a row on board A, 150 mm apart, the panel where `panel` says.
-fn row_of(catalogue: &Catalogue, turnouts: usize, panel: &str) -> Layout {
+pub(crate) fn row_of(catalogue: &Catalogue, turnouts: usize, panel: &str) -> Layout {
     let mut text = String::from("boards:\n  - {id: A, size: 4000 x 450 mm}\n  - {id: B, size: 1200 x 450 mm}\n");
     let _ = writeln!(text, "panel: {panel}\nrules: {{lamps: none}}\nturnouts:");
     for n in 0..turnouts {

@@ -64,7 +64,7 @@ fn schemes(side: Side) -> Table {
     }
     if columns.iter().any(|column| column.estimate.can_be_built() && column.next.is_none()) {
         notes.push(
-            "No price stands for the next turnout where the order is not proven the cheapest: a difference would be a guess.",
+            "No price stands for the next turnout where something it needs cannot be had, or where the order is not proven the cheapest: a difference would be a guess.",
         );
     }
     table.note = Some(notes.join(" "));

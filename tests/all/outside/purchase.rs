@@ -25,7 +25,13 @@ fn random_purchases_cost_what_the_other_solver_finds() {
         // The largest get no more than a taste here; the bench takes them to the end.
         let steps = if size.offers > 500 { 2_000_000 } else { 100_000_000 };
         let found = solve(&instance(size, seed), Limits::steps(steps)).unwrap();
-        assert!(found.bound <= least && least <= found.total, "{} {seed}: {}..{}, not {least}", size.name, found.bound, found.total);
+        assert!(
+            found.bound <= least && least <= found.total,
+            "{} {seed}: {}..{}, not {least}",
+            size.name,
+            found.bound,
+            found.total
+        );
         if found.proof == Proof::Whole {
             assert_eq!(found.total, least, "{} {seed}", size.name);
             proven += usize::from(size.offers <= 500);
