@@ -1,8 +1,10 @@
 //! The purchase.
 
+use rust_decimal::Decimal;
+
 use crate::id::{NeedId, OfferId, PartId, SupplierId};
 use crate::money::Money;
-use crate::quantity::{Length, Share};
+use crate::quantity::{Dimension, Length, Quantity};
 use crate::takeoff::Subject;
 
 /// Packs of one offer.
@@ -152,9 +154,12 @@ impl Purchase {
         self.total - self.bound
     }
 
-    /// The gap as a share of the total; nothing of an order that costs nothing.
-    pub fn gap_share(&self) -> Share {
-        if self.total.minor() == 0 { Share::ZERO } else { Share(self.gap().minor() as f64 / self.total.minor() as f64) }
+    /// The gap as a share of the total, rounded up to a hundredth of one per cent; nothing of an order that costs nothing.
+    pub fn gap_share(&self) -> Quantity {
+        let parts = 10_000 * i128::from(self.gap().minor());
+        let total = i128::from(self.total.minor());
+        let share = if total > 0 { i64::try_from((parts + total - 1) / total).unwrap_or(10_000) } else { 0 };
+        Quantity::new(Dimension::Share, Decimal::new(share, 4))
     }
 
     /// All lines.

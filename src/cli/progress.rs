@@ -64,14 +64,13 @@ fn tell(ended: &Receiver<()>, home: Currency) {
     }
 }
 
+/// Which order is searched for, and how that stands; short enough for most terminals.
 fn line(home: Currency) -> String {
-    let done = WATCH.done();
-    let orders = if done == 1 { "1 order done".to_owned() } else { format!("{done} orders done") };
     let standing = WATCH.last().map_or(String::new(), |standing| {
         let money = |minor| Money::from_minor(minor, home);
-        format!("; {} found, none below {}", money(standing.best), money(standing.bound))
+        format!(": {} found, none below {}", money(standing.best), money(standing.bound))
     });
-    format!("Looking for the cheapest order: {orders}{standing}. Ctrl-C takes the best found.")
+    format!("Order {} (Ctrl-C takes the best){standing}", WATCH.done() + 1)
 }
 
 fn to_stderr(text: &str) {

@@ -1,4 +1,4 @@
-//! The cheapest purchase against HiGHS, an open integer programming solver: the totals of random purchases and of the harbour example.
+//! The cheapest purchase against `HiGHS`, an open integer programming solver: the totals of random purchases and of the harbour example.
 
 use underboard::buying::{Choices, Limits, Proof, solve};
 use underboard::catalogue::from_starter;
