@@ -16,6 +16,18 @@ pub enum Weight {
     Note,
 }
 
+impl Weight {
+    /// The word for it in print.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Shortfall => "Falls short",
+            Self::Doubt => "Doubt",
+            Self::Caution => "Caution",
+            Self::Note => "Note",
+        }
+    }
+}
+
 /// A change to a plan that can be worked out anew, to tell what it costs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Change {

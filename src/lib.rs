@@ -3,7 +3,7 @@
 //! ```text
 //! layout.yaml ─► layout ─┐
 //!                        ├─► assignment ─► wiring ─► power::demand ─► takeoff ─► buying ─► Purchase ─┐
-//! catalogue ──► catalogue┘   (a scheme for                     │                                     ├─► Estimate ─► report::view ─► Document ─► terminal, JSON
+//! catalogue ──► catalogue┘   (a scheme for                     │                                     ├─► Estimate ─► report::view ─► Document ─► terminal, Markdown, CSV, workbook, JSON
 //!                             every drive)                     └────────► hours   power::check ◄─────┘
 //! ```
 //!

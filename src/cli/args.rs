@@ -96,6 +96,10 @@ pub(super) struct Look {
     #[arg(long, value_enum, value_name = "FORM", default_value_t = Format::Terminal)]
     pub(super) format: Format,
 
+    /// With `--format csv`: this table alone, by the id that the whole report gives it
+    #[arg(long, value_name = "ID")]
+    pub(super) table: Option<String>,
+
     /// How many columns wide the report may be; without it, as wide as the terminal, or 80
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(40..))]
     pub(super) width: Option<u16>,
@@ -110,6 +114,10 @@ pub(super) struct Look {
 pub(super) enum Format {
     /// Tables to read
     Terminal,
+    /// For documents and web pages
+    Markdown,
+    /// For spreadsheets: figures in full, their units in the headings
+    Csv,
     /// For other programs; `underboard schema` documents it
     Json,
 }
@@ -146,8 +154,12 @@ pub(super) struct Shop {
     #[arg(long, value_name = "FILE", help_heading = "Order")]
     pub(super) mps: Option<PathBuf>,
 
-    /// Replace a file that is there already
-    #[arg(long, requires = "mps", help_heading = "Order")]
+    /// Write the orders instead of showing them: as a workbook (.xlsx), or into a folder as a table (.csv) for each supplier
+    #[arg(long, value_name = "PATH", help_heading = "Order")]
+    pub(super) to: Option<PathBuf>,
+
+    /// Replace files that are there already
+    #[arg(long, help_heading = "Order")]
     pub(super) force: bool,
 
     /// Say what to build first for so much money, in the order of the layout file, and what to order for that

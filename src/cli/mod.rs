@@ -6,6 +6,7 @@
 mod args;
 mod choices;
 mod files;
+mod orders;
 mod output;
 mod plan;
 mod progress;

@@ -10,19 +10,35 @@ use tempfile::{Builder, NamedTempFile};
 
 use super::args::{Colour, Format, Look};
 use super::stop::{FALLS_SHORT, FileTrouble, Stop};
-use crate::report::{Document, Dress, to_json, to_terminal};
+use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::report::{Document, Dress, csv_of_table, table_ids, to_csv, to_json, to_markdown, to_terminal};
 
 /// As many columns as reports take where there is no terminal to ask.
 const WIDTH: u16 = 80;
 
 /// Writes a document in the form asked for; the exit code says whether its plan falls short.
 pub(super) fn show(document: &Document, look: &Look) -> Result<ExitCode, Stop> {
-    let text = match look.format {
-        Format::Json => to_json(document),
-        Format::Terminal => to_terminal(document, dress(look)),
-    };
-    write_text(&text)?;
-    Ok(if document.falls_short { ExitCode::from(FALLS_SHORT) } else { ExitCode::SUCCESS })
+    write_text(&text(document, look)?)?;
+    Ok(exit_code(document))
+}
+
+/// Whether the plan falls short, as an exit code.
+pub(super) fn exit_code(document: &Document) -> ExitCode {
+    if document.falls_short { ExitCode::from(FALLS_SHORT) } else { ExitCode::SUCCESS }
+}
+
+fn text(document: &Document, look: &Look) -> Result<String, Diagnostic> {
+    let at_table = || Place::Flag("--table".into());
+    match (look.format, &look.table) {
+        (Format::Csv, Some(id)) => csv_of_table(document, id).ok_or_else(|| {
+            Diagnostic::error(Code::UnknownId, at_table(), "the report has no such table").one_of(id, table_ids(document))
+        }),
+        (_, Some(_)) => Err(Diagnostic::error(Code::Contradiction, at_table(), "only `--format csv` gives a table alone")),
+        (Format::Terminal, None) => Ok(to_terminal(document, dress(look))),
+        (Format::Markdown, None) => Ok(to_markdown(document)),
+        (Format::Csv, None) => Ok(to_csv(document)),
+        (Format::Json, None) => Ok(to_json(document)),
+    }
 }
 
 fn dress(look: &Look) -> Dress {

@@ -4,7 +4,8 @@ use std::process::ExitCode;
 
 use super::args::{Pool, Shop};
 use super::files::{Inputs, read, read_more};
-use super::output::{show, write_file};
+use super::orders::write_orders;
+use super::output::{exit_code, show, write_file, write_text};
 use super::plan::{Chosen, choose};
 use super::progress::watched;
 use super::stop::Stop;
@@ -31,7 +32,9 @@ pub(super) fn shop(args: &Shop) -> Result<ExitCode, Stop> {
     }
     tell_notices(&plan.catalogue.notices);
     let document = watched(plan.catalogue.rates.home, || document(args, &plan, money));
-    show(&document, &args.plan.sources.look)
+    let Some(to) = &args.to else { return show(&document, &args.plan.sources.look) };
+    write_text(&write_orders(&document, to, args.force)?)?;
+    Ok(exit_code(&document))
 }
 
 fn document(args: &Shop, plan: &Plan, money: Option<Money>) -> Document {

@@ -21,7 +21,7 @@ pub enum Cell {
     Hours(f64),
     /// Minutes, printed with one decimal.
     Minutes(f64),
-    /// A share of one, printed in whole per cent; may be negative.
+    /// A share of one, printed in per cent with one decimal where it needs one; may be negative.
     Percent(f64),
     /// Yes or no.
     Flag(bool),

@@ -2,11 +2,20 @@
 
 use rust_decimal::{Decimal, RoundingStrategy};
 
-use super::document::Cell;
+use super::document::{Cell, Prose};
 use crate::quantity::{Dimension, Quantity};
 
 /// What is printed where nothing is known.
-const UNKNOWN: &str = "—";
+pub(super) const UNKNOWN: &str = "—";
+
+/// How figures are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Figures {
+    /// To be read: rounded, in a unit that suits their size, with commas between thousands and a dash for what is not known.
+    Rounded,
+    /// To be worked with: every digit, in base units, plain; nothing where nothing is known.
+    Raw,
+}
 
 /// The unit and decimal places in which values that stand together are printed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,7 +24,7 @@ pub(super) struct Scale {
     pub(super) symbol: &'static str,
     /// How many base units it is.
     unit: Decimal,
-    /// Decimal places.
+    /// Decimal places; all there are where figures are raw.
     places: u32,
 }
 
@@ -44,7 +53,7 @@ fn measures(cell: &Cell) -> Option<Measures> {
 impl Scale {
     /// The scale that all measured values among `cells` share; `None` where they measure different things, where plain numbers
     /// stand among them, or where nothing is measured.
-    pub(super) fn common<'a>(cells: impl Iterator<Item = &'a Cell> + Clone) -> Option<Self> {
+    pub(super) fn common<'a>(cells: impl Iterator<Item = &'a Cell> + Clone, figures: Figures) -> Option<Self> {
         let plain = |cell: &Cell| match cell {
             Cell::Count(_) => true,
             Cell::Quantity(quantity) => quantity.dimension() == Dimension::Count,
@@ -55,7 +64,7 @@ impl Scale {
         if found.any(|other| other != first) || cells.clone().any(plain) {
             return None;
         }
-        let quantities = cells.filter_map(|cell| match cell {
+        let quantities = cells.clone().filter_map(|cell| match cell {
             Cell::Quantity(quantity) => Some(*quantity),
             _ => None,
         });
@@ -63,9 +72,18 @@ impl Scale {
             Measures::Money(symbol, places) => Self { symbol, unit: Decimal::ONE, places },
             Measures::Hours => Self { symbol: "h", unit: Decimal::ONE, places: 1 },
             Measures::Minutes => Self { symbol: "min", unit: Decimal::ONE, places: 1 },
-            Measures::Percent => Self { symbol: "%", unit: Decimal::ONE, places: 0 },
-            Measures::Quantity(dimension) => Self::of_quantities(dimension, quantities),
+            Measures::Percent => Self { symbol: "%", unit: Decimal::ONE, places: percent_places(cells) },
+            Measures::Quantity(dimension) => match figures {
+                Figures::Rounded => Self::of_quantities(dimension, quantities),
+                Figures::Raw => Self::base(dimension),
+            },
         })
+    }
+
+    /// The base unit of a dimension; per cent for shares.
+    fn base(dimension: Dimension) -> Self {
+        let unit = if dimension == Dimension::Share { Decimal::new(1, 2) } else { Decimal::ONE };
+        Self { symbol: dimension.base_symbol(), unit, places: Decimal::MAX_SCALE }
     }
 
     /// The unit that suits the largest value, with no more decimal places than any value needs.
@@ -96,45 +114,80 @@ fn rounded(value: Decimal, unit: Decimal, places: u32) -> Decimal {
 }
 
 /// The value with its unit, as in a sentence. The space between is one that does not break.
-pub(super) fn with_unit(cell: &Cell) -> String {
-    match Scale::common(std::iter::once(cell)) {
-        Some(scale) => format!("{}\u{a0}{}", bare(cell, Some(scale)), scale.symbol),
-        None => bare(cell, None),
+pub(super) fn with_unit(cell: &Cell, figures: Figures) -> String {
+    let scale = Scale::common(std::iter::once(cell), figures);
+    match (scale, bare(cell, scale, figures)) {
+        (Some(scale), number) if !is_unknown(&number) => format!("{number}\u{a0}{}", scale.symbol),
+        (_, text) => text,
     }
 }
 
 /// The value alone, in the unit of a scale that its heading names; with its own unit where there is none.
-pub(super) fn in_scale(cell: &Cell, scale: Option<Scale>) -> String {
-    if scale.is_some() { bare(cell, scale) } else { with_unit(cell) }
+pub(super) fn in_scale(cell: &Cell, scale: Option<Scale>, figures: Figures) -> String {
+    if scale.is_some() { bare(cell, scale, figures) } else { with_unit(cell, figures) }
 }
 
-fn bare(cell: &Cell, scale: Option<Scale>) -> String {
+/// Words and values as one sentence, to be read.
+pub(super) fn sentence(prose: &Prose) -> String {
+    prose.0.iter().map(|part| with_unit(part, Figures::Rounded)).collect()
+}
+
+/// Whether a text says that nothing is known.
+pub(super) fn is_unknown(text: &str) -> bool {
+    text.is_empty() || text == UNKNOWN
+}
+
+fn bare(cell: &Cell, scale: Option<Scale>, figures: Figures) -> String {
+    match (cell, figures) {
+        (Cell::Text(text), _) => super::plain::harmless(text),
+        (Cell::Flag(flag), _) => if *flag { "yes" } else { "no" }.to_owned(),
+        (_, Figures::Rounded) => rounded_figure(cell, scale).map_or_else(|| UNKNOWN.to_owned(), |number| separated(&number)),
+        (_, Figures::Raw) => raw_figure(cell, scale).unwrap_or_default(),
+    }
+}
+
+/// A share in whole tenths of a per cent, halves away from zero.
+fn tenths_of_per_cent(share: f64) -> f64 {
+    (share * 1000.0).round()
+}
+
+/// One decimal place where any share among the cells needs it.
+fn percent_places<'a>(mut cells: impl Iterator<Item = &'a Cell>) -> u32 {
+    u32::from(cells.any(|cell| matches!(cell, Cell::Percent(share) if tenths_of_per_cent(*share) % 10.0 != 0.0)))
+}
+
+/// The figure rounded to a scale; `None` where there is none.
+fn rounded_figure(cell: &Cell, scale: Option<Scale>) -> Option<String> {
     let places = scale.map_or(0, |scale| scale.places);
+    let fixed = |value: f64, places: u32| value.is_finite().then(|| format!("{value:.*}", places as usize));
     match cell {
-        Cell::Missing => UNKNOWN.to_owned(),
-        Cell::Text(text) => super::plain::harmless(text),
-        Cell::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
-        Cell::Count(count) => separated(&count.to_string()),
-        Cell::Money(money) => separated(&money.amount().to_string()),
-        Cell::Quantity(quantity) => match scale {
-            Some(scale) => separated(&fixed(rounded(quantity.value(), scale.unit, places), places)),
-            None => separated(&quantity.value().normalize().to_string()),
-        },
-        Cell::Hours(value) | Cell::Minutes(value) => number(*value, places),
-        // Of what is left, never more than there is: a share is rounded down.
-        Cell::Percent(share) => number((share * 100.0 + 1e-9).floor(), 0),
+        Cell::Missing | Cell::Text(_) | Cell::Flag(_) => None,
+        Cell::Count(count) => Some(count.to_string()),
+        Cell::Money(money) => Some(money.amount().to_string()),
+        Cell::Quantity(quantity) => Some(match scale {
+            Some(scale) => format!("{:.*}", places as usize, rounded(quantity.value(), scale.unit, places)),
+            None => quantity.value().normalize().to_string(),
+        }),
+        Cell::Hours(value) | Cell::Minutes(value) => fixed(*value, places),
+        Cell::Percent(share) => fixed(tenths_of_per_cent(*share) / 10.0, places),
     }
 }
 
-fn fixed(value: Decimal, places: u32) -> String {
-    format!("{value:.*}", places as usize)
-}
-
-fn number(value: f64, places: u32) -> String {
-    if !value.is_finite() {
-        return UNKNOWN.to_owned();
+/// The figure with every digit; `None` where there is none.
+fn raw_figure(cell: &Cell, scale: Option<Scale>) -> Option<String> {
+    let float = |value: f64| value.is_finite().then(|| value.to_string());
+    match cell {
+        Cell::Missing | Cell::Text(_) | Cell::Flag(_) => None,
+        Cell::Count(count) => Some(count.to_string()),
+        Cell::Money(money) => Some(money.amount().to_string()),
+        Cell::Quantity(quantity) => {
+            let unit = scale.map_or(Decimal::ONE, |scale| scale.unit);
+            Some(quantity.value().checked_div(unit).unwrap_or(quantity.value()).normalize().to_string())
+        }
+        Cell::Hours(value) | Cell::Minutes(value) => float(*value),
+        // What the change to per cent adds beyond the digits that a share has is no figure.
+        Cell::Percent(share) => float((share * 1e14).round() / 1e12),
     }
-    separated(&format!("{value:.*}", places as usize))
 }
 
 /// A plain decimal number with a comma between thousands.
@@ -164,8 +217,8 @@ mod tests {
     use crate::quantity::{Current, Length};
 
     fn column(cells: &[Cell]) -> (Option<&'static str>, Vec<String>) {
-        let scale = Scale::common(cells.iter());
-        (scale.map(|s| s.symbol), cells.iter().map(|cell| in_scale(cell, scale)).collect())
+        let scale = Scale::common(cells.iter(), Figures::Rounded);
+        (scale.map(|s| s.symbol), cells.iter().map(|cell| in_scale(cell, scale, Figures::Rounded)).collect())
     }
 
     fn money(minor: i64, code: &str) -> Cell {
@@ -196,14 +249,31 @@ mod tests {
     }
 
     #[test]
-    fn what_is_left_of_a_rating_is_rounded_down() {
-        let shares = [Cell::Percent(0.2), Cell::Percent(0.199), Cell::Percent(-0.004), Cell::Percent(f64::NAN)];
-        assert_eq!(column(&shares).1, texts(&["20", "19", "-1", "—"]));
+    fn shares_have_a_decimal_place_only_where_one_needs_it() {
+        let shares = [Cell::Percent(0.2), Cell::Percent(-0.133), Cell::Percent(-0.0004), Cell::Percent(f64::NAN)];
+        assert_eq!(column(&shares).1, texts(&["20.0", "-13.3", "0.0", "—"]));
+        assert_eq!(column(&[Cell::Percent(0.07), Cell::Percent(0.5)]).1, texts(&["7", "50"]));
     }
 
     #[test]
     fn nothing_is_never_less_than_nothing() {
-        assert_eq!(with_unit(&Cell::Hours(-0.01)), "0.0\u{a0}h");
-        assert_eq!(with_unit(&Cell::Hours(-0.06)), "-0.1\u{a0}h");
+        assert_eq!(with_unit(&Cell::Hours(-0.01), Figures::Rounded), "0.0\u{a0}h");
+        assert_eq!(with_unit(&Cell::Hours(-0.06), Figures::Rounded), "-0.1\u{a0}h");
+    }
+
+    #[test]
+    fn raw_figures_keep_every_digit() {
+        let raw = |cells: &[Cell]| {
+            let scale = Scale::common(cells.iter(), Figures::Raw);
+            let texts: Vec<String> = cells.iter().map(|cell| in_scale(cell, scale, Figures::Raw)).collect();
+            (scale.map(|scale| scale.symbol), texts)
+        };
+        let lengths = [Cell::from(Length::from_mm(950)), Length::from_mm(12_400).into(), Cell::Missing];
+        assert_eq!(raw(&lengths), (Some("mm"), texts(&["950", "12400", ""])));
+        assert_eq!(raw(&[Cell::from(Current(0.0075))]), (Some("A"), texts(&["0.0075"])));
+        assert_eq!(raw(&[money(1_234_567, "EUR"), money(-50, "EUR")]), (Some("EUR"), texts(&["12345.67", "-0.50"])));
+        assert_eq!(raw(&[Cell::Percent(-0.133), Cell::Percent(0.07), Cell::Percent(f64::NAN)]).1, texts(&["-13.3", "7", ""]));
+        assert_eq!(raw(&[Cell::Hours(6.941_25), money(150, "EUR")]).1, texts(&["6.94125\u{a0}h", "1.50\u{a0}EUR"]));
+        assert_eq!(raw(&[Cell::Count(1_200_000), Cell::Flag(true)]).1, texts(&["1200000", "yes"]));
     }
 }

@@ -7,9 +7,10 @@ use tabled::settings::style::HorizontalLine;
 use tabled::settings::themes::Theme;
 use tabled::settings::{Alignment, Padding};
 
-use super::document::{Cell, ColumnHead, Row, Table, UnitsBy};
-use super::figures::{Scale, in_scale};
-use super::plain::{display_width, harmless, longest_word, wrap};
+use super::document::{ColumnHead, Table};
+use super::figures::Figures;
+use super::plain::{display_width, longest_word, wrap};
+use super::text_table::TextTable;
 
 /// Columns of a terminal between two columns of a table.
 const GAP: usize = 2;
@@ -26,8 +27,8 @@ pub(super) const BEST: &str = "*";
 /// A table as lines. Where it is too wide even with its cells wrapped, it is cut into several, each beginning with the first column.
 #[derive(Debug)]
 pub(super) struct Grid {
-    /// The unit that all its values share, for its title.
-    pub(super) unit: Option<&'static str>,
+    /// Its title, with the unit that all its values share.
+    pub(super) title: String,
     /// Whether any value is marked as the best of its row.
     pub(super) marks: bool,
     /// Headings of columns left out for want of room.
@@ -46,60 +47,38 @@ struct Column {
     least: usize,
     /// The width at which nothing wraps.
     natural: usize,
+    /// The width at which it reads well: headings wrapped, cells only if they are long.
+    comfort: usize,
 }
 
 impl Grid {
     /// Lays a table out.
     pub(super) fn of(table: &Table, width: usize) -> Self {
-        let (unit, mut columns) = columns(table);
+        let text = TextTable::of(table, Figures::Rounded);
+        let mut columns = columns(table, &text);
         let left_out = leave_out(&mut columns, width);
         let totals: Vec<bool> = table.rows.iter().map(|row| row.is_total).collect();
         let pieces = pieces(&columns, width).iter().map(|piece| paint(&columns, piece, &totals, width)).collect();
-        Self { unit, marks: table.rows.iter().any(|row| !row.best.is_empty()), left_out, pieces }
+        Self { title: text.title(&table.title), marks: table.rows.iter().any(|row| !row.best.is_empty()), left_out, pieces }
     }
 }
 
-/// The headings and cells of a table as text, with the unit of the whole table if all its values share one.
-fn columns(table: &Table) -> (Option<&'static str>, Vec<Column>) {
-    let every = || table.rows.iter().flat_map(|row| &row.cells);
-    let whole = (table.units == UnitsBy::Row).then(|| Scale::common(every())).flatten();
-    let by_row: Vec<Option<Scale>> = table.rows.iter().map(|row| whole.or_else(|| Scale::common(row.cells.iter()))).collect();
-    let columns = table.columns.iter().enumerate().map(|(at, head)| {
-        let by_column = match table.units {
-            UnitsBy::Column => Scale::common(table.rows.iter().filter_map(|row| row.cells.get(at))),
-            UnitsBy::Row => None,
-        };
+/// The columns of a table, with the marks of the best of each row.
+fn columns(table: &Table, text: &TextTable) -> Vec<Column> {
+    let columns = table.columns.iter().zip(&text.headings).enumerate().map(|(at, (head, heading))| {
         let marked = table.rows.iter().any(|row| row.best.contains(&at));
-        let cells: Vec<String> = table
-            .rows
-            .iter()
-            .zip(&by_row)
-            .map(|(row, &of_row)| match table.units {
-                UnitsBy::Column => match row.cells.get(at).unwrap_or(&Cell::Missing) {
-                    // A sum has no value in a column that is not added up: nothing is missing there.
-                    Cell::Missing if row.is_total => String::new(),
-                    cell => in_scale(cell, by_column),
-                },
-                UnitsBy::Row => cell_of_row(row, at, of_row, whole.is_none(), marked),
-            })
-            .collect();
-        let heading = harmless(&head.title);
-        let heading = by_column.map_or(heading.clone(), |scale| format!("{heading} ({})", scale.symbol));
-        Column::new(heading, cells, head)
+        let cells = table.rows.iter().zip(&text.rows).map(|(row, texts)| {
+            let text = texts.get(at).map_or("", String::as_str);
+            match row.best.contains(&at) {
+                true => format!("{text}\u{a0}{BEST}"),
+                // The mark's room is kept, so that figures stand under one another.
+                false if marked => format!("{text}\u{a0}\u{a0}"),
+                false => text.to_owned(),
+            }
+        });
+        Column::new(heading.clone(), cells.collect(), head)
     });
-    (whole.map(|scale| scale.symbol), columns.collect())
-}
-
-/// A cell of a table whose rows have units: the first names the row's unit, the others may be marked.
-fn cell_of_row(row: &Row, at: usize, scale: Option<Scale>, names_unit: bool, marked: bool) -> String {
-    let text = in_scale(row.cells.get(at).unwrap_or(&Cell::Missing), scale);
-    match scale {
-        Some(scale) if at == 0 && names_unit => format!("{text}\u{a0}({})", scale.symbol),
-        _ if row.best.contains(&at) => format!("{text}\u{a0}{BEST}"),
-        // The mark's room is kept, so that figures stand under one another.
-        _ if marked && at > 0 => format!("{text}\u{a0}\u{a0}"),
-        _ => text,
-    }
+    columns.collect()
 }
 
 impl Column {
@@ -107,7 +86,9 @@ impl Column {
         let words = || std::iter::once(&heading).chain(&cells);
         let natural = words().map(|text| display_width(text)).max().unwrap_or(0);
         let least = words().map(|text| longest_word(text)).max().unwrap_or(0).min(WORD);
-        Self { heading, cells, is_number: head.is_number, is_detail: head.is_detail, least, natural }
+        let longest = cells.iter().map(|text| display_width(text)).max().unwrap_or(0);
+        let comfort = least.max(longest.min(COMFORT));
+        Self { heading, cells, is_number: head.is_number, is_detail: head.is_detail, least, natural, comfort }
     }
 }
 
@@ -115,7 +96,7 @@ impl Column {
 fn leave_out(columns: &mut Vec<Column>, width: usize) -> Vec<String> {
     let mut left_out = Vec::new();
     let crowded = |columns: &[Column]| {
-        let wanted: usize = columns.iter().map(|column| column.natural.min(column.least.max(COMFORT)) + GAP).sum();
+        let wanted: usize = columns.iter().map(|column| column.comfort + GAP).sum();
         wanted > width + GAP
     };
     while crowded(columns) {
@@ -125,8 +106,16 @@ fn leave_out(columns: &mut Vec<Column>, width: usize) -> Vec<String> {
     left_out
 }
 
-/// Which columns stand in which piece: as many as fit at their least widths, the first column in each.
+/// Which columns stand in which piece: as few pieces as hold all columns at their least widths, and those as even as can be, so that none
+/// is crowded while another has room to spare.
 fn pieces(columns: &[Column], width: usize) -> Vec<Vec<usize>> {
+    let fewest = pieces_within(columns, width).len();
+    let even = (1..width).find(|&less| pieces_within(columns, less).len() == fewest);
+    pieces_within(columns, even.unwrap_or(width))
+}
+
+/// Pieces of as many columns as fit at their least widths, the first column in each.
+fn pieces_within(columns: &[Column], width: usize) -> Vec<Vec<usize>> {
     let least = |at: usize| columns.get(at).map_or(0, |column| column.least);
     let mut pieces: Vec<Vec<usize>> = Vec::new();
     let mut used = 0;

@@ -4,17 +4,24 @@
 //! every figure is taken from the plan. Rounding, separators and the choice of unit are the dress's own: `figures` for the terminal;
 //! JSON gives values raw.
 
+mod csv;
 mod document;
 mod figures;
 mod grid;
 mod json;
+mod markdown;
 mod plain;
 #[cfg(test)]
 pub(crate) mod sample;
 mod terminal;
+mod text_table;
 pub mod view;
+mod workbook;
 
+pub use csv::{csv_of_orders, csv_of_table, table_ids, to_csv};
 pub use document::*;
 pub use json::{SCHEMA_VERSION, rewritten, schema, to_json};
+pub use markdown::to_markdown;
 pub use plain::{display_width, harmless, wrap};
 pub use terminal::{Dress, to_terminal};
+pub use workbook::to_workbook;

@@ -1,10 +1,10 @@
 //! The terminal: a document as lines of text that fit a width.
 
-use super::document::{Block, Cell, Document, Prose, Section, Table};
-use super::figures::with_unit;
+use super::document::{Block, Document, Section, Table};
+use super::figures::{Figures, sentence, with_unit};
 use super::grid::{BEST, Grid};
-use super::plain::{harmless, wrap};
-use crate::finding::{Finding, Weight};
+use super::plain::{display_width, harmless, wrap};
+use crate::finding::Finding;
 
 /// Prose wider than this is hard to read, however wide the terminal.
 const PROSE: usize = 100;
@@ -26,7 +26,7 @@ pub fn to_terminal(document: &Document, dress: Dress) -> String {
     let mut page = Page { dress, out: String::new() };
     let title = harmless(&document.title);
     page.heading(&title);
-    page.line(&"═".repeat(title.chars().count().min(page.dress.width)));
+    page.line(&"═".repeat(display_width(&title).min(page.dress.width)));
     for notice in &document.notices {
         page.paragraph("", &harmless(notice));
     }
@@ -80,8 +80,9 @@ impl Page {
 
     fn section(&mut self, section: &Section) {
         self.gap();
-        self.heading(&harmless(&section.heading));
-        self.line(&"─".repeat(section.heading.chars().count().min(self.dress.width)));
+        let heading = harmless(&section.heading);
+        self.heading(&heading);
+        self.line(&"─".repeat(display_width(&heading).min(self.dress.width)));
         for (at, block) in section.blocks.iter().enumerate() {
             if at > 0 {
                 self.gap();
@@ -101,13 +102,11 @@ impl Page {
             if at > 0 {
                 self.gap();
             }
-            let unit = grid.unit.map(|unit| format!(" ({unit})")).unwrap_or_default();
-            let title = format!("{}{unit}", harmless(&table.title));
             match (at, table.title.is_empty()) {
                 (0, true) => {}
-                (0, false) => self.heading(&title),
+                (0, false) => self.heading(&grid.title),
                 (_, true) => self.heading("Further columns"),
-                (_, false) => self.heading(&format!("{title}, further columns")),
+                (_, false) => self.heading(&format!("{}, further columns", grid.title)),
             }
             for line in heading {
                 self.bold(line);
@@ -132,44 +131,23 @@ impl Page {
             if at > 0 {
                 self.gap();
             }
-            self.paragraph(&format!("{}: ", word(finding.weight)), &format!("{} [{}]", harmless(&finding.what), finding.code));
+            self.paragraph(&format!("{}: ", finding.weight.word()), &format!("{} [{}]", harmless(&finding.what), finding.code));
             if let Some(seen) = &finding.seen {
                 self.paragraph("    You would see: ", &harmless(seen));
             }
             for mend in &finding.mends {
-                let price = mend.price.map(|price| format!(" ({})", with_unit(&price.into()))).unwrap_or_default();
+                let price =
+                    mend.price.map(|price| format!(" ({})", with_unit(&price.into(), Figures::Rounded))).unwrap_or_default();
                 self.paragraph("    To mend it: ", &format!("{}{price}", harmless(&mend.text)));
             }
         }
     }
 }
 
-/// The word for how much a finding matters.
-fn word(weight: Weight) -> &'static str {
-    match weight {
-        Weight::Shortfall => "Falls short",
-        Weight::Doubt => "Doubt",
-        Weight::Caution => "Caution",
-        Weight::Note => "Note",
-    }
-}
-
-/// Words and values as one sentence.
-fn sentence(prose: &Prose) -> String {
-    prose
-        .0
-        .iter()
-        .map(|part| match part {
-            Cell::Text(words) => harmless(words),
-            value => with_unit(value),
-        })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::plain::display_width;
+    use crate::finding::Weight;
     use crate::report::sample;
 
     fn at(width: usize) -> String {

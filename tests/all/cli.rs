@@ -169,6 +169,60 @@ fn a_name_that_is_not_there_is_an_error_with_the_nearest() {
 }
 
 #[test]
+fn one_table_alone_is_for_csv_and_must_be_there() {
+    let desk = desk();
+    let with = |flags: &[&str]| desk.run(&[&["hours", "layout.yaml", "--catalogue", "book"], flags].concat());
+    let stages = with(&["--format", "csv", "--table", "stages"]).report(0);
+    assert!(
+        stages.starts_with("Table,Stage,Likely (h),Enough in 4 builds of 5 (h)\r\n\"By stage, in the order done\","),
+        "{stages}"
+    );
+    with(&["--format", "csv", "--table", "stage"]).gives(
+        2,
+        "",
+        "error[unknown-id]: the report has no such table
+  in --table
+  found: stage
+  expected: one of stages, tasks, findings
+  did you mean `stages`?
+",
+    );
+    with(&["--table", "stages"]).gives(2, "", "error[contradiction]: only `--format csv` gives a table alone\n  in --table\n");
+}
+
+#[test]
+fn orders_are_written_whole_and_what_is_there_is_kept() {
+    let desk = desk();
+    let shop = |flags: &[&str]| desk.run(&[&["shop", "layout.yaml", "--catalogue", "book"], flags].concat());
+    shop(&["--to", "order.xlsx"]).gives(0, "Written:\n  order.xlsx\n", "");
+    let workbook = fs::read(desk.path("order.xlsx")).unwrap();
+    assert!(workbook.starts_with(b"PK"));
+    shop(&["--to", "order.xlsx"]).gives(3, "", "error: order.xlsx is there already; nothing was written\n");
+    fs::write(desk.path("order.xlsx"), "mine").unwrap();
+    shop(&["--to", "order.xlsx", "--force"]).gives(0, "Written:\n  order.xlsx\n", "");
+    assert_eq!(fs::read(desk.path("order.xlsx")).unwrap(), workbook, "the same bytes each time");
+
+    let told = "Written:\n  lists/supplier-1.csv\n  lists/supplier-2.csv\n";
+    shop(&["--to", "lists"]).gives(0, told, "");
+    let first = fs::read_to_string(desk.path("lists/supplier-1.csv")).unwrap();
+    assert!(first.starts_with("\u{feff}Table,Part,Their code,"), "{first}");
+    assert!(first.contains("\r\nOrder from "), "{first}");
+    fs::write(desk.path("lists/supplier-2.csv"), "mine").unwrap();
+    fs::write(desk.path("lists/supplier-3.csv"), "of an earlier plan").unwrap();
+    let again = shop(&["--to", "lists"]);
+    assert_eq!((again.stdout.as_str(), again.code, again.stderr.lines().count()), ("", Some(3), 3), "{}", again.stderr);
+    assert_eq!(fs::read_to_string(desk.path("lists/supplier-2.csv")).unwrap(), "mine");
+    shop(&["--to", "lists", "--force"]).gives(0, told, "");
+    assert!(!desk.path("lists/supplier-3.csv").exists());
+    assert_eq!(fs::read_dir(desk.path("lists")).unwrap().count(), 2);
+
+    let wrong = shop(&["--to", "order.pdf"]);
+    assert_eq!((wrong.stdout.as_str(), wrong.code), ("", Some(2)));
+    assert!(wrong.stderr.contains("expected: a workbook, `NAME.xlsx`, or a folder"), "{}", wrong.stderr);
+    assert!(!desk.path("order.pdf").exists());
+}
+
+#[test]
 fn wrong_usage_is_exit_code_2() {
     let desk = desk();
     for args in [

@@ -14,6 +14,17 @@ fn every_verb_of_the_harbour_is_what_it_was() {
 }
 
 #[test]
+fn the_harbour_in_markdown_and_csv_is_what_it_was() {
+    let desk = Desk::new().file("saltmarsh-harbour.yaml", include_str!("../../examples/saltmarsh-harbour.yaml"));
+    for verb in ["compare", "shop", "power"] {
+        for form in ["markdown", "csv"] {
+            let report = desk.run(&[verb, "saltmarsh-harbour.yaml", "--format", form]).report(0);
+            insta::assert_snapshot!(format!("harbour_{verb}_{form}"), report);
+        }
+    }
+}
+
+#[test]
 fn the_club_s_exhibition_layout_goes_through_every_verb() {
     let desk = Desk::new().file("brindlewold-exhibition.yaml", include_str!("../../examples/brindlewold-exhibition.yaml"));
     for verb in VERBS {

@@ -15,6 +15,7 @@ mod choice;
 mod cli;
 mod electrics;
 mod examples;
+mod forms;
 mod fourth_scheme;
 // The bench uses the rest of it.
 #[allow(dead_code)]
