@@ -2,13 +2,13 @@
 
 use std::process::ExitCode;
 
-use super::args::Book as Args;
+use super::args::{Book as Args, Buying};
 use super::files::read;
 use super::output::{write_file, write_text};
 use super::plan::{choose, chosen_of};
+use super::progress::watched;
 use super::stop::{FALLS_SHORT, Stop};
 use super::tell::tell_notices;
-use crate::buying::Limits;
 use crate::choice::compare;
 use crate::commissioning::checks;
 use crate::mechanics::drillings;
@@ -18,9 +18,9 @@ use crate::wiring::courses;
 
 /// Works the plan out, writes its book, and tells where it is.
 pub(super) fn book(args: &Args) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.files)?;
+    let inputs = read(&args.files, &Buying::default())?;
     let (layout, catalogue) = (&inputs.layout, &inputs.catalogue);
-    let comparison = compare(layout, catalogue, Limits::default());
+    let comparison = watched(catalogue.rates.home, || compare(layout, catalogue, &inputs.choices));
     let chosen = match &args.scheme {
         Some(name) => choose(&inputs, Some(name))?,
         None => chosen_of(&inputs, comparison.clone()),

@@ -231,6 +231,7 @@ pub(super) const RULES: Form = Form {
         key("schemes", Holds::Names("servo-made"), "The schemes to compare.", "all that the catalogue offers"),
         key("slack", Holds::Text("10 %"), "Length added to every wire.", "10 %"),
         key("spares", Holds::Text("10 %"), "Spares of small parts that get lost.", "10 %"),
+        key("exhibition kit", Holds::YesNo, "Whether a spare of each active part goes along to exhibitions.", "no"),
         key("spare channels", Holds::Amount("20 %, at least 2"), "Channels left free at each controller.", "20 %, at least 2"),
         key(
             "controllers",

@@ -27,6 +27,7 @@ mod instances;
 mod layout;
 #[cfg(unix)]
 mod odd_files;
+mod ordering;
 mod outside;
 mod program;
 mod readme;

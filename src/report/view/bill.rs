@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::orders::{TOP_UP, top_up};
 use super::plan::{Plan, Show};
-use super::shop::{TOP_UP, top_up};
 use super::words::by_kind;
 use crate::catalogue::Word;
 use crate::id::PartId;

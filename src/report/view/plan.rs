@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::asked::asked;
+use crate::buying::Choices;
 use crate::catalogue::{Catalogue, Form, Word};
 use crate::estimate::Estimate;
 use crate::finding::{Finding, Weight};
@@ -48,6 +50,8 @@ pub struct Plan<'a> {
     pub layout: &'a Layout,
     /// The catalogue.
     pub catalogue: &'a Catalogue,
+    /// What the user asks of the order.
+    pub choices: &'a Choices,
     /// Everything about the plan.
     pub estimate: &'a Estimate,
     /// Why this plan.
@@ -73,7 +77,11 @@ impl Plan<'_> {
             verb,
             title: format!("{}: {what}", self.layout.name),
             notices: self.catalogue.notice.iter().cloned().collect(),
-            sections: std::iter::once(scheme).chain(sections).chain(findings).collect(),
+            sections: std::iter::once(scheme)
+                .chain(asked(self.choices, self.catalogue))
+                .chain(sections)
+                .chain(findings)
+                .collect(),
             falls_short: falls_short(self.estimate),
         }
     }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{of, under, with_fill};
+use crate::buying::Beside;
 use crate::catalogue::Role;
 use crate::finding::Weight;
 use crate::report::picture::{Drawing, Picture, Stick};
@@ -49,7 +50,7 @@ pub(super) fn safety(plan: &Plan) -> Vec<Section> {
 
 /// What to order, with boxes to tick.
 pub(super) fn shopping(plan: &Plan) -> Vec<Section> {
-    let mut sections = of(shop(plan), &["order", "total", "elsewhere", "stock"]);
+    let mut sections = of(shop(plan, &Beside::default(), None), &["order", "total", "elsewhere", "stock"]);
     for section in sections.iter_mut().filter(|section| ["order", "elsewhere", "stock"].contains(&section.id)) {
         for block in &mut section.blocks {
             if let Block::Table(table) = block {
@@ -63,7 +64,7 @@ pub(super) fn shopping(plan: &Plan) -> Vec<Section> {
 
 /// Each stick with its pieces, to scale, and the list.
 pub(super) fn cutting(plan: &Plan) -> Vec<Section> {
-    let mut sections = of(shop(plan), &["cutting"]);
+    let mut sections = of(shop(plan, &Beside::default(), None), &["cutting"]);
     for section in &mut sections {
         for block in &mut section.blocks {
             if let Block::Table(table) = block {
@@ -185,12 +186,12 @@ pub(super) fn doubts(plan: &Plan) -> Vec<Section> {
 /// When the prices of each order were checked.
 fn prices(plan: &Plan) -> Table {
     let rows = plan.estimate.purchase.parcels.iter().map(|parcel| {
-        let dates = parcel.lines.iter().filter_map(|line| plan.catalogue.offer(line.offer).checked_on.as_deref());
+        let dates = parcel.lines.iter().filter_map(|line| plan.catalogue.offer(line.offer).checked_on);
         let undated = parcel.lines.iter().filter(|line| plan.catalogue.offer(line.offer).checked_on.is_none()).count();
         Row::of([
             Cell::from(&plan.catalogue.supplier(parcel.supplier).title),
-            dates.clone().min().into(),
-            dates.max().into(),
+            dates.clone().min().map(|day| day.to_string()).into(),
+            dates.max().map(|day| day.to_string()).into(),
             undated.into(),
         ])
     });
