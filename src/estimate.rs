@@ -1,6 +1,6 @@
 //! The one exact evaluator: a layout, a catalogue and an assignment in, everything about the plan out.
 
-use crate::buying::{Limits, Purchase, purchase};
+use crate::buying::{Choices, Purchase, purchase};
 use crate::catalogue::Catalogue;
 use crate::finding::{Finding, Weight};
 use crate::findings::findings;
@@ -65,13 +65,13 @@ impl Estimate {
 }
 
 /// Works out a plan. A pure function: the same inputs give the same estimate.
-pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, limits: Limits) -> Estimate {
+pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Estimate {
     let wiring = plan(layout, catalogue, &assignment);
     let demands = demand(layout, catalogue, &assignment);
     let branches = branches(catalogue, &assignment, &demands, &wiring);
     let counted = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);
     let takeoff = take_off(catalogue, layout, &counted);
-    let purchase = purchase(&takeoff, catalogue, limits);
+    let purchase = purchase(&takeoff, catalogue, choices);
     let supplies = check(layout, catalogue, &demands, &takeoff, &purchase, &branches, &wiring);
     let discharges = discharges(layout, catalogue, &assignment, &wiring, &takeoff, &purchase);
     let lamps = lamps(catalogue, &takeoff, &purchase);

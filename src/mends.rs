@@ -1,6 +1,6 @@
 //! What mending costs: each change that a finding proposes, carried out and put through the evaluator.
 
-use crate::buying::{Limits, Proof, Purchase};
+use crate::buying::{Choices, Proof, Purchase};
 use crate::catalogue::{Asked, AssemblyRule, Attr, Catalogue, Per, Role, Value};
 use crate::diagnostic::Given;
 use crate::estimate::{Estimate, estimate};
@@ -25,14 +25,14 @@ pub struct Changed {
 
 /// Works out the price differences of all mends that propose a change. A difference stays unknown where the search of
 /// either order was stopped or the order leaves something out: it would be a guess.
-pub fn price_mends(layout: &Layout, catalogue: &Catalogue, plan: &mut Estimate, limits: Limits) {
+pub fn price_mends(layout: &Layout, catalogue: &Catalogue, plan: &mut Estimate, choices: &Choices) {
     let mut worked_out: Vec<(Change, Option<Money>)> = Vec::new();
     let mut findings = std::mem::take(&mut plan.findings);
     for mend in findings.iter_mut().flat_map(|finding| &mut finding.mends) {
         let Some(change) = mend.change else { continue };
         let known = worked_out.iter().find(|(known, _)| *known == change).map(|(_, price)| *price);
         mend.price = known.unwrap_or_else(|| {
-            let price = difference(layout, catalogue, plan, change, limits);
+            let price = difference(layout, catalogue, plan, change, choices);
             worked_out.push((change, price));
             price
         });
@@ -40,10 +40,10 @@ pub fn price_mends(layout: &Layout, catalogue: &Catalogue, plan: &mut Estimate, 
     plan.findings = findings;
 }
 
-fn difference(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change: Change, limits: Limits) -> Option<Money> {
+fn difference(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change: Change, choices: &Choices) -> Option<Money> {
     let changed = carry_out(layout, catalogue, plan, change)?;
-    let other = estimate(&changed.layout, &changed.catalogue, changed.assignment, limits);
-    let exact = |purchase: &Purchase| purchase.unmet.is_empty() && purchase.proof != Proof::Stopped;
+    let other = estimate(&changed.layout, &changed.catalogue, changed.assignment, choices);
+    let exact = |purchase: &Purchase| purchase.unmet.is_empty() && purchase.proof == Proof::Whole;
     if !exact(&plan.purchase) || !exact(&other.purchase) {
         return None;
     }

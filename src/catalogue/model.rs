@@ -7,6 +7,7 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::vocabulary::{Attr, Condition, Measure, Per, Role, Stage, Word};
+use crate::day::Day;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::id::{KindId, OfferId, PartId, RuleId, SchemeId, SupplierId};
 use crate::layout::Purpose;
@@ -164,8 +165,8 @@ pub struct Offer {
     pub written: Decimal,
     /// The least number of packs at this price.
     pub at_least: u32,
-    /// The day the price was checked, `YYYY-MM-DD`.
-    pub checked_on: Option<Arc<str>>,
+    /// The day the price was checked.
+    pub checked_on: Option<Day>,
 }
 
 /// Who sells.
@@ -281,6 +282,8 @@ pub struct Rates {
     pub home: Currency,
     /// Tax added to prices that leave it out.
     pub tax: Share,
+    /// The day on which each foreign currency's rate was checked, where that is said.
+    pub exchanged: BTreeMap<Currency, Day>,
     /// The learning rate of repeated work; 0.95 makes each doubling take 95 %.
     pub learning: Share,
     /// Wire let out at each end of a run, to strip and to reach.
@@ -362,6 +365,11 @@ impl Catalogue {
     /// The scheme of a name.
     pub fn scheme_named(&self, name: &str) -> Option<SchemeId> {
         self.schemes.iter().position(|scheme| same(&scheme.name, name)).map(SchemeId::at)
+    }
+
+    /// The supplier of a name.
+    pub fn supplier_named(&self, name: &str) -> Option<SupplierId> {
+        self.suppliers.iter().position(|supplier| supplier.name.eq_ignore_ascii_case(name.trim())).map(SupplierId::at)
     }
 
     /// The kind of turnout of a name.

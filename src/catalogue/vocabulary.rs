@@ -320,6 +320,11 @@ impl Measure {
 }
 
 impl Role {
+    /// Whether such a part is active: with electronics or windings that may fail, so that an exhibition kit holds a spare.
+    pub fn is_active(self) -> bool {
+        matches!(self, Self::Motor | Self::Controller | Self::Encoder | Self::DischargeUnit | Self::Supply)
+    }
+
     /// Where the cost of such parts is shown.
     pub fn group(self) -> CostGroup {
         match self {

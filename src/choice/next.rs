@@ -1,7 +1,7 @@
 //! The price of one more turnout, and the step that follows when the free channels are used up.
 
 use super::model::NextTurnout;
-use crate::buying::{Limits, Proof};
+use crate::buying::{Choices, Proof};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Given, Place};
 use crate::estimate::{Estimate, estimate};
@@ -17,14 +17,14 @@ const MOST_FREE: u32 = 200;
 /// What a plain turnout with an insulated frog, a lever of its own, in the middle of the busiest board adds to the order; and how many
 /// more it takes until one needs another controller, with what that one adds. `None` where it cannot be had, or where the order is not
 /// proven the cheapest: a difference of two orders that may both be better is a guess.
-pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estimate, limits: Limits) -> Option<NextTurnout> {
+pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estimate, choices: &Choices) -> Option<NextTurnout> {
     let now = proven(base)?;
     let board = busiest(layout);
     let scheme = catalogue.driving(base.assignment.chosen, Purpose::TieBar)?;
     let family = catalogue.family(scheme);
     let total = |more: u32| {
         let (layout, assignment) = with_more(layout, catalogue, &base.assignment, board, more);
-        proven(&estimate(&layout, catalogue, assignment, limits))
+        proven(&estimate(&layout, catalogue, assignment, choices))
     };
     let first = total(1)?;
     let here = base.assignment.controllers.iter().filter(|c| c.scheme == family && c.spot.board == board);

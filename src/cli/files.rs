@@ -4,8 +4,11 @@ use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-use super::args::Sources;
+use super::args::{Buying, Files};
+use super::choices::choices;
+use super::progress::WATCH;
 use super::stop::{FileTrouble, Stop};
+use crate::buying::Choices;
 use crate::catalogue::{Catalogue, from_folder_sized, from_starter, from_workbook_sized};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::layout::{self, Layout};
@@ -17,6 +20,9 @@ use crate::takeoff;
 pub(super) struct Inputs {
     pub(super) layout: Layout,
     pub(super) catalogue: Catalogue,
+    pub(super) choices: Choices,
+    /// How large the files may be.
+    pub(super) size: Size,
 }
 
 /// The bytes of a catalogue.
@@ -34,7 +40,7 @@ enum Trouble {
 }
 
 /// Reads both files whole, then checks the catalogue, then the layout by it.
-pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
+pub(super) fn read(sources: &Files, buying: &Buying) -> Result<Inputs, Stop> {
     let name = sources.layout.display().to_string();
     let size = sources.size();
     let (book, bytes) = match (book(sources.catalogue.as_deref(), size), bytes(&sources.layout, size.layout_bytes() as u64)) {
@@ -51,15 +57,31 @@ pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
         text: String::new(),
         unchecked: Some("The layout file was not checked: what it may say depends on the catalogue."),
     })?;
-    let text = text(&name, bytes)?;
-    match layout::read_sized(&name, &text, &catalogue, size) {
+    let layout = layout(&name, bytes, &catalogue, size)?;
+    let mut choices = choices(buying, &catalogue).map_err(Stop::flags)?;
+    choices.limits.watch = Some(&WATCH);
+    Ok(Inputs { layout, catalogue, choices, size })
+}
+
+/// Reads one more layout by the same catalogue.
+pub(super) fn read_more(path: &Path, with: &Inputs) -> Result<Inputs, Stop> {
+    let size = with.size;
+    let bytes = bytes(path, size.layout_bytes() as u64).map_err(|trouble| stop([trouble].into_iter()))?;
+    let layout = layout(&path.display().to_string(), bytes, &with.catalogue, size)?;
+    Ok(Inputs { layout, catalogue: with.catalogue.clone(), choices: with.choices.clone(), size })
+}
+
+/// A layout file, checked by the catalogue.
+fn layout(name: &str, bytes: Vec<u8>, catalogue: &Catalogue, size: Size) -> Result<Layout, Stop> {
+    let text = text(name, bytes)?;
+    match layout::read_sized(name, &text, catalogue, size) {
         Ok(layout) if layout.rules.schemes.value.is_empty() => {
             let place = layout.rules.schemes.place.clone();
             Err(Diagnostic::error(Code::EmptyCell, place, "there is no scheme to compare: the catalogue offers none").into())
         }
-        Ok(layout) => match takeoff::too_many(&layout, &catalogue, size) {
+        Ok(layout) => match takeoff::too_many(&layout, catalogue, size) {
             Some(problem) => Err(problem.into()),
-            None => Ok(Inputs { layout, catalogue }),
+            None => Ok(layout),
         },
         Err(problems) => Err(Stop::Bad { problems, text, unchecked: None }),
     }

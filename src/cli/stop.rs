@@ -59,9 +59,16 @@ pub(super) enum FileTrouble {
     Output(io::Error),
 }
 
+impl Stop {
+    /// Something is wrong with what was written on the command line.
+    pub(super) fn flags(problems: Vec<Diagnostic>) -> Self {
+        Self::Bad { problems, text: String::new(), unchecked: None }
+    }
+}
+
 impl From<Diagnostic> for Stop {
     fn from(problem: Diagnostic) -> Self {
-        Self::Bad { problems: vec![problem], text: String::new(), unchecked: None }
+        Self::flags(vec![problem])
     }
 }
 

@@ -231,6 +231,7 @@ pub(super) const RULES: Form = Form {
         key("schemes", Holds::Names("servo-made"), "The schemes to compare.", "all that the catalogue offers"),
         key("slack", Holds::Text("10 %"), "Length added to every wire.", "10 %"),
         key("spares", Holds::Text("10 %"), "Spares of small parts that get lost.", "10 %"),
+        key("exhibition kit", Holds::YesNo, "Whether a spare of each active part goes along to exhibitions.", "no"),
         key("spare channels", Holds::Amount("20 %, at least 2"), "Channels left free at each controller.", "20 %, at least 2"),
         key(
             "controllers",
@@ -265,8 +266,12 @@ pub(super) const RULES: Form = Form {
     ],
 };
 
-/// The JSON Schema (draft 2020-12) of a layout file, by which an editor completes and checks it.
-pub fn schema() -> Value {
+/// The JSON Schema (draft 2020-12) of a layout file, by which an editor completes and checks it, ending with a line end.
+pub fn schema() -> String {
+    format!("{:#}\n", schema_value())
+}
+
+fn schema_value() -> Value {
     let mut schema = map(&LAYOUT);
     if let Value::Object(root) = &mut schema {
         root.insert("$schema".to_owned(), json!("https://json-schema.org/draft/2020-12/schema"));
@@ -332,7 +337,7 @@ mod tests {
 
     #[test]
     fn the_schema_has_every_key_and_no_other() {
-        let schema = schema();
+        let schema = schema_value();
         let turnout = &schema["properties"]["turnouts"]["items"];
         assert_eq!(turnout["additionalProperties"], false);
         assert_eq!(turnout["required"], json!(["id"]));

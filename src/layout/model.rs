@@ -394,6 +394,8 @@ pub struct Rules {
     pub slack: Given<Share>,
     /// Spares of small parts that get lost.
     pub spares: Given<Share>,
+    /// Whether a spare of each active part goes along to exhibitions.
+    pub exhibition_kit: Given<bool>,
     /// Free channels to leave at each controller.
     pub spare_channels: Given<Margin>,
     /// Where controllers may stand.

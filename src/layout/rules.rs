@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use super::devices::{Draft, find_scheme};
 use super::field::{Entry, Field};
 use super::form::{ROUTE, RULES, SUPPLY};
-use super::forms::{Fault, Output, PerYear, any, plain, within};
+use super::forms::{Fault, Output, PerYear, YesNo, any, plain, within};
 use super::levers::Works;
 use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, Waveform};
 use super::names::Names;
@@ -124,6 +124,7 @@ pub(super) fn rules(file: &Entry<'_>, catalogue: &Catalogue, has: Circumstances,
         schemes: schemes(entry, catalogue, report),
         slack: entry.given("slack", Share(0.1), part(1.0), report),
         spares: entry.given("spares", Share(0.1), part(1.0), report),
+        exhibition_kit: kit(entry.given("exhibition kit", YesNo(false), any, report)),
         spare_channels: entry.given("spare channels", margin, fits, report),
         controllers: entry.given("controllers", Controllers::EachBoard, any, report),
         spare_ways: entry.given("spare ways", margin, fits, report),
@@ -136,6 +137,10 @@ pub(super) fn rules(file: &Entry<'_>, catalogue: &Catalogue, has: Circumstances,
         lamps: entry.given("lamps", Lamps::Commanded, any, report),
         decide_by: entry.optional("decide by", any, report),
     }
+}
+
+fn kit(given: Given<YesNo>) -> Given<bool> {
+    Given::new(given.value.0, given.place)
 }
 
 fn bare(given: Given<PerYear>) -> Given<u32> {

@@ -16,7 +16,7 @@ use crate::takeoff::{Subject, Takeoff};
 pub const HOLE: Length = Length::from_mm(5);
 
 /// What a hole leaves free round a rod at the end of its travel: common practice, no source.
-const CLEARANCE: Length = Length::from_um(500);
+pub(super) const CLEARANCE: Length = Length::from_um(500);
 
 /// The thickness of a bracket or flange under a screw's head where no fixing states one: common practice, no source.
 const FLANGE: Length = Length::from_mm(2);

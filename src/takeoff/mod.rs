@@ -7,10 +7,12 @@ mod bound;
 mod count;
 mod facts;
 mod model;
+mod part;
 mod subjects;
 
 pub use bound::too_many;
 pub use count::take_off;
 pub use facts::{Course, Facts, Subject, Subjects, Under};
 pub use model::*;
+pub use part::part;
 pub use subjects::subjects;

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use std::process::Command;
 
-use underboard::buying::Limits;
+use underboard::buying::Choices;
 use underboard::catalogue::{Attr, Catalogue, Measure, Per, Role, Value, Word, from_starter};
 use underboard::estimate::{Estimate, estimate};
 use underboard::finding::Finding;
@@ -25,8 +25,8 @@ fn catalogue() -> Catalogue {
 
 fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
     let scheme = catalogue.scheme_named(scheme).expect("the starter has the scheme");
-    let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), Limits::default());
-    price_mends(layout, catalogue, &mut plan, Limits::default());
+    let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), &Choices::default());
+    price_mends(layout, catalogue, &mut plan, &Choices::default());
     plan
 }
 
@@ -273,7 +273,7 @@ fn two_controllers_in_place_of_one_shorten_the_leads_for_a_known_price() {
     assert!(finding.mends[0].price.is_some(), "{finding:?}");
     let mut assignment = plan.assignment.clone();
     split(&layout, &catalogue, &mut assignment, underboard::id::ControllerId::at(0)).expect("it serves four");
-    let mended = estimate(&layout, &catalogue, assignment, Limits::default());
+    let mended = estimate(&layout, &catalogue, assignment, &Choices::default());
     assert!(mended.findings.iter().all(|finding| finding.code != "lead-too-long"));
     let difference = mended.purchase.total.amount() - plan.purchase.total.amount();
     assert_eq!(finding.mends[0].price.map(Money::amount), Some(difference));

@@ -9,6 +9,7 @@
     clippy::cast_sign_loss
 )]
 
+mod book;
 mod buying;
 mod catalogue;
 mod choice;
@@ -26,6 +27,7 @@ mod instances;
 mod layout;
 #[cfg(unix)]
 mod odd_files;
+mod ordering;
 mod outside;
 mod program;
 mod readme;

@@ -6,7 +6,7 @@ use super::laying::{colours, labels};
 use super::plan::{Plan, Show};
 use super::words::{and, table_or};
 use crate::catalogue::{Form, Role, Word};
-use crate::id::{ControllerId, DriveId, JointId};
+use crate::id::{BoardId, ControllerId, DriveId, JointId};
 use crate::layout::Spot;
 use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
@@ -28,7 +28,7 @@ pub fn wiring(plan: &Plan) -> Document {
 }
 
 /// What parts at each joint.
-fn joints(plan: &Plan) -> Section {
+pub(super) fn joints(plan: &Plan) -> Section {
     let wiring = &plan.estimate.wiring;
     let present: Vec<Use> =
         Use::ALL.into_iter().filter(|of| wiring.joints.iter().any(|load| load.conductors.contains_key(of))).collect();
@@ -73,7 +73,7 @@ fn place(plan: &Plan, spot: Spot) -> String {
 }
 
 /// Each controller with its channels.
-fn controllers(plan: &Plan) -> Option<Section> {
+pub(super) fn controllers(plan: &Plan) -> Option<Section> {
     let controllers = &plan.estimate.assignment.controllers;
     let rows = controllers.iter().enumerate().map(|(at, controller)| {
         Row::of([
@@ -106,7 +106,7 @@ fn controllers(plan: &Plan) -> Option<Section> {
 }
 
 /// The channels of a controller, free ones too.
-fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
+pub(super) fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
     let driven: BTreeMap<u32, DriveId> = (1..).zip(controller.drives.iter().copied()).collect();
     let rows = (1..=controller.channels).map(|channel| {
         let Some(&drive) = driven.get(&channel) else {
@@ -144,7 +144,7 @@ fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
 }
 
 /// The wire chosen for each sort of run.
-fn sizes(plan: &Plan) -> Option<Section> {
+pub(super) fn sizes(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.wiring.sizings.iter().map(|sizing| {
         Row::of([
             Cell::from(format!("each {}", sizing.per.word())),
@@ -183,47 +183,54 @@ fn source(plan: &Plan) -> String {
 
 /// Every run, board by board where it ends, in the order one lays it: first what comes from the board before, then what is for one device.
 fn runs(plan: &Plan) -> Option<Section> {
-    let mut by_board: BTreeMap<_, Vec<&Run>> = BTreeMap::new();
-    for run in &plan.estimate.wiring.runs {
-        by_board.entry(run.to.spot.board).or_default().push(run);
-    }
-    let some_owned = plan.estimate.wiring.runs.iter().any(|run| run.subject.is_owned(plan.layout));
-    let tables = by_board.into_iter().map(|(board, mut runs)| {
-        runs.sort_by_key(|run| !matches!(run.subject, Subject::Board(_) | Subject::Controller(_)));
-        let mut columns = Vec::from([
-            ColumnHead::words("label", "Label"),
-            ColumnHead::words("use", "Use"),
-            ColumnHead::words("from", "From"),
-            ColumnHead::words("to", "To"),
-            ColumnHead::words("colour", "Colour"),
-            ColumnHead::number("area", "Copper").detail(),
-            ColumnHead::number("length", "Length"),
-            ColumnHead::words("crosses", "Over"),
-        ]);
-        if some_owned {
-            columns.push(ColumnHead::words("note", "Note"));
-        }
-        let rows = runs.into_iter().map(|run| row(plan, run, some_owned));
-        Block::Table(Table::new("runs", format!("To board {}", plan.layout.board(board).name), columns).rows(rows))
-    });
-    let mut blocks: Vec<Block> = tables.collect();
+    let boards = (0..plan.layout.boards.len()).map(BoardId::at);
+    let mut blocks: Vec<Block> = boards.filter_map(|board| runs_to(plan, board)).map(Block::Table).collect();
     if blocks.is_empty() {
         return None;
     }
-    blocks.insert(
-        0,
-        Block::text(format!(
-            "{}; from there the wires go board by board, those of each board in the order to lay them. \
-             Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. `Over` names the joints a run crosses. \
-             Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
-             track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).",
-            source(plan),
-        )),
-    );
+    let order = "; from there the wires go board by board, those of each board in the order to lay them. ";
+    blocks.insert(0, Block::text(format!("{}{order}{HOW_TO_LAY}", source(plan))));
     Some(Section::new("runs", "Runs by board", blocks))
 }
 
-fn row(plan: &Plan, run: &Run, some_owned: bool) -> Row {
+/// How to read a schedule of runs, and how to lay them.
+pub(super) const HOW_TO_LAY: &str = "Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. `Over` names the joints a run crosses. \
+             Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
+             track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).";
+
+/// The runs that end on a board; none where there are none.
+pub(super) fn runs_to(plan: &Plan, board: BoardId) -> Option<Table> {
+    let mut runs: Vec<&Run> = plan.estimate.wiring.runs.iter().filter(|run| run.to.spot.board == board).collect();
+    runs.sort_by_key(|run| !matches!(run.subject, Subject::Board(_) | Subject::Controller(_)));
+    let title = format!("To board {}", plan.layout.board(board).name);
+    (!runs.is_empty()).then(|| schedule(plan, title).rows(runs.into_iter().map(|run| row(plan, run))))
+}
+
+/// A schedule of runs without rows.
+pub(super) fn schedule(plan: &Plan, title: String) -> Table {
+    let mut columns = Vec::from([
+        ColumnHead::words("label", "Label"),
+        ColumnHead::words("use", "Use"),
+        ColumnHead::words("from", "From"),
+        ColumnHead::words("to", "To"),
+        ColumnHead::words("colour", "Colour"),
+        ColumnHead::number("area", "Copper").detail(),
+        ColumnHead::number("length", "Length"),
+        ColumnHead::words("crosses", "Over"),
+    ]);
+    if some_owned(plan) {
+        columns.push(ColumnHead::words("note", "Note"));
+    }
+    Table::new("runs", title, columns)
+}
+
+/// Whether some run belongs to a device that is motorised already.
+fn some_owned(plan: &Plan) -> bool {
+    plan.estimate.wiring.runs.iter().any(|run| run.subject.is_owned(plan.layout))
+}
+
+/// A row of a schedule.
+pub(super) fn row(plan: &Plan, run: &Run) -> Row {
     let crosses: Vec<&str> = run.crosses.iter().map(|&joint: &JointId| &*plan.layout.joint(joint).name).collect();
     let colours: Vec<&str> = run.colours().map(Colour::letters).collect();
     let mut cells = vec![
@@ -237,14 +244,14 @@ fn row(plan: &Plan, run: &Run, some_owned: bool) -> Row {
         run.length.into(),
         if crosses.is_empty() { Cell::from("none") } else { Cell::from(crosses.join(", ")) },
     ];
-    if some_owned {
+    if some_owned(plan) {
         cells.push(if run.subject.is_owned(plan.layout) { OWNED } else { "" }.into());
     }
     Row::of(cells)
 }
 
 /// The pins of every plug, the same for both halves.
-fn pins(plan: &Plan) -> Option<Section> {
+pub(super) fn pins(plan: &Plan) -> Option<Section> {
     let wiring = &plan.estimate.wiring;
     let mut blocks = Vec::new();
     for (load, joint) in wiring.joints.iter().zip(&plan.layout.joints) {
@@ -277,7 +284,7 @@ fn pins(plan: &Plan) -> Option<Section> {
 }
 
 /// How much of every kind of wire, link and lead.
-fn totals(plan: &Plan) -> Option<Section> {
+pub(super) fn totals(plan: &Plan) -> Option<Section> {
     let takeoff = &plan.estimate.takeoff;
     let counted = [Role::Wire, Role::Link, Role::Lead, Role::Connector];
     let wired = takeoff.needs.iter().filter(|need| counted.contains(&plan.catalogue.kind(need.kind).role));

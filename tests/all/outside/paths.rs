@@ -61,6 +61,7 @@ fn layout(joints: Vec<Joint>) -> Layout {
             schemes: given(Vec::new()),
             slack: given(Share::ZERO),
             spares: given(Share::ZERO),
+            exhibition_kit: given(false),
             spare_channels: given(none),
             controllers: given(underboard::layout::Controllers::EachBoard),
             spare_ways: given(none),
