@@ -3,7 +3,7 @@
 //! ```text
 //! layout.yaml ─► layout ─┐
 //!                        ├─► assignment ─► wiring ─► power::demand ─► takeoff ─► buying ─► Purchase ─┐
-//! catalogue ──► catalogue┘   (a scheme for                     │                                     ├─► Estimate ─► report::view ─► Document ─► terminal, Markdown, CSV, workbook, JSON
+//! catalogue ──► catalogue┘   (a scheme for                     │                                     ├─► Estimate ─► report::view ─► Document ─► terminal, Markdown, CSV, workbook, JSON, HTML
 //!                             every drive)                     └────────► hours   power::check ◄─────┘
 //! ```
 //!
@@ -15,6 +15,8 @@ pub mod buying;
 pub mod catalogue;
 pub mod choice;
 pub mod cli;
+pub mod commissioning;
+pub mod day;
 pub mod diagnostic;
 pub mod estimate;
 pub mod finding;
@@ -25,9 +27,13 @@ pub mod layout;
 pub mod mechanics;
 pub mod mends;
 pub mod money;
+pub mod name;
+pub mod phases;
+pub mod pooled;
 pub mod power;
 pub mod quantity;
 pub mod report;
 pub mod scheme;
+pub mod size;
 pub mod takeoff;
 pub mod wiring;

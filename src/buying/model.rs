@@ -1,8 +1,10 @@
 //! The purchase.
 
+use rust_decimal::Decimal;
+
 use crate::id::{NeedId, OfferId, PartId, SupplierId};
 use crate::money::Money;
-use crate::quantity::Length;
+use crate::quantity::{Dimension, Length, Quantity};
 use crate::takeoff::Subject;
 
 /// Packs of one offer.
@@ -79,15 +81,46 @@ pub struct Unmet {
     pub why: String,
 }
 
+/// Parts bought beyond the need.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LeftOver {
+    /// The part.
+    pub part: PartId,
+    /// How many.
+    pub count: u32,
+    /// Why so many are bought.
+    pub why: Beyond,
+}
+
+/// Why more is bought than is needed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Beyond {
+    /// Nobody sells fewer at once than so many, and fewer would not do.
+    LeastPack(u32),
+    /// The price holds from so many packs on.
+    Break(u32),
+    /// In all, postage counted, this costs no more than buying fewer.
+    Cheaper,
+}
+
 /// How far the total is known to be the least.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Proof {
     /// No order costs less: over the whole order, postage included.
     Whole,
-    /// Each need is met for the least; postage falls as it falls.
-    EachNeed,
     /// The search was stopped: between the bound and the total lies the gap.
-    Stopped,
+    Stopped(Halt),
+}
+
+/// What stopped a search.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Halt {
+    /// The work it may take was done: two runs agree.
+    Work,
+    /// The time it may take was up: another run may find another order.
+    Clock,
+    /// The user.
+    Hand,
 }
 
 /// What to buy.
@@ -99,6 +132,8 @@ pub struct Purchase {
     pub uses: Vec<UseOfPart>,
     /// Cutting list.
     pub cuts: Vec<Cut>,
+    /// What is bought beyond the need.
+    pub left_over: Vec<LeftOver>,
     /// What cannot be had.
     pub unmet: Vec<Unmet>,
     /// Goods.
@@ -114,6 +149,19 @@ pub struct Purchase {
 }
 
 impl Purchase {
+    /// What another order could save at most, as far as is known.
+    pub fn gap(&self) -> Money {
+        self.total - self.bound
+    }
+
+    /// The gap as a share of the total, rounded up to a hundredth of one per cent; nothing of an order that costs nothing.
+    pub fn gap_share(&self) -> Quantity {
+        let parts = 10_000 * i128::from(self.gap().minor());
+        let total = i128::from(self.total.minor());
+        let share = if total > 0 { i64::try_from((parts + total - 1) / total).unwrap_or(10_000) } else { 0 };
+        Quantity::new(Dimension::Share, Decimal::new(share, 4))
+    }
+
     /// All lines.
     pub fn lines(&self) -> impl Iterator<Item = &Line> {
         self.parcels.iter().flat_map(|parcel| &parcel.lines)

@@ -3,8 +3,11 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
+use super::compile::Compiled;
 use super::cutting::Cutting;
 use super::programme::{Need, Programme};
+use crate::catalogue::Catalogue;
+use crate::takeoff::Takeoff;
 
 const HEADER: &str = "\
 * The cheapest purchase. Money in minor units, lengths in micrometres.
@@ -14,6 +17,33 @@ const HEADER: &str = "\
 * x<i>p<p>  how many of part p serve need i     k<p>_<k>  1 if stick k of part p is cut
 * c<i>_<j>p<p>_<k>  how many of the j-th piece of need i are cut from it
 ";
+
+/// Writes the programme of a plan as free MPS, with what its needs, offers and suppliers are.
+pub fn to_mps_with_names(compiled: &Compiled, takeoff: &Takeoff, catalogue: &Catalogue) -> String {
+    let mut legend = String::new();
+    let mut line = |name: String, what: &str| {
+        // A comment ends with its line, whatever a workbook says.
+        let what: String = what.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+        // Writing to a string cannot fail.
+        let _ = writeln!(legend, "* {name} {what}");
+    };
+    for (at, &need) in compiled.needs.iter().enumerate() {
+        line(format!("need{at}"), &takeoff.need(need).title(catalogue));
+    }
+    for (at, &part) in compiled.parts.iter().enumerate() {
+        line(format!("p{at}"), &catalogue.part(part).title);
+    }
+    for (at, &offer) in compiled.offers.iter().enumerate() {
+        let offer = catalogue.offer(offer);
+        let (part, supplier) = (catalogue.part(offer.part), catalogue.supplier(offer.supplier));
+        line(format!("n{at}"), &format!("{}, pack of {}, {} of {}", part.title, offer.pack, offer.code, supplier.title));
+    }
+    for (at, &supplier) in compiled.suppliers.iter().enumerate() {
+        line(format!("y{at}"), &catalogue.supplier(supplier).title);
+    }
+    let programme = to_mps(&compiled.programme);
+    programme.strip_prefix(HEADER).map_or_else(|| programme.clone(), |rows| format!("{HEADER}{legend}{rows}"))
+}
 
 /// Writes a programme as free MPS. All variables are whole, with bounds written out.
 pub fn to_mps(programme: &Programme) -> String {

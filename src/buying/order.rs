@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, VecDeque};
 use super::compile::Compiled;
 use super::cover::Cover;
 use super::lots::{Form, Lot};
-use super::model::{Cut, Line, Parcel, Piece, Purchase, UseOfPart};
+use super::model::{Beyond, Cut, LeftOver, Line, Parcel, Piece, Purchase, UseOfPart};
 use super::programme::Programme;
 use super::share::Sharing;
 use super::solve::Solution;
@@ -26,9 +26,11 @@ pub(super) fn order(takeoff: &Takeoff, catalogue: &Catalogue, compiled: Compiled
     let goods = sum(&|parcel| parcel.goods);
     let postage = sum(&|parcel| parcel.postage);
     let total = goods + postage + sum(&|parcel| parcel.top_up.unwrap_or(Money::zero(home)));
+    let used = used(&compiled, &uses);
     Purchase {
+        left_over: left_over(&compiled, &packs, &used),
         cuts: cuts(takeoff, &compiled, &uses),
-        uses: used(&compiled, &uses),
+        uses: used,
         parcels,
         goods,
         postage,
@@ -140,6 +142,30 @@ fn used(compiled: &Compiled, uses: &Uses) -> Vec<UseOfPart> {
             }
         })
         .collect()
+}
+
+/// What is bought beyond what is used, and why.
+fn left_over(compiled: &Compiled, packs: &[i64], uses: &[UseOfPart]) -> Vec<LeftOver> {
+    let offers = &compiled.programme.offers;
+    let mut left = Vec::new();
+    for (at, &part) in compiled.parts.iter().enumerate() {
+        let of_part = || offers.iter().zip(packs).filter(|(offer, _)| offer.part == at);
+        let bought: i64 = of_part().map(|(offer, n)| offer.pack * n).sum();
+        let used = uses.iter().filter(|used| used.part == part).map(|used| i64::from(used.count - used.from_stock));
+        let count = bought - used.sum::<i64>();
+        let least = of_part().map(|(offer, _)| offer.pack * offer.at_least).min().unwrap_or(0);
+        let by_break = of_part().find(|(offer, n)| offer.at_least > 1 && **n == offer.at_least);
+        let whole = |n: i64| u32::try_from(n).unwrap_or(u32::MAX);
+        let why = match by_break {
+            _ if count < least => Beyond::LeastPack(whole(least)),
+            Some((offer, _)) => Beyond::Break(whole(offer.at_least)),
+            None => Beyond::Cheaper,
+        };
+        if count > 0 {
+            left.push(LeftOver { part, count: whole(count), why });
+        }
+    }
+    left
 }
 
 /// The cutting list: pieces of like length go to their subjects in the order of the take-off.

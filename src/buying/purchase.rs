@@ -4,7 +4,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
 use super::compile::{Compiled, compile};
-use super::limits::{Choices, Limits};
+use super::limits::Choices;
 use super::model::{Purchase, Unmet};
 use super::order::order;
 use super::solve::{Solution, solve};
@@ -12,22 +12,17 @@ use crate::catalogue::Catalogue;
 use crate::id::SupplierId;
 use crate::takeoff::Takeoff;
 
-/// The cheapest order that meets every need that can be met.
-pub fn purchase(takeoff: &Takeoff, catalogue: &Catalogue, limits: Limits) -> Purchase {
-    purchase_with(takeoff, catalogue, &Choices::default(), limits)
-}
-
 /// The cheapest order within the user's choices. Where so few parcels cannot hold everything, the suppliers are taken that sell
 /// most of it, and the rest is unmet.
-pub fn purchase_with(takeoff: &Takeoff, catalogue: &Catalogue, choices: &Choices, limits: Limits) -> Purchase {
+pub fn purchase(takeoff: &Takeoff, catalogue: &Catalogue, choices: &Choices) -> Purchase {
     let mut compiled = compile(takeoff, catalogue, choices);
-    if let Some(solution) = solve(&compiled.programme, limits) {
+    if let Some(solution) = solve(&compiled.programme, choices.limits) {
         return order(takeoff, catalogue, compiled, &solution);
     }
     if let Some(most) = choices.most_parcels {
         let only = Some(selling_most(&compiled, most));
         let narrowed = Choices { only, most_parcels: None, ..choices.clone() };
-        return purchase_with(takeoff, catalogue, &narrowed, limits);
+        return purchase(takeoff, catalogue, &narrowed);
     }
     let why = "the order costs more than can be reckoned with";
     compiled.unmet.extend(compiled.needs.iter().map(|&need| Unmet { need, why: why.to_owned() }));

@@ -22,7 +22,12 @@ pub(super) struct Search<'a> {
     postage: Postage,
     /// The best order found, with its cost.
     pub(super) best: Option<(i64, Choice)>,
-    work: Work,
+    pub(super) work: Work,
+}
+
+/// A bound in minor units, rounded up.
+fn whole(bound: i64) -> i64 {
+    bound.div_euclid(ONE) + i64::from(bound.rem_euclid(ONE) > 0)
 }
 
 /// A node: what may still become of the suppliers.
@@ -77,6 +82,9 @@ impl<'a> Search<'a> {
             if bound > self.target() {
                 break;
             }
+            if let Some((best, _)) = &self.best {
+                self.work.tell(*best, whole(bound.min(unsettled)));
+            }
             if self.work.is_done() {
                 unsettled = unsettled.min(bound);
                 break;
@@ -104,7 +112,6 @@ impl<'a> Search<'a> {
             }
         }
         let total = self.best.as_ref()?.0;
-        let whole = |bound: i64| bound.div_euclid(ONE) + i64::from(bound.rem_euclid(ONE) > 0);
         Some(if unsettled == i64::MAX { total } else { whole(unsettled).clamp(0, total) })
     }
 

@@ -42,9 +42,10 @@ impl Solution {
 pub fn solve(programme: &Programme, limits: Limits) -> Option<Solution> {
     let mut search = Search::new(programme, Lots::of(programme), Work::new(limits));
     let bound = search.run()?;
-    let Search { lots, mut pool, best, .. } = search;
+    let Search { lots, mut pool, best, work, .. } = search;
+    work.tell_end();
     let (total, choice) = best?;
     let covers = pool.covers.iter_mut().zip(choice).map(|(covers, at)| covers.swap_remove(at)).collect();
-    let proof = if bound == total { Proof::Whole } else { Proof::Stopped };
+    let proof = if bound == total { Proof::Whole } else { Proof::Stopped(work.halt()) };
     Some(Solution { lots, covers, total, bound, proof })
 }

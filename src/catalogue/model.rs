@@ -7,10 +7,12 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::vocabulary::{Attr, Condition, Measure, Per, Role, Stage, Word};
+use crate::day::Day;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::id::{KindId, OfferId, PartId, RuleId, SchemeId, SupplierId};
 use crate::layout::Purpose;
 use crate::money::{Currency, Money};
+use crate::name::{Term, same};
 use crate::quantity::{Current, Minutes, Quantity, Share, Voltage};
 use crate::scheme::Scheme;
 
@@ -19,15 +21,15 @@ use crate::scheme::Scheme;
 pub enum Value {
     /// A quantity.
     Measured(Quantity),
-    /// A word, in lower case.
-    Text(Arc<str>),
+    /// A word.
+    Text(Term),
 }
 
 impl fmt::Display for Value {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Measured(quantity) => quantity.fmt(f),
-            Self::Text(text) => f.write_str(text),
+            Self::Text(text) => text.fmt(f),
         }
     }
 }
@@ -163,8 +165,8 @@ pub struct Offer {
     pub written: Decimal,
     /// The least number of packs at this price.
     pub at_least: u32,
-    /// The day the price was checked, `YYYY-MM-DD`.
-    pub checked_on: Option<Arc<str>>,
+    /// The day the price was checked.
+    pub checked_on: Option<Day>,
 }
 
 /// Who sells.
@@ -280,6 +282,8 @@ pub struct Rates {
     pub home: Currency,
     /// Tax added to prices that leave it out.
     pub tax: Share,
+    /// The day on which each foreign currency's rate was checked, where that is said.
+    pub exchanged: BTreeMap<Currency, Day>,
     /// The learning rate of repeated work; 0.95 makes each doubling take 95 %.
     pub learning: Share,
     /// Wire let out at each end of a run, to strip and to reach.
@@ -360,12 +364,17 @@ impl Catalogue {
 
     /// The scheme of a name.
     pub fn scheme_named(&self, name: &str) -> Option<SchemeId> {
-        self.schemes.iter().position(|scheme| scheme.name.eq_ignore_ascii_case(name.trim())).map(SchemeId::at)
+        self.schemes.iter().position(|scheme| same(&scheme.name, name)).map(SchemeId::at)
+    }
+
+    /// The supplier of a name.
+    pub fn supplier_named(&self, name: &str) -> Option<SupplierId> {
+        self.suppliers.iter().position(|supplier| supplier.name.eq_ignore_ascii_case(name.trim())).map(SupplierId::at)
     }
 
     /// The kind of turnout of a name.
     pub fn turnout(&self, name: &str) -> Option<&TurnoutKind> {
-        self.turnouts.iter().find(|kind| kind.name.eq_ignore_ascii_case(name.trim()))
+        self.turnouts.iter().find(|kind| same(&kind.name, name))
     }
 
     /// Whether a row written for `written` counts under `scheme`: its own rows, and those of the schemes it is like.

@@ -6,7 +6,7 @@ use rust_decimal::prelude::FromPrimitive;
 use super::model::{Column, Comparison};
 use super::next::next_turnout;
 use super::verdict::verdict;
-use crate::buying::Limits;
+use crate::buying::Choices;
 use crate::catalogue::Catalogue;
 use crate::estimate::{Estimate, estimate};
 use crate::id::SchemeId;
@@ -15,25 +15,25 @@ use crate::money::Money;
 use crate::scheme::assign;
 
 /// Works out every scheme of the rules and chooses.
-pub fn compare(layout: &Layout, catalogue: &Catalogue, limits: Limits) -> Comparison {
+pub fn compare(layout: &Layout, catalogue: &Catalogue, choices: &Choices) -> Comparison {
     let columns: Vec<Column> = std::thread::scope(|scope| {
         // Each scheme is worked out on its own; joined in their order, so that threads never show in the result.
         let schemes = layout.rules.schemes.value.iter();
-        let columns: Vec<_> = schemes.map(|&scheme| scope.spawn(move || column(layout, catalogue, scheme, limits))).collect();
+        let columns: Vec<_> = schemes.map(|&scheme| scope.spawn(move || column(layout, catalogue, scheme, choices))).collect();
         columns.into_iter().map(|column| column.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
     });
     let verdict = verdict(&columns, layout.rules.decide_by.as_ref().map(|by| by.value));
     Comparison { columns, verdict }
 }
 
-fn column(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId, limits: Limits) -> Column {
-    let estimate = estimate(layout, catalogue, assign(layout, catalogue, scheme), limits);
+fn column(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId, choices: &Choices) -> Column {
+    let estimate = estimate(layout, catalogue, assign(layout, catalogue, scheme), choices);
     let bought = layout.drive_ids().filter(|&drive| !layout.device_of(drive).owned).count();
     let can_be_built = estimate.can_be_built();
     Column {
         scheme,
         per_drive: estimate.purchase.total.per(bought).filter(|_| can_be_built),
-        next: can_be_built.then(|| next_turnout(layout, catalogue, &estimate, limits)).flatten(),
+        next: can_be_built.then(|| next_turnout(layout, catalogue, &estimate, choices)).flatten(),
         life_cost: life_cost(layout, &estimate).filter(|_| can_be_built),
         estimate,
     }

@@ -1,7 +1,7 @@
 //! The price of one more turnout, and the step that follows when the free channels are used up.
 
 use super::model::NextTurnout;
-use crate::buying::{Limits, Proof};
+use crate::buying::{Choices, Proof};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Given, Place};
 use crate::estimate::{Estimate, estimate};
@@ -17,14 +17,14 @@ const MOST_FREE: u32 = 200;
 /// What a plain turnout with an insulated frog, a lever of its own, in the middle of the busiest board adds to the order; and how many
 /// more it takes until one needs another controller, with what that one adds. `None` where it cannot be had, or where the order is not
 /// proven the cheapest: a difference of two orders that may both be better is a guess.
-pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estimate, limits: Limits) -> Option<NextTurnout> {
+pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estimate, choices: &Choices) -> Option<NextTurnout> {
     let now = proven(base)?;
     let board = busiest(layout);
     let scheme = catalogue.driving(base.assignment.chosen, Purpose::TieBar)?;
     let family = catalogue.family(scheme);
     let total = |more: u32| {
         let (layout, assignment) = with_more(layout, catalogue, &base.assignment, board, more);
-        proven(&estimate(&layout, catalogue, assignment, limits))
+        proven(&estimate(&layout, catalogue, assignment, choices))
     };
     let first = total(1)?;
     let here = base.assignment.controllers.iter().filter(|c| c.scheme == family && c.spot.board == board);
@@ -51,7 +51,7 @@ fn proven(estimate: &Estimate) -> Option<Money> {
 fn busiest(layout: &Layout) -> BoardId {
     let mut drives = vec![0_usize; layout.boards.len()];
     for drive in layout.drive_ids() {
-        drives[layout.device_of(drive).spot.value.board.index()] += 1;
+        drives[layout.drive(drive).spot.board.index()] += 1;
     }
     let boards = drives.into_iter().enumerate().filter(|(index, _)| layout.boards[*index].role == BoardRole::Baseboard);
     boards.max_by_key(|&(index, drives)| (drives, std::cmp::Reverse(index))).map_or(BoardId(0), |(index, _)| BoardId::at(index))
@@ -73,6 +73,7 @@ fn with_more(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, bo
         layout.drives.push(Drive {
             name: name.clone(),
             device: DeviceId::at(layout.devices.len()),
+            spot,
             purpose: Purpose::TieBar,
             lever,
             fixed: None,

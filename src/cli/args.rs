@@ -2,9 +2,16 @@
 
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use rust_decimal::Decimal;
 
+use super::explain::Explain;
 use super::start::Start;
+use crate::buying::Fresh;
+use crate::day::Day;
+use crate::report::view::Chapter;
+use crate::size::Size;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
 /// costs, whether the power supply carries it, what parts at the baseboard joints, and how long the build takes.
@@ -31,23 +38,46 @@ pub(super) enum Verb {
     Bill(Bill),
     /// List what to order from whom, what you have, and how to cut
     Shop(Shop),
+    /// Put several layouts into one order: what that saves, and each one's share
+    Pool(Pool),
     /// List joints, controllers and channels, runs and wire
     Wiring(OneScheme),
     /// Show what each feed draws and whether the supplies carry it
     Power(OneScheme),
     /// Show how long the build takes, by stage and by task
     Hours(OneScheme),
+    /// Write the book of the build: one HTML file to print or to read on a phone
+    Book(Book),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
-    /// Print the JSON Schema of `--format json`
-    Schema,
+    /// Explain an error by its code: its cause and its cure
+    Explain(Explain),
+    /// Print a JSON Schema: of the reports in JSON, or of the layout file, by which an editor completes and checks it
+    Schema(SchemaOf),
     /// Write a layout file and the starter catalogue into a folder, to edit
     Start(Start),
 }
 
-/// Which files to read, and how to show the result.
+/// Which schema to print.
 #[derive(Debug, Args)]
-pub(super) struct Sources {
+pub(super) struct SchemaOf {
+    /// What the schema is of
+    #[arg(value_enum, value_name = "WHAT", default_value_t = Described::Report)]
+    pub(super) of: Described,
+}
+
+/// What has a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Described {
+    /// The reports of `--format json`
+    Report,
+    /// The layout file
+    Layout,
+}
+
+/// Which files to read.
+#[derive(Debug, Args)]
+pub(super) struct Files {
     /// The layout file (YAML)
     #[arg(value_name = "LAYOUT")]
     pub(super) layout: PathBuf,
@@ -56,8 +86,50 @@ pub(super) struct Sources {
     #[arg(long, value_name = "PATH")]
     pub(super) catalogue: Option<PathBuf>,
 
+    /// Take files ten times as large as usual
+    #[arg(long)]
+    pub(super) large: bool,
+}
+
+impl Files {
+    /// How large the files may be.
+    pub(super) fn size(&self) -> Size {
+        if self.large { Size::Large } else { Size::Usual }
+    }
+}
+
+/// Which files to read, whom to buy from, and how to show the result.
+#[derive(Debug, Args)]
+pub(super) struct Sources {
+    #[command(flatten)]
+    pub(super) files: Files,
+
     #[command(flatten)]
     pub(super) look: Look,
+
+    #[command(flatten)]
+    pub(super) buying: Buying,
+}
+
+/// Whom to buy from, and how long to look for the cheapest way.
+#[derive(Debug, Default, Args)]
+#[command(next_help_heading = "Order")]
+pub(super) struct Buying {
+    /// Order from these suppliers only, by their names in the catalogue, with commas between
+    #[arg(long, value_name = "SUPPLIER", value_delimiter = ',')]
+    pub(super) only: Vec<String>,
+
+    /// Order nothing from these suppliers
+    #[arg(long, value_name = "SUPPLIER", value_delimiter = ',')]
+    pub(super) without: Vec<String>,
+
+    /// Order from at most so many suppliers
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(super) parcels: Option<u16>,
+
+    /// Look for the cheapest way of each order for up to so many seconds, in place of a fixed amount of work
+    #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    pub(super) patience: Option<u32>,
 }
 
 /// How to show the result.
@@ -121,6 +193,10 @@ pub(super) struct Shop {
     #[command(flatten)]
     pub(super) plan: OneScheme,
 
+    /// Write the purchase as an integer programme (free MPS) as well, for any solver to check
+    #[arg(long, value_name = "FILE", help_heading = "Order")]
+    pub(super) mps: Option<PathBuf>,
+
     /// Write the orders instead of showing them: as a workbook (.xlsx), or into a folder as a table (.csv) for each supplier
     #[arg(long, value_name = "PATH", help_heading = "Order")]
     pub(super) to: Option<PathBuf>,
@@ -128,6 +204,51 @@ pub(super) struct Shop {
     /// Replace files that are there already
     #[arg(long, help_heading = "Order")]
     pub(super) force: bool,
+
+    /// Say what to build first for so much money, in the order of the layout file, and what to order for that
+    #[arg(long, value_name = "MONEY", conflicts_with_all = ["phases", "mps"], help_heading = "Order")]
+    pub(super) budget: Option<Decimal>,
+
+    /// Order board by board, in the order of the layout file, and say what that costs against ordering at once
+    #[arg(long, conflicts_with = "mps", help_heading = "Order")]
+    pub(super) phases: bool,
+
+    #[command(flatten)]
+    pub(super) age: Age,
+}
+
+/// How old a price may be.
+#[derive(Debug, Default, Args)]
+#[command(next_help_heading = "Order")]
+pub(super) struct Age {
+    /// The day of the order, such as 2024-05-31: prices that were checked long before it are marked
+    #[arg(long, value_name = "DAY")]
+    on: Option<Day>,
+
+    /// For how many days after it was checked a price is good
+    #[arg(long, value_name = "DAYS", default_value_t = 90, requires = "on")]
+    good_for: u32,
+}
+
+impl Age {
+    /// The day of the order, if it was given, and for how long a price is good.
+    pub(super) fn fresh(&self) -> Option<Fresh> {
+        self.on.map(|on| Fresh { on, days: self.good_for })
+    }
+}
+
+/// Which layouts to order for together.
+#[derive(Debug, Args)]
+pub(super) struct Pool {
+    #[command(flatten)]
+    pub(super) plan: OneScheme,
+
+    /// Further layout files
+    #[arg(value_name = "MORE", required = true)]
+    pub(super) more: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub(super) age: Age,
 }
 
 /// What to bill.
@@ -139,4 +260,33 @@ pub(super) struct Bill {
     /// Show how the number of one kind or part came about, device by device and rule by rule
     #[arg(long, value_name = "KIND")]
     pub(super) why: Option<String>,
+}
+
+/// What book to write, and where.
+#[derive(Debug, Args)]
+pub(super) struct Book {
+    #[command(flatten)]
+    pub(super) files: Files,
+
+    /// The file to write
+    #[arg(short, long, value_name = "FILE.html")]
+    pub(super) output: PathBuf,
+
+    /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
+    #[arg(long, value_name = "NAME")]
+    pub(super) scheme: Option<String>,
+
+    /// Only these chapters, with commas between
+    #[arg(long, value_name = "CHAPTERS", value_delimiter = ',', value_parser = chapters())]
+    pub(super) only: Vec<Chapter>,
+
+    /// Replace the file if it is there already
+    #[arg(long)]
+    pub(super) force: bool,
+}
+
+/// Reads the word of a chapter.
+fn chapters() -> impl TypedValueParser<Value = Chapter> {
+    PossibleValuesParser::new(Chapter::ALL.map(Chapter::word))
+        .map(|word| Chapter::ALL.into_iter().find(|chapter| chapter.word() == word).unwrap_or(Chapter::Decision))
 }

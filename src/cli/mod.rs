@@ -4,11 +4,16 @@
 //! it, goes to standard error.
 
 mod args;
+mod book;
+mod choices;
+mod explain;
 mod files;
 mod orders;
 mod output;
 mod plan;
+mod progress;
 mod run;
+mod shop;
 mod start;
 mod stop;
 mod tell;

@@ -1,9 +1,9 @@
 //! The plan that the verbs of one scheme are about.
 
 use super::files::Inputs;
-use crate::buying::Limits;
+use super::progress::watched;
 use crate::catalogue::Catalogue;
-use crate::choice::{Verdict, compare};
+use crate::choice::{Comparison, Verdict, compare};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::estimate::{Estimate, estimate};
 use crate::id::SchemeId;
@@ -21,37 +21,58 @@ pub(super) struct Chosen {
 impl Chosen {
     /// With what it costs to mend what is wrong with it.
     fn priced(inputs: &Inputs, mut estimate: Estimate, pick: Pick) -> Self {
-        price_mends(&inputs.layout, &inputs.catalogue, &mut estimate, Limits::default());
+        price_mends(&inputs.layout, &inputs.catalogue, &mut estimate, &inputs.choices);
         Self { estimate, pick }
     }
 
     pub(super) fn plan<'a>(&'a self, inputs: &'a Inputs) -> Plan<'a> {
-        Plan { layout: &inputs.layout, catalogue: &inputs.catalogue, estimate: &self.estimate, pick: self.pick }
+        Plan {
+            layout: &inputs.layout,
+            catalogue: &inputs.catalogue,
+            choices: &inputs.choices,
+            estimate: &self.estimate,
+            pick: self.pick,
+        }
     }
 }
 
 /// The scheme named, else the one that the comparison chooses, else the cheapest.
 pub(super) fn choose(inputs: &Inputs, named: Option<&str>) -> Result<Chosen, Diagnostic> {
-    let Inputs { layout, catalogue } = inputs;
+    watched(inputs.catalogue.rates.home, || choose_unwatched(inputs, named))
+}
+
+fn choose_unwatched(inputs: &Inputs, named: Option<&str>) -> Result<Chosen, Diagnostic> {
+    let Inputs { layout, catalogue, choices, .. } = inputs;
     if let Some(name) = named {
         let assignment = assign(layout, catalogue, offered(catalogue, name)?);
-        let estimate = estimate(layout, catalogue, assignment, Limits::default());
+        let estimate = estimate(layout, catalogue, assignment, choices);
         return Ok(Chosen::priced(inputs, estimate, Pick::Named));
     }
-    let mut comparison = compare(layout, catalogue, Limits::default());
+    Ok(chosen_of(inputs, compare(layout, catalogue, choices)))
+}
+
+/// The scheme that a comparison chooses, else the cheapest.
+pub(super) fn chosen_of(inputs: &Inputs, mut comparison: Comparison) -> Chosen {
     let pick = match comparison.verdict {
         Verdict::Chosen { by, .. } => Pick::Chosen(by),
         Verdict::Open { .. } => Pick::Cheapest,
         Verdict::NoneFits => Pick::NoneFits,
     };
-    Ok(Chosen::priced(inputs, comparison.columns.swap_remove(comparison.verdict.column()).estimate, pick))
+    Chosen::priced(inputs, comparison.columns.swap_remove(comparison.verdict.column()).estimate, pick)
 }
 
 /// A scheme that is offered for choice.
 fn offered(catalogue: &Catalogue, name: &str) -> Result<SchemeId, Diagnostic> {
+    let found = catalogue.scheme_named(name);
+    if let Some(id) = found.filter(|&id| catalogue.scheme(id).offered) {
+        return Ok(id);
+    }
+    let (code, what) = match found {
+        Some(_) => {
+            (Code::Contradiction, format!("the catalogue does not offer `{name}`: it only holds what other schemes share"))
+        }
+        None => (Code::UnknownId, format!("the catalogue has no scheme named `{name}`")),
+    };
     let offered = catalogue.schemes.iter().filter(|scheme| scheme.offered).map(|scheme| &*scheme.name);
-    catalogue.scheme_named(name).filter(|&scheme| catalogue.scheme(scheme).offered).ok_or_else(|| {
-        Diagnostic::error(Code::UnknownId, Place::Flag("--scheme".into()), "the catalogue offers no such scheme")
-            .one_of(name, offered)
-    })
+    Err(Diagnostic::error(code, Place::Flag("--scheme".into()), what).one_of(name, offered))
 }

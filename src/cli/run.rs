@@ -1,20 +1,25 @@
 //! From arguments to an exit code.
 
 use std::ffi::OsString;
+use std::io::{self, Write};
 use std::process::ExitCode;
 
 use clap::Parser;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use super::args::{Command, OneScheme, Shop, Verb};
+use super::args::{Command, Described, OneScheme, Verb};
+use super::book::book;
+use super::explain::explain;
 use super::files::read;
-use super::orders::write_orders;
-use super::output::{exit_code, show, write_text};
+use super::output::{show, write_text};
 use super::plan::choose;
+use super::progress::watched;
+use super::shop::{pool, shop};
 use super::start::start;
 use super::stop::{BAD, Stop};
 use super::tell::{tell, tell_notices};
-use crate::buying::Limits;
 use crate::choice::compare;
+use crate::layout;
 use crate::report::view::{self, Plan, Why};
 use crate::report::{Document, schema};
 
@@ -25,43 +30,52 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(words) => {
             // Help that nobody reads is no failure.
             let _ = words.print();
+            if is_about(&words, "--scheme") {
+                let _ = writeln!(io::stderr(), "{NO_SCHEME}");
+            }
             return ExitCode::from(u8::try_from(words.exit_code()).unwrap_or(BAD));
         }
     };
     carry_out(&verb).unwrap_or_else(|stop| tell(&stop))
 }
 
+/// What is told to one who names a scheme where none is taken.
+const NO_SCHEME: &str = "\nWhere several schemes are compared, the layout file says which: `schemes` under `rules`. \
+The plan of a single one: `underboard bill LAYOUT --scheme NAME`.";
+
+/// Whether an option that does not exist begins like this.
+fn is_about(words: &clap::Error, option: &str) -> bool {
+    let unknown = words.get(ContextKind::InvalidArg);
+    words.kind() == ErrorKind::UnknownArgument && matches!(unknown, Some(ContextValue::String(arg)) if arg.starts_with(option))
+}
+
 fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
     match verb {
         Verb::Compare(sources) => {
-            let inputs = read(sources)?;
+            let inputs = read(&sources.files, &sources.buying)?;
             tell_notices(&inputs.catalogue.notices);
-            let comparison = compare(&inputs.layout, &inputs.catalogue, Limits::default());
-            show(&view::compare(&inputs.layout, &inputs.catalogue, &comparison), &sources.look)
+            let home = inputs.catalogue.rates.home;
+            let comparison = watched(home, || compare(&inputs.layout, &inputs.catalogue, &inputs.choices));
+            show(&view::compare(&inputs.layout, &inputs.catalogue, &inputs.choices, &comparison), &sources.look)
         }
         Verb::Bill(bill) => match &bill.why {
             None => planned(&bill.plan, view::bill),
             Some(word) => planned_or_stop(&bill.plan, |plan| Ok(view::why(plan, &Why::find(plan.catalogue, word)?))),
         },
         Verb::Shop(args) => shop(args),
+        Verb::Pool(args) => pool(args),
         Verb::Wiring(args) => planned(args, view::wiring),
         Verb::Power(args) => planned(args, view::power),
         Verb::Hours(args) => planned(args, view::hours),
         Verb::Check(args) => planned(args, view::check),
-        Verb::Schema => write_text(&schema()),
+        Verb::Book(args) => book(args),
+        Verb::Explain(args) => write_text(&explain(args)?),
+        Verb::Schema(args) => write_text(&match args.of {
+            Described::Report => schema(),
+            Described::Layout => layout::schema(),
+        }),
         Verb::Start(args) => write_text(&start(args)?),
     }
-}
-
-/// Shows the orders, or writes them where they are wanted.
-fn shop(args: &Shop) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.plan.sources)?;
-    let chosen = choose(&inputs, args.plan.scheme.as_deref())?;
-    let document = view::shop(&chosen.plan(&inputs));
-    tell_notices(&inputs.catalogue.notices);
-    let Some(to) = &args.to else { return show(&document, &args.plan.sources.look) };
-    write_text(&write_orders(&document, to, args.force)?)?;
-    Ok(exit_code(&document))
 }
 
 /// Reads the files, chooses the scheme, and shows the view of its plan.
@@ -70,7 +84,7 @@ fn planned(args: &OneScheme, view: impl FnOnce(&Plan) -> Document) -> Result<Exi
 }
 
 fn planned_or_stop(args: &OneScheme, view: impl FnOnce(&Plan) -> Result<Document, Stop>) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.sources)?;
+    let inputs = read(&args.sources.files, &args.sources.buying)?;
     let chosen = choose(&inputs, args.scheme.as_deref())?;
     let document = view(&chosen.plan(&inputs))?;
     if document.verb != "check" {

@@ -24,6 +24,8 @@ pub(super) struct Draft<'a> {
     pub(super) shape: Option<Shape>,
     pub(super) board: Given<BoardId>,
     pub(super) at: Option<Given<Point>>,
+    /// Where its further tie bars are.
+    pub(super) further: Vec<Point>,
     /// The path of `at`, for the default.
     pub(super) at_path: String,
     pub(super) frog: FrogKind,
@@ -44,11 +46,23 @@ pub(super) fn drafts<'a>(
     reader.read(file, "turnouts", &TURNOUT, |entry, report| turnout(entry, catalogue, report), report);
     reader.read(file, "signals", &SIGNAL, signal, report);
     reader.read(file, "others", &OTHER, other, report);
-    if reader.drafts.is_empty() && !reader.names.unsure {
-        let why = "a layout without turnouts, signals or others has nothing to motorise";
-        report.problem(file.missing("turnouts", why, report));
+    // A key that is not known may have been meant for one of the lists; that is told.
+    if reader.drafts.is_empty() && !reader.names.unsure && !report.has(Code::UnknownKey) {
+        report.problem(nothing_to_motorise(file, report));
     }
     (reader.drafts, reader.names)
+}
+
+fn nothing_to_motorise(file: &Entry<'_>, report: &Report) -> Diagnostic {
+    const WHY: &str = "a layout without turnouts, signals or others has nothing to motorise";
+    match ["turnouts", "signals", "others"].iter().find_map(|key| Some((key, file.get(key)?))) {
+        Some((key, list)) => {
+            let what = format!("`{key}` is a list of nothing: {WHY}");
+            let one = format!("at least one, such as `{key}: [{{id: T1}}]`");
+            Diagnostic::error(Code::MissingKey, list.place(report), what).found("an empty list").expected(one)
+        }
+        None => file.missing("turnouts", WHY, report),
+    }
 }
 
 struct Reader<'a, 'c> {
@@ -99,6 +113,7 @@ impl<'a> Reader<'a, '_> {
                 .map_or_else(Vec::new, |with| with.one_or_more("the id of a device, or a list of ids", report)),
             owned: yes("owned", report),
             hidden: yes("hidden", report),
+            further: self.further(entry, board.value, shape, report),
             at_path: entry.path("at"),
             name,
             kind,
@@ -107,6 +122,26 @@ impl<'a> Reader<'a, '_> {
             at,
             frog,
         }
+    }
+
+    /// Where the further tie bars of a turnout are: at most one for each drive after the first.
+    fn further(&self, entry: &Entry<'a>, board: BoardId, shape: Option<Shape>, report: &mut Report) -> Vec<Point> {
+        let Some(field) = entry.get("further") else { return Vec::new() };
+        let on_board = self.ground.on(board);
+        let mut points = Vec::new();
+        for item in field.one_or_more("a point, or a list of points", report) {
+            let Some(point) = item.read::<Point>(report) else { continue };
+            match on_board(&point) {
+                Ok(()) => points.push(point),
+                Err(fault) => report.problem(item.fault(fault, report)),
+            }
+        }
+        let most = shape.map_or(usize::MAX, |shape| shape.drives.saturating_sub(1) as usize);
+        if points.len() > most {
+            let what = format!("there are {} points and {most} further tie bars", points.len());
+            report.problem(field.fault(contradiction(what, "a point for each tie bar after the first".to_owned()), report));
+        }
+        points
     }
 
     fn scheme(&self, name: &str, entry: &Entry<'a>, shape: Option<Shape>, report: &mut Report) -> Option<Given<SchemeId>> {

@@ -6,11 +6,12 @@ use std::sync::Arc;
 use super::devices::Draft;
 use super::kinds::Shape;
 use super::model::{Device, Drive, Frog, FrogKind, Lever, Panel, Point, Spot};
-use super::names::{Names, fold};
+use super::names::Names;
 use super::report::Report;
 use crate::catalogue::FrogFollows;
 use crate::diagnostic::{Code, Diagnostic, Given, Place};
 use crate::id::{DeviceId, DriveId, FrogId, LeverId};
+use crate::name::folded;
 use crate::quantity::Length;
 
 /// Devices with what they are made of.
@@ -65,7 +66,7 @@ pub(super) fn expand(
                 })
             })
             .collect();
-        let drives = works.add_drives(device, draft, shape, &levers);
+        let drives = works.add_drives(device, draft, spot.value, shape, &levers);
         if let (true, Some(lever)) = (shape.switched, levers.first().and_then(|id| works.levers.get_mut(id.index()))) {
             lever.lights.push(device);
         }
@@ -102,13 +103,22 @@ impl Works {
     }
 
     /// Drives are dealt to the levers in turn.
-    fn add_drives(&mut self, device: DeviceId, draft: &Draft<'_>, shape: Shape, levers: &[LeverId]) -> Vec<DriveId> {
+    fn add_drives(
+        &mut self,
+        device: DeviceId,
+        draft: &Draft<'_>,
+        stands: Spot,
+        shape: Shape,
+        levers: &[LeverId],
+    ) -> Vec<DriveId> {
         let first = self.drives.len();
         let dealt = (0..shape.drives).zip(levers.iter().cycle());
         for (nth, &lever) in dealt {
             let id = DriveId::at(self.drives.len());
             let name = lettered(&draft.name, nth, shape.drives);
-            self.drives.push(Drive { name, device, purpose: shape.purpose, lever, fixed: draft.scheme.clone() });
+            let further = (nth as usize).checked_sub(1).and_then(|nth| draft.further.get(nth));
+            let spot = further.map_or(stands, |&at| Spot { at, ..stands });
+            self.drives.push(Drive { name, device, spot, purpose: shape.purpose, lever, fixed: draft.scheme.clone() });
             if let Some(lever) = self.levers.get_mut(lever.index()) {
                 lever.drives.push(id);
             }
@@ -263,12 +273,13 @@ impl Partners {
 
 /// Reports names that the parts of one device would share with another device or its parts.
 fn check_names(works: &Works, report: &mut Report) {
-    let devices: BTreeMap<String, usize> = works.devices.iter().enumerate().map(|(i, device)| (fold(&device.name), i)).collect();
+    let devices: BTreeMap<String, usize> =
+        works.devices.iter().enumerate().map(|(i, device)| (folded(&device.name), i)).collect();
     let drives = works.drives.iter().map(|drive| (&drive.name, drive.device, "drive"));
     let frogs = works.frogs.iter().map(|frog| (&frog.name, frog.device, "frog"));
     let mut told = BTreeSet::new();
     for (name, device, part) in drives.chain(frogs) {
-        let clash = devices.get(&fold(name)).filter(|index| **index != device.index());
+        let clash = devices.get(&folded(name)).filter(|index| **index != device.index());
         let (Some(other), Some(owner)) = (clash.and_then(|index| works.devices.get(*index)), works.devices.get(device.index()))
         else {
             continue;
@@ -282,7 +293,7 @@ fn check_names(works: &Works, report: &mut Report) {
     }
     let mut levers = BTreeSet::new();
     for lever in works.levers.iter().filter(|lever| !lever.name.is_empty()) {
-        if !levers.insert(fold(&lever.name))
+        if !levers.insert(folded(&lever.name))
             && let Some(owner) = works.devices.iter().find(|device| device.name == lever.name && lever.name.contains('/'))
         {
             let what = format!("`{}` is also the name of the second lever of a device that has two", lever.name);

@@ -7,9 +7,9 @@ use rust_decimal::Decimal;
 use super::devices::{Draft, find_scheme};
 use super::field::{Entry, Field};
 use super::form::{ROUTE, RULES, SUPPLY};
-use super::forms::{Fault, Output, PerYear, any, plain, within};
+use super::forms::{Fault, Output, PerYear, YesNo, any, plain, within};
 use super::levers::Works;
-use super::model::{AtOnce, Lamps, Margin, OwnedSupply, Route, Rules, Waveform};
+use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, Waveform};
 use super::names::Names;
 use super::report::{Report, shown};
 use crate::catalogue::Catalogue;
@@ -124,7 +124,9 @@ pub(super) fn rules(file: &Entry<'_>, catalogue: &Catalogue, has: Circumstances,
         schemes: schemes(entry, catalogue, report),
         slack: entry.given("slack", Share(0.1), part(1.0), report),
         spares: entry.given("spares", Share(0.1), part(1.0), report),
+        exhibition_kit: kit(entry.given("exhibition kit", YesNo(false), any, report)),
         spare_channels: entry.given("spare channels", margin, fits, report),
+        controllers: entry.given("controllers", Controllers::EachBoard, any, report),
         spare_ways: entry.given("spare ways", margin, fits, report),
         at_once: entry.given("at once", at_once, possible, report),
         headroom: entry.given("headroom", Share(0.2), part(0.9), report),
@@ -135,6 +137,10 @@ pub(super) fn rules(file: &Entry<'_>, catalogue: &Catalogue, has: Circumstances,
         lamps: entry.given("lamps", Lamps::Commanded, any, report),
         decide_by: entry.optional("decide by", any, report),
     }
+}
+
+fn kit(given: Given<YesNo>) -> Given<bool> {
+    Given::new(given.value.0, given.place)
 }
 
 fn bare(given: Given<PerYear>) -> Given<u32> {
@@ -197,6 +203,10 @@ fn read_hour(text: &str, home: Currency) -> Result<Money, Fault> {
             let what = format!("the catalogue reckons in {}, and this is in {}", home.code(), currency.code());
             return Err(Fault::new(Code::Contradiction, what));
         }
+    }
+    if number.contains(',') {
+        let what = format!("`{}` has a comma; a decimal point is read, and nothing between thousands", shown(number));
+        return Err(Fault::new(Code::WrongMoney, what));
     }
     // The decimal reader would take `1_000` as well.
     let is_plain = number.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'));

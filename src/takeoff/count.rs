@@ -35,7 +35,30 @@ pub fn take_off(catalogue: &Catalogue, layout: &Layout, subjects: &Subjects) -> 
         need.spares = spares(catalogue.kind(kind), &layout.rules, need.counted());
         need
     });
-    Takeoff { needs: needs.collect() }
+    let mut needs: Vec<Need> = needs.collect();
+    if layout.rules.exhibition_kit.value {
+        needs.extend(second_sets(catalogue, &needs));
+        needs.sort_by(|a, b| (a.kind, &a.asks, a.site, a.id).cmp(&(b.kind, &b.asks, b.site, b.id)));
+        needs.iter_mut().enumerate().for_each(|(index, need)| need.id = NeedId::at(index));
+    }
+    Takeoff { needs }
+}
+
+/// For an exhibition kit, of each active kind that gives a capacity, such as encoders of so many inputs, as much again as its largest
+/// place has in use: it may stand in for what is there, and is no part of it.
+fn second_sets(catalogue: &Catalogue, needs: &[Need]) -> Vec<Need> {
+    let mut sets: Vec<Need> = Vec::new();
+    let active = |need: &&Need| {
+        let kind = catalogue.kind(need.kind);
+        kind.role.is_active() && matches!(kind.form, Form::Capacity(_))
+    };
+    for need in needs.iter().filter(active) {
+        match sets.iter_mut().find(|set| (set.kind, &set.asks) == (need.kind, &need.asks)) {
+            Some(set) => set.spares = set.spares.max(need.counted()),
+            None => sets.push(Need { site: Some(Site::Layout), reasons: Vec::new(), spares: need.counted(), ..need.clone() }),
+        }
+    }
+    sets
 }
 
 /// What the rule asks of the part for this subject; `None` where the subject has no such measure, and so no use for the part.
@@ -46,7 +69,7 @@ fn asks(catalogue: &Catalogue, rule: &AssemblyRule, facts: &Facts) -> Option<Vec
         .map(|(attr, asked)| {
             let value = match asked {
                 Asked::Value(value) => value.clone(),
-                Asked::Waveform => Value::Text(facts.waveform?.word().to_lowercase().into()),
+                Asked::Waveform => Value::Text(facts.waveform?.word().into()),
                 Asked::Measure(measure) => Value::Measured(facts.measure(catalogue, rule.scheme, *measure)?),
             };
             Some(Ask { attr: *attr, sense: kind.matching.get(attr).copied().unwrap_or(Sense::Equal), value })
@@ -80,22 +103,29 @@ fn reasons(catalogue: &Catalogue, id: RuleId, facts: &Facts, guard: Guard) -> Ve
     amount.map(|amount| reason(amount, None)).into_iter().collect()
 }
 
-/// Spares of a kind that is lost or spoilt, whole ones; of a capacity, what the rules leave free.
-fn spares(kind: &Kind, rules: &Rules, counted: Decimal) -> Decimal {
-    if !kind.spares {
-        return Decimal::ZERO;
-    }
+/// Spares of a kind that is lost or spoilt, whole ones, and at least one of an active kind for an exhibition kit; of a capacity, what
+/// the rules leave free.
+pub(super) fn spares(kind: &Kind, rules: &Rules, counted: Decimal) -> Decimal {
+    let kit = rules.exhibition_kit.value && kind.role.is_active() && counted > Decimal::ZERO;
     match kind.form {
+        Form::AtLeast if !kind.spares => {
+            if kit {
+                Decimal::ONE
+            } else {
+                Decimal::ZERO
+            }
+        }
         Form::AtLeast => {
             let share = rules.spares.value.quantity().value();
             let with = counted.saturating_mul(share.saturating_add(Decimal::ONE));
-            with.round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity).saturating_sub(counted)
+            let spares = with.round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity).saturating_sub(counted);
+            if kit { spares.max(Decimal::ONE) } else { spares }
         }
-        Form::Capacity(attr) => {
+        Form::Capacity(attr) if kind.spares => {
             let margin = if attr == Attr::Ways { rules.spare_ways.value } else { rules.spare_channels.value };
             let used = counted.ceil().to_u32().unwrap_or(u32::MAX);
             Decimal::from(margin.on(used) - used)
         }
-        Form::Pieces => Decimal::ZERO,
+        Form::Capacity(_) | Form::Pieces => Decimal::ZERO,
     }
 }

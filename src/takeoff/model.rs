@@ -73,7 +73,7 @@ pub struct Need {
     pub site: Option<Site>,
     /// Why.
     pub reasons: Vec<Reason>,
-    /// Spares on top; for a capacity, what is to be left free.
+    /// Spares on top; for a capacity, what is to be left free, less what earlier orders left free.
     pub spares: Decimal,
 }
 

@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it finds what it did not look for")]
 
-use underboard::buying::Limits;
+use underboard::buying::Choices;
 use underboard::choice::{NextTurnout, Verdict, compare};
 
 use crate::program::Desk;
@@ -29,7 +29,7 @@ fn next(sheets: &[(&'static str, String)]) -> Option<NextTurnout> {
     let sheets: Vec<(&str, &str)> = sheets.iter().map(|(name, text)| (*name, text.as_str())).collect();
     let catalogue = support::catalogue(&sheets);
     let layout = row_of(&catalogue, 8, "{board: A}");
-    compare(&layout, &catalogue, Limits::default()).columns.swap_remove(0).next
+    compare(&layout, &catalogue, &Choices::default()).columns.swap_remove(0).next
 }
 
 /// Eight servos have four channels free and four screws left in the second pack. The ninth wants a motor of 4.00, a switch of 1.00 and, in
@@ -56,7 +56,7 @@ fn a_scheme_that_cannot_be_built_is_shown_with_what_it_lacks_beside_one_that_can
     let sheets: Vec<(&str, &str)> = sheets.iter().map(|(name, text)| (*name, text.as_str())).collect();
     let catalogue = support::catalogue(&sheets);
     let layout = row_of(&catalogue, 3, "{board: A}");
-    let comparison = compare(&layout, &catalogue, Limits::default());
+    let comparison = compare(&layout, &catalogue, &Choices::default());
     let built: Vec<bool> = comparison.columns.iter().map(|column| column.estimate.can_be_built()).collect();
     assert_eq!(built, [true, false]);
     assert!(matches!(comparison.verdict, Verdict::Chosen { column: 0, runner_up: None, .. }));

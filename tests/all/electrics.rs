@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use std::process::Command;
 
-use underboard::buying::Limits;
+use underboard::buying::Choices;
 use underboard::catalogue::{Attr, Catalogue, Measure, Per, Role, Value, Word, from_starter};
 use underboard::estimate::{Estimate, estimate};
 use underboard::finding::Finding;
@@ -25,8 +25,8 @@ fn catalogue() -> Catalogue {
 
 fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
     let scheme = catalogue.scheme_named(scheme).expect("the starter has the scheme");
-    let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), Limits::default());
-    price_mends(layout, catalogue, &mut plan, Limits::default());
+    let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), &Choices::default());
+    price_mends(layout, catalogue, &mut plan, &Choices::default());
     plan
 }
 
@@ -198,6 +198,8 @@ fn a_fuse_protects_wire_and_supply_or_the_plan_says_which_it_does_not() {
     assert!(found(&plain, "fuse-does-not-protect").is_none());
     // A light on thin wire hangs on the feed of many motors.
     let lit = row_of(&catalogue, 16, false, "others: [{id: L, kind: lamp, board: A, at: 10 x 10 mm}]");
+    let mut catalogue = catalogue;
+    catalogue.rules.retain(|rule| rule.per != Per::Branch);
     let plan = by("servo-made", &lit, &catalogue);
     let thin = plan.supplies.iter().find_map(|check| check.fuse.err());
     assert!(matches!(thin, Some(NoFuse::Unprotected { bears, .. }) if bears == Current(1.4)), "{thin:?}");
@@ -271,7 +273,7 @@ fn two_controllers_in_place_of_one_shorten_the_leads_for_a_known_price() {
     assert!(finding.mends[0].price.is_some(), "{finding:?}");
     let mut assignment = plan.assignment.clone();
     split(&layout, &catalogue, &mut assignment, underboard::id::ControllerId::at(0)).expect("it serves four");
-    let mended = estimate(&layout, &catalogue, assignment, Limits::default());
+    let mended = estimate(&layout, &catalogue, assignment, &Choices::default());
     assert!(mended.findings.iter().all(|finding| finding.code != "lead-too-long"));
     let difference = mended.purchase.total.amount() - plan.purchase.total.amount();
     assert_eq!(finding.mends[0].price.map(Money::amount), Some(difference));

@@ -47,7 +47,7 @@ fn json_of_every_verb_reads_back_to_the_same_report() {
 /// Every wire of the schedule is bought: its length is a piece of some need, under every scheme that is offered.
 #[test]
 fn every_run_of_the_harbour_is_cut_from_something_bought() {
-    use underboard::buying::Limits;
+    use underboard::buying::Choices;
     use underboard::catalogue::from_starter;
     use underboard::estimate::estimate;
     use underboard::scheme::assign;
@@ -55,7 +55,7 @@ fn every_run_of_the_harbour_is_cut_from_something_bought() {
     let catalogue = from_starter().unwrap();
     let layout = crate::support::layout(include_str!("../../examples/saltmarsh-harbour.yaml"), &catalogue);
     for &scheme in &layout.rules.schemes.value {
-        let plan = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), Limits::default());
+        let plan = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), &Choices::default());
         let mut pieces: Vec<_> = plan.takeoff.needs.iter().flat_map(underboard::takeoff::Need::pieces).collect();
         for run in &plan.wiring.runs {
             // An owned device is wired already.

@@ -42,7 +42,14 @@ fn scheme(name: &str, drives: &[Purpose], offered: bool) -> Scheme {
         electrics: None,
         action: Action::ByHand,
         contacts: 0,
-        mechanics: Mechanics { bracket: Length::ZERO, arm: Length::ZERO, depth: Length::ZERO, spring: None },
+        mechanics: Mechanics {
+            bracket: Length::ZERO,
+            arm: Length::ZERO,
+            depth: Length::ZERO,
+            travel: None,
+            force: None,
+            spring: None,
+        },
     }
 }
 
@@ -75,6 +82,7 @@ pub(crate) fn small_catalogue() -> Catalogue {
         rates: Rates {
             home: Currency::from_code("EUR").unwrap(),
             tax: Share(0.2),
+            exchanged: std::collections::BTreeMap::new(),
             learning: Share(0.95),
             end_tail: Length::from_mm(150),
             light_voltage: Voltage(12.0),

@@ -13,6 +13,7 @@ mod money;
 mod netlist;
 mod paths;
 mod preferred;
+mod purchase;
 
 use std::fs;
 use std::path::PathBuf;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use underboard::buying::Limits;
+use underboard::buying::Choices;
 use underboard::catalogue::{Per, Word};
 use underboard::estimate::{Estimate, estimate};
 use underboard::scheme::assign;
@@ -39,7 +39,7 @@ fn counted(scheme: &str, layout: &str) -> BTreeMap<&'static str, String> {
     let catalogue = crate::support::catalogue(&sheets);
     let layout = crate::support::layout(layout, &catalogue);
     let scheme = catalogue.scheme_named(scheme).unwrap();
-    let plan = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), Limits::default());
+    let plan = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), &Choices::default());
     let reasons = plan.takeoff.needs.iter().flat_map(|need| &need.reasons);
     let mut sums = BTreeMap::new();
     for reason in reasons {
@@ -81,7 +81,7 @@ fn what_is_owned_or_in_stock_is_not_bought_and_spares_are() {
         let catalogue = crate::support::catalogue(&sheets);
         let layout = crate::support::layout(LAYOUT, &catalogue);
         let scheme = catalogue.scheme_named("servo").unwrap();
-        let plan = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), Limits::default());
+        let plan = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), &Choices::default());
         let bought = |part: &str| -> u32 {
             let of = |line: &&underboard::buying::Line| *catalogue.part(catalogue.offer(line.offer).part).name == *part;
             plan.purchase.lines().filter(of).map(|line| line.parts).sum()
@@ -103,7 +103,7 @@ fn what_is_owned_or_in_stock_is_not_bought_and_spares_are() {
     let catalogue = crate::support::catalogue(&sheets);
     let layout = crate::support::layout(LAYOUT, &catalogue);
     let plan =
-        estimate(&layout, &catalogue, assign(&layout, &catalogue, catalogue.scheme_named("servo").unwrap()), Limits::default());
+        estimate(&layout, &catalogue, assign(&layout, &catalogue, catalogue.scheme_named("servo").unwrap()), &Choices::default());
     let screws = plan.takeoff.needs.iter().find(|need| *catalogue.kind(need.kind).name == *"bracket-screw").unwrap();
     assert_eq!(
         (screws.counted().to_string(), screws.spares.to_string()),
@@ -118,7 +118,7 @@ fn reasons_say_under_which_choice_they_count() {
     let catalogue = crate::support::catalogue(TRADE);
     let layout = crate::support::layout(LAYOUT, &catalogue);
     let scheme = catalogue.scheme_named("servo").unwrap();
-    let plan: Estimate = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), Limits::default());
+    let plan: Estimate = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), &Choices::default());
     for need in &plan.takeoff.needs {
         let sum: rust_decimal::Decimal = need.reasons.iter().map(|reason| reason.amount).sum();
         assert_eq!(sum, need.counted());

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use underboard::buying::Limits;
+use underboard::buying::Choices;
 use underboard::catalogue::{Catalogue, Role};
 use underboard::estimate::{Estimate, estimate};
 use underboard::layout::Layout;
@@ -156,7 +156,7 @@ pub(crate) fn row_of(catalogue: &Catalogue, turnouts: usize, panel: &str) -> Lay
 
 fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
     let scheme = catalogue.scheme_named(scheme).expect("the frozen catalogue has the scheme");
-    estimate(layout, catalogue, assign(layout, catalogue, scheme), Limits::default())
+    estimate(layout, catalogue, assign(layout, catalogue, scheme), &Choices::default())
 }
 
 /// Parts used of a kind, from the shop or from stock.

@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
-use underboard::buying::Limits;
+use underboard::buying::Choices;
 use underboard::catalogue::from_starter;
 use underboard::choice::compare;
 use underboard::layout;
@@ -52,7 +52,7 @@ fn main() {
     let catalogue = from_starter().unwrap();
     let layout = layout::read("thousand.yaml", &thousand(), &catalogue).unwrap();
     let reading = median(|| from_starter().unwrap());
-    let comparing = median(|| compare(&layout, &catalogue, Limits::default()));
+    let comparing = median(|| compare(&layout, &catalogue, &Choices::default()));
     let ratio = comparing.as_secs_f64() / reading.as_secs_f64();
     println!("compare 1,000 devices: {comparing:.0?}; read the starter: {reading:.1?}; ratio {ratio:.0}");
 }

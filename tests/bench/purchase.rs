@@ -2,7 +2,7 @@
 //!
 //! `cargo bench --bench purchase` prints, for each size, how many are proven within one and within ten seconds, the median and the
 //! longest time, and the largest gap left. `-- --count N` sets how many instances of each size (default 20), `-- --seeds 3,8` which, `-- --write DIR` writes
-//! each as an MPS file with its result beside it, for `tests/outside/purchase.py`.
+//! each as an MPS file with its result beside it, for `tests/outside/generate/purchase.py`.
 
 #![allow(
     clippy::unwrap_used,
@@ -37,8 +37,7 @@ fn main() {
         for &seed in &seeds {
             let programme = instance(size, seed);
             let start = Instant::now();
-            let until = Some(start + Duration::from_secs(10));
-            let found = solve(&programme, Limits { steps: u64::MAX, until, cancel: None }).expect("an instance has an order");
+            let found = solve(&programme, Limits::patience(Duration::from_secs(10))).expect("an instance has an order");
             let time = start.elapsed();
             let proven = found.bound == found.total;
             in_one += u64::from(proven && time <= Duration::from_secs(1));

@@ -135,9 +135,11 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
     let lines = Lines { rows: page.rows().collect(), names, whole: page.whole() };
     let home = home(&lines, log);
     let mut reckoning = Reckoning { home, tax: lines.share("tax", Decimal::new(20, 2), log), exchange: BTreeMap::new() };
+    let mut exchanged = BTreeMap::new();
     for row in &lines.rows {
-        row.field("checked on").day(log);
-        exchange(row, &mut reckoning, log);
+        let checked_on = row.field("checked on").day(log);
+        let currency = exchange(row, &mut reckoning, log);
+        exchanged.extend(currency.zip(checked_on));
     }
     let learning = lines.share("learning", Decimal::new(95, 2), log);
     if learning < Decimal::new(5, 1)
@@ -181,6 +183,7 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
         Some(Rates {
             home,
             tax: share(reckoning.tax),
+            exchanged,
             learning: share(learning),
             end_tail: Length::try_from(end_tail).ok()?,
             light_voltage: Voltage::try_from(light_voltage).ok()?,
@@ -221,18 +224,18 @@ pub(super) fn currency(field: &Field<'_>, log: &mut Log) -> Option<Currency> {
 }
 
 /// Takes the row of a foreign currency; a row that is neither that nor a known rate is an error.
-fn exchange(row: &Row<'_>, reckoning: &mut Reckoning, log: &mut Log) {
+fn exchange(row: &Row<'_>, reckoning: &mut Reckoning, log: &mut Log) -> Option<Currency> {
     let name = row.field("rate");
-    let Some(text) = name.peek() else { return };
+    let text = name.peek()?;
     if KNOWN.iter().any(|known| known.eq_ignore_ascii_case(text)) {
-        return;
+        return None;
     }
     let Some(currency) = Currency::from_code(text) else {
         let what = format!("there is no rate `{text}`");
         let mut error = name.error(Code::UnknownKey, what).one_of(text, KNOWN);
         error.expected = error.expected.map(|expected| format!("{expected}, or the code of a currency"));
         log.push(error);
-        return;
+        return None;
     };
     let field = row.field("value");
     let rate = field.number(log);
@@ -246,4 +249,5 @@ fn exchange(row: &Row<'_>, reckoning: &mut Reckoning, log: &mut Log) {
         );
     }
     reckoning.exchange.insert(currency, rate.filter(|rate| *rate > Decimal::ZERO));
+    Some(currency)
 }

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::orders::{TOP_UP, top_up};
 use super::plan::{Plan, Show};
-use super::shop::{TOP_UP, top_up};
 use super::words::by_kind;
 use crate::catalogue::Word;
 use crate::id::PartId;
@@ -43,7 +43,7 @@ fn items(plan: &Plan) -> Vec<Item> {
     items.into_values().collect()
 }
 
-fn parts(plan: &Plan) -> Section {
+pub(super) fn parts(plan: &Plan) -> Section {
     let purchase = &plan.estimate.purchase;
     let items = items(plan);
     let group = |item: &Item| plan.catalogue.kind(plan.catalogue.part(item.part).kind).role.group();

@@ -1,10 +1,12 @@
 //! The comparison: schemes as columns, where the money goes, and which to take in plain words.
 
+use super::asked::asked;
 use super::defaults::defaults;
 use super::measures::{Measure, Side};
+use super::orders::top_up;
 use super::plan::falls_short;
-use super::shop::top_up;
-use super::verdict::{missing, which};
+use super::verdict::{known, missing, which};
+use crate::buying::Choices;
 use crate::catalogue::{Catalogue, CostGroup, Word};
 use crate::choice::{Column, Comparison};
 use crate::layout::Layout;
@@ -12,14 +14,16 @@ use crate::money::Money;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, UnitsBy};
 
 /// Schemes side by side.
-pub fn compare(layout: &Layout, catalogue: &Catalogue, comparison: &Comparison) -> Document {
+pub fn compare(layout: &Layout, catalogue: &Catalogue, choices: &Choices, comparison: &Comparison) -> Document {
     let side = Side { layout, catalogue, comparison };
     let mut sections = vec![
         Section::new("schemes", "Side by side", [Block::Table(schemes(side))]),
         Section::new("groups", "Where the money goes", [Block::Table(groups(side))]),
         which(side),
     ];
+    sections.extend(asked(choices, catalogue));
     sections.extend(missing(side));
+    sections.extend(known(side));
     sections.extend(defaults(layout, false));
     let falls = comparison.columns.get(comparison.verdict.column()).is_none_or(|column| falls_short(&column.estimate));
     Document {
@@ -40,7 +44,7 @@ fn heads(side: Side, first: ColumnHead) -> Vec<ColumnHead> {
     std::iter::once(first).chain(schemes).collect()
 }
 
-fn schemes(side: Side) -> Table {
+pub(super) fn schemes(side: Side) -> Table {
     let columns = &side.comparison.columns;
     let rows = Measure::ALL.into_iter().map(|measure| {
         let cells = std::iter::once(Cell::from(measure.title())).chain(columns.iter().map(|column| measure.of(side, column)));
@@ -68,7 +72,7 @@ fn schemes(side: Side) -> Table {
     table
 }
 
-fn groups(side: Side) -> Table {
+pub(super) fn groups(side: Side) -> Table {
     let home = side.catalogue.rates.home;
     let columns = &side.comparison.columns;
     let cost = |column: &Column, group: CostGroup| {

@@ -2,7 +2,7 @@
 
 use std::sync::LazyLock;
 
-use underboard::buying::Limits;
+use underboard::buying::{Choices, beside};
 use underboard::catalogue::from_starter;
 use underboard::choice::compare;
 use underboard::mends::price_mends;
@@ -25,16 +25,18 @@ pub(crate) static DOCUMENTS: LazyLock<Vec<(&'static str, Vec<Document>)>> =
 fn documents(text: &str) -> Vec<Document> {
     let catalogue = from_starter().unwrap();
     let layout = layout(text, &catalogue);
-    let mut comparison = compare(&layout, &catalogue, Limits::default());
-    let compared = view::compare(&layout, &catalogue, &comparison);
+    let choices = Choices::default();
+    let mut comparison = compare(&layout, &catalogue, &choices);
+    let compared = view::compare(&layout, &catalogue, &choices, &comparison);
     let mut estimate = comparison.columns.swap_remove(comparison.verdict.column()).estimate;
-    price_mends(&layout, &catalogue, &mut estimate, Limits::default());
-    let plan = Plan { layout: &layout, catalogue: &catalogue, estimate: &estimate, pick: Pick::Named };
+    price_mends(&layout, &catalogue, &mut estimate, &choices);
+    let beside = beside(&estimate.takeoff, &catalogue, &choices, &estimate.purchase);
+    let plan = Plan { layout: &layout, catalogue: &catalogue, choices: &choices, estimate: &estimate, pick: Pick::Named };
     let why = view::why(&plan, &view::Why::find(&catalogue, "servo-lead").unwrap());
     vec![
         compared,
         view::bill(&plan),
-        view::shop(&plan),
+        view::shop(&plan, &beside, None),
         view::wiring(&plan),
         view::power(&plan),
         view::hours(&plan),

@@ -215,7 +215,7 @@ fn supplies_routes_and_rules_are_read_as_people_write_them() {
         "supplies: [{id: old, gives: '16 V AC, 1 A'}, {id: new, gives: '12VDC, 500 mA'}]\n\
          turnouts: [{id: T1, with: T2}, {id: T2}, {id: T3, kind: double slip}, {id: T4}]\n\
          routes: [{id: in, throws: [T4, T2, T1, T3]}, {id: out, throws: T4}]\n\
-         rules: {slack: 15 %, spares: 0, 'spare channels': 0, 'spare ways': at least 3, at once: 3 levers, headroom: 25%, drop: 0.5 %,\n  \
+         rules: {slack: 15 %, spares: 0, exhibition kit: yes, 'spare channels': 0, 'spare ways': at least 3, at once: 3 levers, headroom: 25%, drop: 0.5 %,\n  \
          hour: 7.50 EUR per hour, set-ups: 12 per year, years: 5, lamps: proved, decide by: life cost, schemes: [stall-motor, solenoid]}",
     );
     let gives = |at: usize| (layout.supplies[at].voltage, layout.supplies[at].waveform, layout.supplies[at].current);
@@ -226,6 +226,7 @@ fn supplies_routes_and_rules_are_read_as_people_write_them() {
     assert_eq!(route(1), ["T4"]);
     let rules = &layout.rules;
     assert_eq!((rules.slack.value, rules.spares.value), (Share(0.15), Share(0.0)));
+    assert!(rules.exhibition_kit.value);
     assert_eq!(rules.spare_channels.value, Margin { share: Share(0.0), least: 0 });
     assert_eq!(rules.spare_ways.value, Margin { share: Share(0.0), least: 3 });
     assert_eq!((rules.at_once.value, rules.headroom.value, rules.drop.value), (AtOnce::Levers(3), Share(0.25), Share(0.005)));
@@ -300,7 +301,9 @@ fn ten_lines_are_a_layout_and_its_defaults_are_listed() {
         "rules.schemes: [solenoid, servo-made, stall-motor]",
         "rules.slack: 10 %",
         "rules.spares: 10 %",
+        "rules.exhibition kit: no",
         "rules.spare channels: 20 %, at least 2",
+        "rules.controllers: each board",
         "rules.spare ways: 20 %, at least 2",
         "rules.at once: 1 lever",
         "rules.headroom: 20 %",

@@ -1,0 +1,25 @@
+//! What the user asked of the order on the command line, so that nobody takes it for the cheapest of all.
+
+use super::words::and;
+use crate::buying::Choices;
+use crate::catalogue::Catalogue;
+use crate::id::SupplierId;
+use crate::report::{Block, Prose, Section, prose};
+
+/// What was asked; nothing where every supplier may be ordered from.
+pub(super) fn asked(choices: &Choices, catalogue: &Catalogue) -> Option<Section> {
+    let titles = |suppliers: &mut dyn Iterator<Item = SupplierId>| {
+        and(&suppliers.map(|supplier| catalogue.supplier(supplier).title.as_str()).collect::<Vec<_>>())
+    };
+    let mut told: Vec<Prose> = Vec::new();
+    if let Some(only) = &choices.only {
+        told.push(prose!["Orders go to nobody but ", titles(&mut only.iter().copied()), "."]);
+    }
+    if !choices.without.is_empty() {
+        told.push(prose!["Nothing is ordered from ", titles(&mut choices.without.iter().copied()), "."]);
+    }
+    if let Some(most) = choices.most_parcels {
+        told.push(prose!["There are at most ", most, if most == 1 { " order." } else { " orders." }]);
+    }
+    (!told.is_empty()).then(|| Section::new("asked", "As you asked", [Block::List(told)]))
+}

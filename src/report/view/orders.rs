@@ -1,0 +1,196 @@
+//! Orders by supplier, what they come to, and how far that is known to be the least.
+
+use crate::buying::{Fresh, Halt, Parcel, Proof, Purchase};
+use crate::catalogue::Catalogue;
+use crate::day::Day;
+use crate::money::Money;
+use crate::report::{Block, Cell, ColumnHead, Prose, Row, Section, Table, prose};
+
+/// What is added to an order to reach a threshold.
+pub(super) const TOP_UP: &str = "Anything you can use";
+
+/// All that is added to reach thresholds, if anything.
+pub(super) fn top_up(parcels: &[Parcel]) -> Option<Money> {
+    parcels.iter().filter_map(|parcel| parcel.top_up).sum()
+}
+
+/// Orders to show.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Orders<'a> {
+    pub(super) catalogue: &'a Catalogue,
+    pub(super) purchase: &'a Purchase,
+    /// What stands before a supplier's name in a heading.
+    pub(super) heading: &'a str,
+    /// The day of the orders, by which old prices are marked.
+    pub(super) fresh: Option<Fresh>,
+}
+
+impl<'a> Orders<'a> {
+    /// A section for each supplier.
+    pub(super) fn sections(self) -> impl Iterator<Item = Section> + use<'a> {
+        self.purchase.parcels.iter().map(move |parcel| self.order(parcel))
+    }
+
+    /// The order at one supplier.
+    fn order(self, parcel: &Parcel) -> Section {
+        let supplier = self.catalogue.supplier(parcel.supplier);
+        let lines = parcel.lines.iter().map(|line| {
+            let offer = self.catalogue.offer(line.offer);
+            Row::of([
+                Cell::from(&self.catalogue.part(offer.part).title),
+                Cell::from(&offer.code),
+                offer.pack.into(),
+                line.packs.into(),
+                line.parts.into(),
+                offer.price.into(),
+                line.total.into(),
+                checked(offer.checked_on, self.fresh),
+            ])
+        });
+        let sum = |id, what: &str, money: Money| {
+            let mut cells = vec![Cell::Missing; 8];
+            cells[0] = what.into();
+            cells[6] = money.into();
+            Row::total(cells).named(id)
+        };
+        let sums = [
+            Some(sum("goods", "Goods", parcel.goods)),
+            parcel.top_up.map(|top_up| sum("top_up", TOP_UP, top_up)),
+            Some(sum("postage", "Postage", parcel.postage)),
+            Some(sum("total", "To pay", self.to_pay(parcel))),
+        ];
+        let checked_on = ColumnHead::words("checked_on", "Price checked");
+        let table = Table::new(
+            "order",
+            "",
+            [
+                ColumnHead::words("part", "Part"),
+                ColumnHead::words("code", "Their code"),
+                ColumnHead::number("pack", "Pack of"),
+                ColumnHead::number("packs", "Packs"),
+                ColumnHead::number("parts", "Parts").detail(),
+                ColumnHead::number("price", "A pack"),
+                ColumnHead::number("total", "Line"),
+                if self.fresh.is_some() { checked_on } else { checked_on.detail() },
+            ],
+        )
+        .rows(lines)
+        .rows(sums.into_iter().flatten());
+        let mut blocks = vec![Block::Table(table)];
+        let terms: Vec<Prose> = self.terms(parcel);
+        if !terms.is_empty() {
+            blocks.push(Block::List(terms));
+        }
+        Section::new("order", format!("{}{}", self.heading, supplier.title), blocks)
+    }
+
+    /// What an order comes to.
+    fn to_pay(self, parcel: &Parcel) -> Money {
+        parcel.goods + parcel.postage + parcel.top_up.unwrap_or(Money::zero(self.catalogue.rates.home))
+    }
+
+    /// What the supplier's thresholds did to the order.
+    fn terms(self, parcel: &Parcel) -> Vec<Prose> {
+        let supplier = self.catalogue.supplier(parcel.supplier);
+        let postage = supplier.postage;
+        let mut terms = Vec::new();
+        if let Some(least) = supplier.least_order {
+            let told = prose!["They take no order of less than ", least];
+            terms.push(match parcel.top_up {
+                Some(top_up) if parcel.goods < least => told.then(": add ").then(top_up).then(" of anything you can use."),
+                _ => told.then("."),
+            });
+        }
+        if let Some(free_from) = supplier.free_from.filter(|_| postage.minor() > 0) {
+            let told = prose!["Postage of ", postage, " is not charged from ", free_from];
+            terms.push(match parcel.top_up {
+                Some(top_up) if parcel.goods < free_from && parcel.postage.minor() == 0 => {
+                    told.then(": add ").then(top_up).then(" of anything you can use, which costs less than the postage it saves.")
+                }
+                _ if parcel.postage.minor() == 0 => told.then(", and the goods reach that."),
+                _ if self.purchase.proof == Proof::Whole => told.then("; to reach that would cost more than it saves."),
+                _ => told.then("."),
+            });
+        }
+        terms
+    }
+
+    /// All orders together, and how far the total is known to be the least.
+    pub(super) fn total(self) -> Section {
+        let purchase = self.purchase;
+        if purchase.parcels.is_empty() {
+            return Section::new("total", "All orders", [Block::text("There is nothing to order.")]);
+        }
+        let nothing = Money::zero(self.catalogue.rates.home);
+        let rows = purchase.parcels.iter().map(|parcel| {
+            let title = &self.catalogue.supplier(parcel.supplier).title;
+            Row::of([
+                Cell::from(title),
+                parcel.goods.into(),
+                parcel.top_up.unwrap_or(nothing).into(),
+                parcel.postage.into(),
+                self.to_pay(parcel).into(),
+            ])
+        });
+        let table = Table::new(
+            "orders",
+            "",
+            [
+                ColumnHead::words("supplier", "Supplier"),
+                ColumnHead::number("goods", "Goods"),
+                ColumnHead::number("top_up", "Added"),
+                ColumnHead::number("postage", "Postage"),
+                ColumnHead::number("total", "To pay"),
+            ],
+        )
+        .rows(rows)
+        .rows([Row::total([
+            Cell::from("In all"),
+            purchase.goods.into(),
+            top_up(&purchase.parcels).unwrap_or(nothing).into(),
+            purchase.postage.into(),
+            purchase.total.into(),
+        ])
+        .named("total")])
+        .note("Added: what an order must grow by, with anything you can use, to be taken or to save more postage than it costs.");
+        Section::new("total", "All orders", [Block::Table(table), Block::Text(self.proof())])
+    }
+
+    /// How far the total is known to be the least.
+    fn proof(self) -> Prose {
+        let purchase = self.purchase;
+        let (stopped, next) = match purchase.proof {
+            Proof::Whole => {
+                return "No other way to order these parts costs less, postage included: every one was weighed or ruled out."
+                    .into();
+            }
+            Proof::Stopped(Halt::Work) => {
+                ("The search was stopped before it was done", "With `--patience 60` it goes on for up to 60 seconds.")
+            }
+            Proof::Stopped(Halt::Clock) => (
+                "The search was stopped when the time was up that you gave it",
+                "Another run may find another order; with more `--patience` this one may be proven, or a better one found.",
+            ),
+            Proof::Stopped(Halt::Hand) => {
+                ("You stopped the search", "This is the best order found by then; another run may find another.")
+            }
+        };
+        prose![
+            stopped,
+            ": no order can cost less than ",
+            purchase.bound,
+            ", so another could save at most ",
+            purchase.gap(),
+            ", ",
+            purchase.gap_share(),
+            " of this one. ",
+            next
+        ]
+    }
+}
+
+/// The day a price was checked, with a mark if that is too long ago.
+fn checked(on: Option<Day>, fresh: Option<Fresh>) -> Cell {
+    let is_old = |day| fresh.is_some_and(|fresh| fresh.is_old(day));
+    on.map(|day| if is_old(day) { format!("{day}, old") } else { day.to_string() }).into()
+}

@@ -1,0 +1,112 @@
+//! Several layouts in one order.
+
+use super::asked::asked;
+use super::beside::{left_over, old_prices};
+use super::orders::Orders;
+use super::plan::{Plan, falls_short};
+use super::words::and;
+use crate::buying::{Choices, Fresh, Proof};
+use crate::catalogue::Catalogue;
+use crate::pooled::Pooled;
+use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, prose};
+
+/// The one order, what it saves, each one's share, and what is for whom.
+///
+/// All plans are made by one catalogue and under the same choices.
+pub fn pool(plans: &[Plan], catalogue: &Catalogue, choices: &Choices, pooled: &Pooled, fresh: Option<Fresh>) -> Document {
+    let orders = Orders { catalogue, purchase: &pooled.purchase, heading: "Order from ", fresh };
+    let mut sections = vec![shares(plans, pooled)];
+    sections.extend(asked(choices, catalogue));
+    sections.extend(orders.sections());
+    sections.push(orders.total());
+    sections.extend(fresh.and_then(|fresh| old_prices(orders, fresh)));
+    sections.extend(elsewhere(catalogue, pooled));
+    sections.extend(left_over(orders));
+    sections.push(for_whom(plans, catalogue, pooled));
+    let names: Vec<&str> = plans.iter().map(|plan| plan.layout.name.as_str()).collect();
+    Document {
+        verb: "pool",
+        title: format!("{}: one order", and(&names)),
+        notices: catalogue.notice.iter().cloned().collect(),
+        sections,
+        falls_short: !pooled.purchase.unmet.is_empty() || plans.iter().any(|plan| falls_short(plan.estimate)),
+    }
+}
+
+fn shares(plans: &[Plan], pooled: &Pooled) -> Section {
+    let all = || plans.iter().zip(&pooled.alone).zip(&pooled.shares);
+    let rows = all().map(|((plan, alone), share)| {
+        Row::of([
+            Cell::from(&plan.layout.name),
+            plan.title(plan.estimate.assignment.chosen).into(),
+            alone.parcels.len().into(),
+            alone.total.into(),
+            (*share).into(),
+            (alone.total - *share).into(),
+        ])
+    });
+    let saved = pooled.apart - pooled.purchase.total;
+    let sum = Row::total([
+        Cell::from("Together"),
+        Cell::Missing,
+        pooled.purchase.parcels.len().into(),
+        pooled.apart.into(),
+        pooled.purchase.total.into(),
+        saved.into(),
+    ]);
+    let table = Table::new(
+        "shares",
+        "",
+        [
+            ColumnHead::words("layout", "Layout"),
+            ColumnHead::words("scheme", "Scheme"),
+            ColumnHead::number("parcels", "Orders"),
+            ColumnHead::number("alone", "On its own"),
+            ColumnHead::number("share", "Share"),
+            ColumnHead::number("saved", "Saved"),
+        ],
+    )
+    .rows(rows)
+    .rows([sum.named("total")])
+    .note("Each bears a share in proportion to what its own order would cost. What you have serves the layouts in this order.");
+    let mut blocks = vec![Block::Table(table)];
+    let all_proven = pooled.alone.iter().chain([&pooled.purchase]).all(|order| order.proof == Proof::Whole);
+    if !all_proven {
+        let told = prose!["Not every search came to its end: the saving may be a little more or less than ", saved, "."];
+        blocks.push(Block::Text(told));
+    }
+    Section::new("shares", "Who pays what", blocks)
+}
+
+/// What of the order is for which layout.
+fn for_whom(plans: &[Plan], catalogue: &Catalogue, pooled: &Pooled) -> Section {
+    let rows = pooled.takeoff.needs.iter().zip(&pooled.amounts).map(|(need, amounts)| {
+        let title = need.title(catalogue);
+        let each = (0..plans.len()).map(|at| amounts.get(&at).map(|amount| amount.normalize().to_string()).into());
+        Row::of(std::iter::once(Cell::from(title)).chain(each).collect::<Vec<_>>())
+    });
+    let heads =
+        plans.iter().enumerate().map(|(at, plan)| ColumnHead::number(format!("layout:{}", at + 1), plan.layout.name.clone()));
+    let table = Table::new("for_whom", "", std::iter::once(ColumnHead::words("need", "What")).chain(heads).collect::<Vec<_>>())
+        .rows(rows)
+        .note("Spares are counted in. Of what is cut from sticks and reels the number of pieces; `shop` on each layout says how long.");
+    Section::new("for_whom", "What is for whom", [Block::Table(table)])
+}
+
+fn elsewhere(catalogue: &Catalogue, pooled: &Pooled) -> Option<Section> {
+    let rows = pooled.purchase.unmet.iter().map(|unmet| {
+        let need = pooled.takeoff.need(unmet.need);
+        Row::of([Cell::from(need.title(catalogue)), need.amount().normalize().to_string().into(), Cell::from(&unmet.why)])
+    });
+    let table = Table::new(
+        "elsewhere",
+        "",
+        [
+            ColumnHead::words("need", "What"),
+            ColumnHead::words("amount", "How much"),
+            ColumnHead::words("why", "Why it is not in the order"),
+        ],
+    )
+    .rows(rows);
+    (!table.rows.is_empty()).then(|| Section::new("elsewhere", "Not to be had from the catalogue", [Block::Table(table)]))
+}

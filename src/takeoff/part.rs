@@ -1,0 +1,26 @@
+//! A part of a take-off: what some of the subjects need.
+
+use rust_decimal::Decimal;
+
+use super::count::spares;
+use super::facts::Subject;
+use super::model::{Need, Takeoff};
+use crate::catalogue::Catalogue;
+use crate::layout::Layout;
+
+/// What the subjects kept need, with the spares that go with so much. Needs keep their places, those of which nothing is kept with no
+/// reasons.
+pub fn part(takeoff: &Takeoff, catalogue: &Catalogue, layout: &Layout, keep: impl Fn(Subject) -> bool) -> Takeoff {
+    let needs = takeoff.needs.iter().map(|need| {
+        let reasons = need.reasons.iter().filter(|reason| keep(reason.subject)).cloned().collect();
+        let mut part = Need { reasons, ..need.clone() };
+        part.spares = spares(catalogue.kind(part.kind), &layout.rules, part.counted());
+        if part.reasons.is_empty() {
+            // A second set for exhibitions has no reasons of its own and comes with the layout.
+            let is_set = need.reasons.is_empty() && keep(Subject::Layout);
+            part.spares = if is_set { need.spares } else { Decimal::ZERO };
+        }
+        part
+    });
+    Takeoff { needs: needs.collect() }
+}

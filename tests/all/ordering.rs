@@ -1,0 +1,293 @@
+//! What can be asked of the order on the command line.
+
+#![allow(clippy::unwrap_used, reason = "a test stops where it finds what it did not look for")]
+
+use std::fs;
+
+use rust_decimal::Decimal;
+use serde_json::Value;
+
+use crate::program::Desk;
+use crate::support::{SMALL, small_but};
+
+const LAYOUT: &str = "turnouts:\n  - id: T1\n  - id: T2\n  - id: T3\n";
+
+/// Everything is sold by both, so that either alone will do: `dear` charges more and no postage.
+fn two_suppliers() -> Vec<(&'static str, &'static str)> {
+    let offers = "part,supplier,their code,pack,price,at least,checked on
+        small motor,north,N1,1,4.00,,2026-01-01
+        small motor,dear,D1,5,21.00,,2026-10-01
+        box 8,north,N2,1,19.90,,
+        box 8,dear,D2,1,25.00,,2026-10-01
+        short lead,north,N3,1,1.50,,2026-10-01
+        short lead,dear,D3,1,1.70,,2026-10-01
+        long lead,north,N6,1,2.00,,2026-10-01
+        long lead,dear,D4,1,2.10,,2026-10-01
+        screw M2,north,N4,100,2.49,,2026-10-01
+        screw M2,dear,D5,100,2.80,,2026-10-01
+        brick,north,N5,1,15.00,,2026-10-01
+        brick,dear,D6,1,15.00,,2026-10-01";
+    let suppliers = "supplier,title,postage,free from,least order,currency,tax
+        north,North Bench (invented),3.50,,,EUR,in
+        dear,Dear Shelf (invented),0,,,EUR,in";
+    small_but("Offers", offers)
+        .into_iter()
+        .map(|(sheet, text)| (sheet, if sheet == "Suppliers" { suppliers } else { text }))
+        .collect()
+}
+
+fn desk() -> Desk {
+    Desk::new().file("layout.yaml", LAYOUT).tables("book", &two_suppliers())
+}
+
+/// The report of `shop` as JSON, with more flags.
+fn shop(desk: &Desk, flags: &[&str]) -> Value {
+    let args = ["shop", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--format", "json"];
+    serde_json::from_str(&desk.run(&[&args[..], flags].concat()).report(0)).unwrap()
+}
+
+/// The rows of the tables of an id.
+fn rows<'a>(report: &'a Value, id: &str) -> Vec<&'a Value> {
+    let blocks = report["sections"].as_array().unwrap().iter().flat_map(|section| section["blocks"].as_array().unwrap());
+    let tables = blocks.filter(|block| block["id"] == id);
+    tables.flat_map(|table| table["rows"].as_array().unwrap()).collect()
+}
+
+#[test]
+fn the_order_goes_where_the_user_says() {
+    let desk = desk();
+    let suppliers = |flags: &[&str]| -> Vec<String> {
+        let report = shop(&desk, flags);
+        let rows = rows(&report, "orders");
+        rows.iter().filter(|row| row["is_total"] != true).map(ToString::to_string).collect()
+    };
+    assert_eq!(suppliers(&[]).len(), 1);
+    assert!(suppliers(&["--only", "dear"])[0].contains("Dear Shelf"));
+    assert!(suppliers(&["--without", "North"])[0].contains("Dear Shelf"));
+    assert!(suppliers(&["--only", "north,dear", "--parcels", "1"])[0].contains("North Bench"));
+    let told = desk.run(&["bill", "layout.yaml", "--catalogue", "book", "--without", "north"]).report(0);
+    assert!(told.contains("Nothing is ordered from North Bench (invented)."), "{told}");
+}
+
+#[test]
+fn suppliers_that_are_not_there_are_all_told_with_the_nearest() {
+    let ran = desk().run(&["compare", "layout.yaml", "--catalogue", "book", "--only", "nort,dear", "--without", "Far"]);
+    ran.gives(
+        2,
+        "",
+        "error[unknown-id]: the catalogue has no such supplier
+  in --only
+  found: nort
+  expected: one of north, dear
+  did you mean `north`?
+
+error[unknown-id]: the catalogue has no such supplier
+  in --without
+  found: Far
+  expected: one of north, dear
+
+2 errors
+",
+    );
+    let none = desk().run(&["shop", "layout.yaml", "--catalogue", "book", "--only", "dear", "--without", "dear"]);
+    assert_eq!((none.stdout.as_str(), none.code), ("", Some(2)));
+    assert!(none.stderr.contains("no supplier is left to order from"), "{}", none.stderr);
+}
+
+#[test]
+fn other_ways_stand_beside_the_order_and_never_cost_less() {
+    let report = shop(&desk(), &[]);
+    let ways = rows(&report, "other_ways");
+    assert_eq!(ways.len(), 4, "the order, each item where it is cheapest, two suppliers");
+    let total = |row: &Value| row["values"]["total"]["amount"].as_str().unwrap().parse::<f64>().unwrap();
+    assert!(ways[1..].iter().all(|row| total(row) >= total(ways[0])), "{ways:?}");
+}
+
+#[test]
+fn a_supplier_that_lacks_something_is_told_with_what() {
+    let desk = Desk::new().file("layout.yaml", LAYOUT).tables("book", SMALL);
+    let told = desk.run(&["shop", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--width", "120"]).report(0);
+    let far = told.lines().find(|line| line.starts_with("All from Far Shelf")).unwrap();
+    assert!(far.contains("Motor, Controller, Screw and 1 more") || far.contains("Motor"), "{told}");
+}
+
+#[test]
+fn prices_checked_long_ago_are_marked_by_the_day_given() {
+    let desk = desk();
+    let args = ["shop", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--width", "140"];
+    let plain = desk.run(&args).report(0);
+    assert!(!plain.contains("old") && !plain.contains("check again"), "{plain}");
+    let dated = desk.run(&[&args[..], &["--on", "2026-11-25", "--good-for", "60"]].concat()).report(0);
+    assert!(dated.contains("2026-01-01, old") && !dated.contains("2026-10-01, old"), "{dated}");
+    assert!(dated.contains("1 price of the order was checked more than 60 days before 2026-11-25"), "{dated}");
+    assert!(dated.contains("1 price says not when it was checked"), "{dated}");
+    let wrong = desk.run(&["shop", "layout.yaml", "--on", "25.11.2026"]);
+    assert_eq!(wrong.code, Some(2));
+    assert!(wrong.stderr.contains("written as in 2024-05-31"), "{}", wrong.stderr);
+}
+
+#[test]
+fn what_is_left_over_is_told_with_its_reason() {
+    let report = shop(&desk(), &["--only", "dear"]);
+    let left: Vec<String> = rows(&report, "left_over").iter().map(ToString::to_string).collect();
+    assert!(left.iter().any(|row| row.contains("Small motor") && row.contains("nobody sells fewer than 5 at once")), "{left:?}");
+}
+
+#[test]
+fn the_programme_is_written_whole_and_replaces_nothing_unasked() {
+    let desk = desk();
+    let args = ["shop", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--mps", "order.mps"];
+    desk.run(&args).report(0);
+    let text = fs::read_to_string(desk.path("order.mps")).unwrap();
+    assert!(text.contains("\nROWS\n") && text.ends_with("ENDATA\n"));
+    assert!(text.contains("Small motor"), "what a column stands for is told: {text}");
+    let again = desk.run(&args);
+    again.gives(3, "", "error: order.mps is there already; nothing was written\n");
+    desk.run(&[&args[..], &["--force"]].concat()).report(0);
+}
+
+#[test]
+fn with_patience_a_proven_order_is_the_same() {
+    let desk = desk();
+    let plain = shop(&desk, &[]);
+    assert_eq!(plain, shop(&desk, &["--patience", "30"]));
+}
+
+/// The amount of a money cell.
+fn amount(row: &Value, column: &str) -> Decimal {
+    row["values"][column]["amount"].as_str().unwrap().parse().unwrap()
+}
+
+/// In currencies without minor units, with two places and with three: what is to pay is the sum of the lines as they are printed,
+/// prices in a foreign currency and without tax included.
+#[test]
+fn totals_are_the_sums_of_the_lines_printed_in_every_currency() {
+    let suppliers = "supplier,title,postage,free from,least order,currency,tax
+        north,North Bench (invented),3.50,40,,EUR,in
+        dear,Dear Shelf (invented),1.37,,10,EUR,out";
+    for (currency, places) in [("JPY", 0), ("GBP", 2), ("KWD", 3)] {
+        let rates = SMALL.iter().find(|(sheet, _)| *sheet == "Rates").unwrap().1;
+        let rates = rates.replace("home currency,EUR,,", &format!("home currency,{currency},,\nEUR,1.2377,,"));
+        let sheets: Vec<(&str, &str)> = two_suppliers()
+            .into_iter()
+            .map(|(sheet, text)| match sheet {
+                "Rates" => (sheet, rates.as_str()),
+                "Suppliers" => (sheet, suppliers),
+                _ => (sheet, text),
+            })
+            .collect();
+        let desk = Desk::new().file("layout.yaml", LAYOUT).tables("book", &sheets);
+        for flags in [&[][..], &["--only", "dear"], &["--only", "north"]] {
+            let report = shop(&desk, flags);
+            let mut to_pay = Decimal::ZERO;
+            let mut lines = Decimal::ZERO;
+            for row in rows(&report, "order") {
+                assert_eq!(amount(row, "total").scale(), places, "{row}");
+                match row["id"].as_str() {
+                    None => lines += amount(row, "total"),
+                    Some("goods") => assert_eq!(std::mem::take(&mut lines), amount(row, "total")),
+                    Some("total") => to_pay += amount(row, "total"),
+                    Some(_) => {}
+                }
+                if let Some(price) = row["values"]["price"]["amount"].as_str() {
+                    let packs = Decimal::from(row["values"]["packs"]["count"].as_i64().unwrap());
+                    assert_eq!(price.parse::<Decimal>().unwrap() * packs, amount(row, "total"), "{row}");
+                }
+            }
+            let total = rows(&report, "orders").into_iter().find(|row| row["id"] == "total").unwrap();
+            let parts = amount(total, "goods") + amount(total, "top_up") + amount(total, "postage");
+            assert_eq!((amount(total, "total"), parts), (to_pay, to_pay), "{currency} {flags:?}");
+        }
+    }
+}
+
+#[test]
+fn a_budget_pays_for_as_many_devices_as_it_can_in_their_order() {
+    let desk = desk();
+    let told = |budget: &str| {
+        let args = ["shop", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--width", "200", "--budget", budget];
+        desk.run(&args).report(0)
+    };
+    let all = told("1000");
+    assert!(all.contains("A budget of 1000.00 EUR pays for 3 devices: T1, T2 and T3."), "{all}");
+    let total: Decimal = rows(&shop(&desk, &[]), "orders").last().map(|row| amount(row, "total")).unwrap();
+    assert!(all.contains(&format!("The order for them comes to {total} EUR.")), "{all}");
+    let less = told(&(total - Decimal::new(1, 2)).to_string());
+    assert!(
+        less.contains("pays for 2 devices: T1 and T2.")
+            && less.contains(&format!("With T3 the order would come to {total} EUR."))
+    );
+    assert!(told("1").contains("does not pay for the first device"));
+    let wrong = desk.run(&["shop", "layout.yaml", "--catalogue", "book", "--budget=-5"]);
+    assert_eq!((wrong.stdout.as_str(), wrong.code), ("", Some(2)));
+}
+
+#[test]
+fn phases_cost_no_less_than_at_once_and_need_the_same() {
+    let layout = "boards: [{id: A}, {id: B}, {id: C}]\nturnouts:\n  - {id: T1, board: A}\n  - {id: T2, board: B}\n  - {id: T3, board: C}\n  - {id: T4, board: C}\n";
+    let desk = Desk::new().file("layout.yaml", layout);
+    let args = ["shop", "layout.yaml", "--scheme", "servo-made", "--format", "json"];
+    let report: Value = serde_json::from_str(&desk.run(&[&args[..], &["--phases"]].concat()).report(0)).unwrap();
+    let phases = rows(&report, "phases");
+    let of = |id: &str| phases.iter().find(|row| row["id"] == id).map(|row| amount(row, "total")).unwrap();
+    let each: Vec<Decimal> = phases.iter().filter(|row| row["id"].is_null()).map(|row| amount(row, "total")).collect();
+    assert_eq!(each.len(), 3);
+    assert_eq!(each.iter().sum::<Decimal>(), of("total"));
+    assert_eq!(of("total") - of("at_once"), of("more"));
+    assert!(of("more") > Decimal::ZERO, "{phases:?}");
+    let once: Value = serde_json::from_str(&desk.run(&args).report(0)).unwrap();
+    assert_eq!(rows(&once, "orders").last().map(|row| amount(row, "total")), Some(of("at_once")));
+    let servos = |report: &Value| -> i64 {
+        let lines = rows(report, "order")
+            .into_iter()
+            .filter(|row| row["values"]["part"]["text"].as_str().unwrap().starts_with("Micro servo"));
+        lines.map(|row| row["values"]["parts"]["count"].as_i64().unwrap()).sum()
+    };
+    assert!(servos(&report) >= 4 && servos(&once) >= 4);
+}
+
+#[test]
+fn a_pooled_order_saves_and_is_shared_out_to_the_last_coin() {
+    let desk =
+        Desk::new().file("a.yaml", LAYOUT).file("b.yaml", "name: Other\nturnouts: [{id: X1}]\n").tables("book", &two_suppliers());
+    let ran = desk.run(&["pool", "a.yaml", "b.yaml", "--catalogue", "book", "--scheme", "near", "--format", "json"]);
+    let report: Value = serde_json::from_str(&ran.report(0)).unwrap();
+    let shares = rows(&report, "shares");
+    let (each, total) = shares.split_at(2);
+    let sum = |column: &str| each.iter().map(|row| amount(row, column)).sum::<Decimal>();
+    assert_eq!(sum("share"), amount(total[0], "share"));
+    assert_eq!(sum("alone"), amount(total[0], "alone"));
+    assert_eq!(sum("saved"), amount(total[0], "saved"));
+    assert!(sum("saved") > Decimal::ZERO, "{shares:?}");
+    let ratio = |row: &Value| amount(row, "share") / amount(row, "alone");
+    assert!((ratio(each[0]) - ratio(each[1])).abs() < Decimal::new(1, 2));
+    let paid = rows(&report, "orders").last().map(|row| amount(row, "total"));
+    assert_eq!(paid, Some(amount(total[0], "share")));
+    let alone = desk.run(&["shop", "a.yaml", "--catalogue", "book", "--scheme", "near", "--format", "json"]);
+    let alone: Value = serde_json::from_str(&alone.report(0)).unwrap();
+    assert_eq!(rows(&alone, "orders").last().map(|row| amount(row, "total")), Some(amount(each[0], "alone")));
+    let missing = desk.run(&["pool", "a.yaml", "--catalogue", "book"]);
+    assert_eq!(missing.code, Some(2));
+}
+
+#[test]
+fn an_exhibition_kit_holds_a_spare_of_each_active_part() {
+    let bill = |rules: &str| -> Vec<(String, i64)> {
+        let desk = Desk::new().file("layout.yaml", format!("{LAYOUT}rules: {{spares: 0{rules}}}\n"));
+        let ran = desk.run(&["bill", "layout.yaml", "--scheme", "servo-made", "--format", "json"]);
+        let report: Value = serde_json::from_str(&ran.report(0)).unwrap();
+        let parts = rows(&report, "bill").into_iter().filter(|row| row["values"]["used"]["count"].is_i64());
+        parts
+            .map(|row| {
+                (row["values"]["kind"]["text"].as_str().unwrap().to_owned(), row["values"]["used"]["count"].as_i64().unwrap())
+            })
+            .collect()
+    };
+    let count = |bill: &[(String, i64)], kind: &str| bill.iter().filter(|row| row.0 == kind).map(|row| row.1).sum::<i64>();
+    let (plain, kit) = (bill(""), bill(", exhibition kit: yes"));
+    for kind in ["micro-servo", "servo-controller", "panel-encoder", "power-supply"] {
+        assert!(count(&plain, kind) > 0, "{plain:?}");
+        assert_eq!(count(&kit, kind), count(&plain, kind) + 1, "{kind}: {kit:?}");
+    }
+    assert_eq!(count(&kit, "wood-screw"), count(&plain, "wood-screw"));
+}
