@@ -15,8 +15,8 @@ use super::text_table::TextTable;
 /// Columns of a terminal between two columns of a table.
 const GAP: usize = 2;
 
-/// A word of a table longer than this may be broken to fit.
-const WORD: usize = 24;
+/// Words of a table longer than these may be broken to fit: the first if need be, the others where that keeps the table in one piece.
+const WORDS: [usize; 3] = [24, 16, 12];
 
 /// A column of words wider than this can be wrapped without harm to reading.
 const COMFORT: usize = 28;
@@ -43,7 +43,9 @@ struct Column {
     cells: Vec<String>,
     is_number: bool,
     is_detail: bool,
-    /// The least width that breaks no number and no word of usual length.
+    /// The width of its longest word.
+    word: usize,
+    /// The least width it may have: no number is broken, and no word of usual length.
     least: usize,
     /// The width at which nothing wraps.
     natural: usize,
@@ -57,6 +59,7 @@ impl Grid {
         let text = TextTable::of(table, Figures::Rounded);
         let mut columns = columns(table, &text);
         let left_out = leave_out(&mut columns, width);
+        break_words(&mut columns, width);
         let totals: Vec<bool> = table.rows.iter().map(|row| row.is_total).collect();
         let pieces = pieces(&columns, width).iter().map(|piece| paint(&columns, piece, &totals, width)).collect();
         Self { title: text.title(&table.title), marks: table.rows.iter().any(|row| !row.best.is_empty()), left_out, pieces }
@@ -85,10 +88,11 @@ impl Column {
     fn new(heading: String, cells: Vec<String>, head: &ColumnHead) -> Self {
         let words = || std::iter::once(&heading).chain(&cells);
         let natural = words().map(|text| display_width(text)).max().unwrap_or(0);
-        let least = words().map(|text| longest_word(text)).max().unwrap_or(0).min(WORD);
+        let word = words().map(|text| longest_word(text)).max().unwrap_or(0);
         let longest = cells.iter().map(|text| display_width(text)).max().unwrap_or(0);
+        let least = word.min(WORDS[0]);
         let comfort = least.max(longest.min(COMFORT));
-        Self { heading, cells, is_number: head.is_number, is_detail: head.is_detail, least, natural, comfort }
+        Self { heading, cells, is_number: head.is_number, is_detail: head.is_detail, word, least, natural, comfort }
     }
 }
 
@@ -104,6 +108,18 @@ fn leave_out(columns: &mut Vec<Column>, width: usize) -> Vec<String> {
         left_out.insert(0, columns.remove(at).heading);
     }
     left_out
+}
+
+/// Lets long words be broken where that keeps a table in one piece: a row is read more easily on a few lines than in two places.
+fn break_words(columns: &mut [Column], width: usize) {
+    let needs = |columns: &[Column], most: usize| {
+        let least = columns.iter().map(|column| if column.is_number { column.least } else { column.word.min(most) } + GAP);
+        least.sum::<usize>()
+    };
+    let Some(most) = WORDS.into_iter().find(|&most| needs(columns, most) <= width + GAP) else { return };
+    for column in columns.iter_mut().filter(|column| !column.is_number) {
+        column.least = column.word.min(most);
+    }
 }
 
 /// Which columns stand in which piece: as few pieces as hold all columns at their least widths, and those as even as can be, so that none

@@ -1,6 +1,6 @@
 //! Text for a terminal: made harmless, measured and wrapped.
 
-use tabled::grid::util::string::{get_char_width, get_line_width};
+use tabled::grid::util::string::get_line_width;
 
 /// The text with everything that a terminal would obey shown instead: control characters and marks that turn the direction of
 /// writing become `\u{1b}` and the like, line ends and tabs become spaces. Text from a file stays data.
@@ -48,18 +48,27 @@ pub fn wrap(text: &str, width: usize) -> Vec<String> {
             used += long;
             continue;
         }
-        for c in word.chars() {
-            let wide = get_char_width(c);
-            if used + wide > width && used > 0 {
+        for part in breakable(word, width) {
+            let long = display_width(part);
+            if used + long > width && used > 0 {
                 lines.push(std::mem::take(&mut line));
                 used = 0;
             }
-            line.push(c);
-            used += wide;
+            line.push_str(part);
+            used += long;
         }
     }
     lines.push(line);
     lines
+}
+
+/// A word in parts of at most `width` columns, parted after hyphens and strokes where there are any, else letter by letter.
+fn breakable(word: &str, width: usize) -> Vec<&str> {
+    let parts = word.split_inclusive(['-', '/']).flat_map(|part| match display_width(part) > width {
+        true => part.split_inclusive(|_: char| true).collect(),
+        false => vec![part],
+    });
+    parts.collect()
 }
 
 /// The width of the longest word: the least a column can have without breaking words.
@@ -82,6 +91,8 @@ mod tests {
         assert_eq!(wrap("one two three", 7), ["one two", "three"]);
         assert_eq!(wrap("abcdefgh ij", 3), ["abc", "def", "gh", "ij"]);
         assert_eq!(wrap("", 5), [""]);
+        assert_eq!(wrap("a servo-controller", 12), ["a", "servo-", "controller"]);
+        assert_eq!(wrap("ab/cdefghij", 4), ["ab/c", "defg", "hij"]);
     }
 
     proptest! {

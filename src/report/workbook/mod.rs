@@ -43,7 +43,7 @@ fn tables(section: &Section) -> impl Iterator<Item = &Table> {
     })
 }
 
-/// The supplier's names, as the table of all orders has them.
+/// The suppliers' names, as the table of all orders has them; none where there is no such table.
 fn suppliers(document: &Document) -> Vec<String> {
     let total = document.sections.iter().filter(|section| section.id == "total").flat_map(tables);
     let rows = total.flat_map(|table| &table.rows).filter(|row| !row.is_total);
@@ -56,7 +56,7 @@ fn orders(document: &Document) -> Vec<(Sheet, &Table)> {
     let sections = document.sections.iter().filter(|section| section.id == "order");
     let tables = sections.filter_map(|section| tables(section).next().map(|table| (section, table)));
     let sheets = tables.enumerate().map(|(at, (section, table))| {
-        let name = suppliers.get(at).map_or("", String::as_str);
+        let name = suppliers.get(at).unwrap_or(&section.heading);
         let mut sheet = Sheet::new(sheet_name(&format!("{} {name}", at + 1)));
         sheet.words(Words::Title, &section.heading);
         document.notices.iter().for_each(|notice| sheet.words(Words::Plain, notice));
