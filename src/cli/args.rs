@@ -5,9 +5,11 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rust_decimal::Decimal;
 
+use super::explain::Explain;
 use super::start::Start;
 use crate::buying::Fresh;
 use crate::day::Day;
+use crate::size::Size;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
 /// costs, whether the power supply carries it, what parts at the baseboard joints, and how long the build takes.
@@ -44,6 +46,8 @@ pub(super) enum Verb {
     Hours(OneScheme),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
+    /// Explain an error by its code: its cause and its cure
+    Explain(Explain),
     /// Print the JSON Schema of `--format json`
     Schema,
     /// Write a layout file and the starter catalogue into a folder, to edit
@@ -60,6 +64,10 @@ pub(super) struct Sources {
     /// The catalogue: a workbook (.xlsx) or a folder of tables (.csv); without it, the starter catalogue, whose prices are invented
     #[arg(long, value_name = "PATH")]
     pub(super) catalogue: Option<PathBuf>,
+
+    /// Take files ten times as large as usual
+    #[arg(long)]
+    pub(super) large: bool,
 
     #[command(flatten)]
     pub(super) look: Look,
@@ -86,6 +94,13 @@ pub(super) struct Buying {
     /// Look for the cheapest way of each order for up to so many seconds, in place of a fixed amount of work
     #[arg(long, help_heading = "Order", value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
     pub(super) patience: Option<u32>,
+}
+
+impl Sources {
+    /// How large the files may be.
+    pub(super) fn size(&self) -> Size {
+        if self.large { Size::Large } else { Size::Usual }
+    }
 }
 
 /// How to show the result.

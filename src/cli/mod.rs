@@ -5,6 +5,7 @@
 
 mod args;
 mod choices;
+mod explain;
 mod files;
 mod orders;
 mod output;

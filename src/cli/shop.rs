@@ -68,7 +68,8 @@ fn budget(amount: rust_decimal::Decimal, inputs: &Inputs) -> Result<Money, Diagn
 /// Shows one order for several layouts.
 pub(super) fn pool(args: &Pool) -> Result<ExitCode, Stop> {
     let first = read(&args.plan.sources)?;
-    let more = args.more.iter().map(|path| read_more(path, &first)).collect::<Result<Vec<Inputs>, Stop>>()?;
+    let more =
+        args.more.iter().map(|path| read_more(path, &first, args.plan.sources.size())).collect::<Result<Vec<Inputs>, Stop>>()?;
     let all: Vec<&Inputs> = std::iter::once(&first).chain(&more).collect();
     tell_notices(&first.catalogue.notices);
     let chosen = all.iter().map(|inputs| choose(inputs, args.plan.scheme.as_deref())).collect::<Result<Vec<Chosen>, _>>()?;
