@@ -3,7 +3,7 @@
 //! ```text
 //! layout.yaml ─► layout ─┐
 //!                        ├─► assignment ─► wiring ─► power::demand ─► takeoff ─► buying ─► Purchase ─┐
-//! catalogue ──► catalogue┘   (a scheme for                     │                                     ├─► Estimate ─► report::view ─► Document ─► terminal, Markdown, CSV, workbook, JSON
+//! catalogue ──► catalogue┘   (a scheme for                     │                                     ├─► Estimate ─► report::view ─► Document ─► terminal, Markdown, CSV, workbook, JSON, HTML
 //!                             every drive)                     └────────► hours   power::check ◄─────┘
 //! ```
 //!
@@ -15,6 +15,7 @@ pub mod buying;
 pub mod catalogue;
 pub mod choice;
 pub mod cli;
+pub mod commissioning;
 pub mod day;
 pub mod diagnostic;
 pub mod estimate;

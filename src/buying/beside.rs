@@ -14,7 +14,7 @@ use crate::money::Money;
 use crate::takeoff::Takeoff;
 
 /// Other ways to order the same.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Beside {
     /// Everything from one supplier, for each that may be ordered from.
     pub alone: Vec<Alone>,

@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rust_decimal::Decimal;
 
@@ -9,6 +10,7 @@ use super::explain::Explain;
 use super::start::Start;
 use crate::buying::Fresh;
 use crate::day::Day;
+use crate::report::view::Chapter;
 use crate::size::Size;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
@@ -44,19 +46,38 @@ pub(super) enum Verb {
     Power(OneScheme),
     /// Show how long the build takes, by stage and by task
     Hours(OneScheme),
+    /// Write the book of the build: one HTML file to print or to read on a phone
+    Book(Book),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
     /// Explain an error by its code: its cause and its cure
     Explain(Explain),
-    /// Print the JSON Schema of `--format json`
-    Schema,
+    /// Print a JSON Schema: of the reports in JSON, or of the layout file, by which an editor completes and checks it
+    Schema(SchemaOf),
     /// Write a layout file and the starter catalogue into a folder, to edit
     Start(Start),
 }
 
-/// Which files to read, whom to buy from, and how to show the result.
+/// Which schema to print.
 #[derive(Debug, Args)]
-pub(super) struct Sources {
+pub(super) struct SchemaOf {
+    /// What the schema is of
+    #[arg(value_enum, value_name = "WHAT", default_value_t = Described::Report)]
+    pub(super) of: Described,
+}
+
+/// What has a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Described {
+    /// The reports of `--format json`
+    Report,
+    /// The layout file
+    Layout,
+}
+
+/// Which files to read.
+#[derive(Debug, Args)]
+pub(super) struct Files {
     /// The layout file (YAML)
     #[arg(value_name = "LAYOUT")]
     pub(super) layout: PathBuf,
@@ -68,6 +89,20 @@ pub(super) struct Sources {
     /// Take files ten times as large as usual
     #[arg(long)]
     pub(super) large: bool,
+}
+
+impl Files {
+    /// How large the files may be.
+    pub(super) fn size(&self) -> Size {
+        if self.large { Size::Large } else { Size::Usual }
+    }
+}
+
+/// Which files to read, whom to buy from, and how to show the result.
+#[derive(Debug, Args)]
+pub(super) struct Sources {
+    #[command(flatten)]
+    pub(super) files: Files,
 
     #[command(flatten)]
     pub(super) look: Look,
@@ -77,7 +112,7 @@ pub(super) struct Sources {
 }
 
 /// Whom to buy from, and how long to look for the cheapest way.
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub(super) struct Buying {
     /// Order from these suppliers only, by their names in the catalogue, with commas between
     #[arg(long, help_heading = "Order", value_name = "SUPPLIER", value_delimiter = ',')]
@@ -94,13 +129,6 @@ pub(super) struct Buying {
     /// Look for the cheapest way of each order for up to so many seconds, in place of a fixed amount of work
     #[arg(long, help_heading = "Order", value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
     pub(super) patience: Option<u32>,
-}
-
-impl Sources {
-    /// How large the files may be.
-    pub(super) fn size(&self) -> Size {
-        if self.large { Size::Large } else { Size::Usual }
-    }
 }
 
 /// How to show the result.
@@ -189,7 +217,7 @@ pub(super) struct Shop {
 }
 
 /// How old a price may be.
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub(super) struct Age {
     /// The day of the order, such as 2024-05-31: prices that were checked long before it are marked
     #[arg(long, help_heading = "Order", value_name = "DAY")]
@@ -230,4 +258,33 @@ pub(super) struct Bill {
     /// Show how the number of one kind or part came about, device by device and rule by rule
     #[arg(long, value_name = "KIND")]
     pub(super) why: Option<String>,
+}
+
+/// What book to write, and where.
+#[derive(Debug, Args)]
+pub(super) struct Book {
+    #[command(flatten)]
+    pub(super) files: Files,
+
+    /// The file to write
+    #[arg(short, long, value_name = "FILE.html")]
+    pub(super) output: PathBuf,
+
+    /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
+    #[arg(long, value_name = "NAME")]
+    pub(super) scheme: Option<String>,
+
+    /// Only these chapters, with commas between
+    #[arg(long, value_name = "CHAPTERS", value_delimiter = ',', value_parser = chapters())]
+    pub(super) only: Vec<Chapter>,
+
+    /// Replace the file if it is there already
+    #[arg(long)]
+    pub(super) force: bool,
+}
+
+/// Reads the word of a chapter.
+fn chapters() -> impl TypedValueParser<Value = Chapter> {
+    PossibleValuesParser::new(Chapter::ALL.map(Chapter::word))
+        .map(|word| Chapter::ALL.into_iter().find(|chapter| chapter.word() == word).unwrap_or(Chapter::Decision))
 }

@@ -4,7 +4,7 @@ use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-use super::args::Sources;
+use super::args::{Buying, Files};
 use super::choices::choices;
 use super::progress::WATCH;
 use super::stop::{FileTrouble, Stop};
@@ -21,6 +21,8 @@ pub(super) struct Inputs {
     pub(super) layout: Layout,
     pub(super) catalogue: Catalogue,
     pub(super) choices: Choices,
+    /// How large the files may be.
+    pub(super) size: Size,
 }
 
 /// The bytes of a catalogue.
@@ -38,7 +40,7 @@ enum Trouble {
 }
 
 /// Reads both files whole, then checks the catalogue, then the layout by it.
-pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
+pub(super) fn read(sources: &Files, buying: &Buying) -> Result<Inputs, Stop> {
     let name = sources.layout.display().to_string();
     let size = sources.size();
     let (book, bytes) = match (book(sources.catalogue.as_deref(), size), bytes(&sources.layout, size.layout_bytes() as u64)) {
@@ -56,16 +58,17 @@ pub(super) fn read(sources: &Sources) -> Result<Inputs, Stop> {
         unchecked: Some("The layout file was not checked: what it may say depends on the catalogue."),
     })?;
     let layout = layout(&name, bytes, &catalogue, size)?;
-    let mut choices = choices(&sources.buying, &catalogue).map_err(Stop::flags)?;
+    let mut choices = choices(buying, &catalogue).map_err(Stop::flags)?;
     choices.limits.watch = Some(&WATCH);
-    Ok(Inputs { layout, catalogue, choices })
+    Ok(Inputs { layout, catalogue, choices, size })
 }
 
 /// Reads one more layout by the same catalogue.
-pub(super) fn read_more(path: &Path, with: &Inputs, size: Size) -> Result<Inputs, Stop> {
+pub(super) fn read_more(path: &Path, with: &Inputs) -> Result<Inputs, Stop> {
+    let size = with.size;
     let bytes = bytes(path, size.layout_bytes() as u64).map_err(|trouble| stop([trouble].into_iter()))?;
     let layout = layout(&path.display().to_string(), bytes, &with.catalogue, size)?;
-    Ok(Inputs { layout, catalogue: with.catalogue.clone(), choices: with.choices.clone() })
+    Ok(Inputs { layout, catalogue: with.catalogue.clone(), choices: with.choices.clone(), size })
 }
 
 /// A layout file, checked by the catalogue.

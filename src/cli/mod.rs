@@ -4,6 +4,7 @@
 //! it, goes to standard error.
 
 mod args;
+mod book;
 mod choices;
 mod explain;
 mod files;

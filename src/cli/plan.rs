@@ -3,7 +3,7 @@
 use super::files::Inputs;
 use super::progress::watched;
 use crate::catalogue::Catalogue;
-use crate::choice::{Verdict, compare};
+use crate::choice::{Comparison, Verdict, compare};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::estimate::{Estimate, estimate};
 use crate::id::SchemeId;
@@ -42,19 +42,23 @@ pub(super) fn choose(inputs: &Inputs, named: Option<&str>) -> Result<Chosen, Dia
 }
 
 fn choose_unwatched(inputs: &Inputs, named: Option<&str>) -> Result<Chosen, Diagnostic> {
-    let Inputs { layout, catalogue, choices } = inputs;
+    let Inputs { layout, catalogue, choices, .. } = inputs;
     if let Some(name) = named {
         let assignment = assign(layout, catalogue, offered(catalogue, name)?);
         let estimate = estimate(layout, catalogue, assignment, choices);
         return Ok(Chosen::priced(inputs, estimate, Pick::Named));
     }
-    let mut comparison = compare(layout, catalogue, choices);
+    Ok(chosen_of(inputs, compare(layout, catalogue, choices)))
+}
+
+/// The scheme that a comparison chooses, else the cheapest.
+pub(super) fn chosen_of(inputs: &Inputs, mut comparison: Comparison) -> Chosen {
     let pick = match comparison.verdict {
         Verdict::Chosen { by, .. } => Pick::Chosen(by),
         Verdict::Open { .. } => Pick::Cheapest,
         Verdict::NoneFits => Pick::NoneFits,
     };
-    Ok(Chosen::priced(inputs, comparison.columns.swap_remove(comparison.verdict.column()).estimate, pick))
+    Chosen::priced(inputs, comparison.columns.swap_remove(comparison.verdict.column()).estimate, pick)
 }
 
 /// A scheme that is offered for choice.

@@ -7,7 +7,8 @@ use std::process::ExitCode;
 use clap::Parser;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use super::args::{Command, OneScheme, Verb};
+use super::args::{Command, Described, OneScheme, Verb};
+use super::book::book;
 use super::explain::explain;
 use super::files::read;
 use super::output::{show, write_text};
@@ -18,6 +19,7 @@ use super::start::start;
 use super::stop::{BAD, Stop};
 use super::tell::{tell, tell_notices};
 use crate::choice::compare;
+use crate::layout;
 use crate::report::view::{self, Plan, Why};
 use crate::report::{Document, schema};
 
@@ -50,7 +52,7 @@ fn is_about(words: &clap::Error, option: &str) -> bool {
 fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
     match verb {
         Verb::Compare(sources) => {
-            let inputs = read(sources)?;
+            let inputs = read(&sources.files, &sources.buying)?;
             tell_notices(&inputs.catalogue.notices);
             let home = inputs.catalogue.rates.home;
             let comparison = watched(home, || compare(&inputs.layout, &inputs.catalogue, &inputs.choices));
@@ -66,8 +68,12 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Power(args) => planned(args, view::power),
         Verb::Hours(args) => planned(args, view::hours),
         Verb::Check(args) => planned(args, view::check),
+        Verb::Book(args) => book(args),
         Verb::Explain(args) => write_text(&explain(args)?),
-        Verb::Schema => write_text(&schema()),
+        Verb::Schema(args) => write_text(&match args.of {
+            Described::Report => schema(),
+            Described::Layout => layout::schema(),
+        }),
         Verb::Start(args) => write_text(&start(args)?),
     }
 }
@@ -78,7 +84,7 @@ fn planned(args: &OneScheme, view: impl FnOnce(&Plan) -> Document) -> Result<Exi
 }
 
 fn planned_or_stop(args: &OneScheme, view: impl FnOnce(&Plan) -> Result<Document, Stop>) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.sources)?;
+    let inputs = read(&args.sources.files, &args.sources.buying)?;
     let chosen = choose(&inputs, args.scheme.as_deref())?;
     let document = view(&chosen.plan(&inputs))?;
     if document.verb != "check" {

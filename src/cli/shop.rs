@@ -21,7 +21,7 @@ use crate::takeoff::Takeoff;
 
 /// Shows what to order.
 pub(super) fn shop(args: &Shop) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.plan.sources)?;
+    let inputs = read(&args.plan.sources.files, &args.plan.sources.buying)?;
     let money = args.budget.map(|amount| budget(amount, &inputs)).transpose()?;
     let chosen = choose(&inputs, args.plan.scheme.as_deref())?;
     let plan = chosen.plan(&inputs);
@@ -67,9 +67,8 @@ fn budget(amount: rust_decimal::Decimal, inputs: &Inputs) -> Result<Money, Diagn
 
 /// Shows one order for several layouts.
 pub(super) fn pool(args: &Pool) -> Result<ExitCode, Stop> {
-    let first = read(&args.plan.sources)?;
-    let more =
-        args.more.iter().map(|path| read_more(path, &first, args.plan.sources.size())).collect::<Result<Vec<Inputs>, Stop>>()?;
+    let first = read(&args.plan.sources.files, &args.plan.sources.buying)?;
+    let more = args.more.iter().map(|path| read_more(path, &first)).collect::<Result<Vec<Inputs>, Stop>>()?;
     let all: Vec<&Inputs> = std::iter::once(&first).chain(&more).collect();
     tell_notices(&first.catalogue.notices);
     let chosen = all.iter().map(|inputs| choose(inputs, args.plan.scheme.as_deref())).collect::<Result<Vec<Chosen>, _>>()?;

@@ -32,20 +32,27 @@ pub fn hours(catalogue: &Catalogue, subjects: &Subjects) -> Hours {
         .collect();
     let of_stage = |stage: Stage| work.iter().filter(move |work| catalogue.tasks[work.task.index()].stage == stage);
     let stages = Stage::ALL.iter().filter(|&&stage| of_stage(stage).next().is_some()).map(|&stage| {
-        let (mean, deviation, at_80) = sum(of_stage(stage));
-        StageWork { stage, mean, deviation, at_80 }
+        let (mean, deviation) = sum(of_stage(stage));
+        let [at_20, at_80] = four_of_five(mean, deviation);
+        StageWork { stage, mean, deviation, at_20, at_80 }
     });
     let stages = stages.collect();
-    let (mean, deviation, at_80) = sum(work.iter());
-    Hours { work, stages, mean, deviation, at_80, set_up: Minutes::ZERO }
+    let (mean, deviation) = sum(work.iter());
+    let [at_20, at_80] = four_of_five(mean, deviation);
+    Hours { work, stages, mean, deviation, at_20, at_80, set_up: Minutes::ZERO }
 }
 
-/// The sum of independent tasks: means add, variances add; the last is not exceeded in four builds of five.
-fn sum<'a>(work: impl Iterator<Item = &'a Work> + Clone) -> (Minutes, Minutes, Minutes) {
+/// The sum of independent tasks: means add, variances add.
+fn sum<'a>(work: impl Iterator<Item = &'a Work> + Clone) -> (Minutes, Minutes) {
     let mean: Minutes = work.clone().map(|work| work.mean).sum();
     let variance: f64 = work.map(|work| work.deviation.0.powi(2)).sum();
-    let deviation = Minutes(variance.sqrt());
-    (mean, deviation, mean + deviation * Z_80)
+    (mean, Minutes(variance.sqrt()))
+}
+
+/// What four builds of five exceed, and what four of five do not.
+fn four_of_five(mean: Minutes, deviation: Minutes) -> [Minutes; 2] {
+    let away = deviation.0 * Z_80;
+    [Minutes((mean.0 - away).max(0.0)), Minutes(mean.0 + away)]
 }
 
 /// Expected minutes to plug all joints at a set-up.

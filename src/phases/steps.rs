@@ -74,7 +74,7 @@ impl<'a> Steps<'a> {
             Subject::Joint(joint) | Subject::Pins(joint, _) => self.joints.get(joint.index()).copied().flatten(),
             // A route can be thrown when all of it is there.
             Subject::Route(route) => layout.route(route).levers.iter().filter_map(|&lever| self.lever(lever)).max(),
-            Subject::Panel | Subject::Supply(..) | Subject::Layout => None,
+            Subject::Panel | Subject::Supply(..) | Subject::Branch(..) | Subject::Layout => None,
         };
         step.unwrap_or(0)
     }

@@ -26,6 +26,7 @@ pub fn to_csv(document: &Document) -> String {
                 Block::List(items) => items.iter().for_each(|item| sheet.words(&sentence(item))),
                 Block::Table(table) => sheet.named(table),
                 Block::Findings(found) => sheet.named(&findings(found)),
+                Block::Picture(picture) => sheet.named(&picture.data()),
             }
         }
     }
@@ -77,6 +78,7 @@ fn tables(document: &Document) -> Vec<(&Section, Table)> {
     let tables = blocks.filter_map(|(section, block)| match block {
         Block::Table(table) => Some((section, table.clone())),
         Block::Findings(found) => Some((section, findings(found))),
+        Block::Picture(picture) => Some((section, picture.data())),
         Block::Text(_) | Block::List(_) => None,
     });
     tables.collect()

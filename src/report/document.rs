@@ -1,8 +1,11 @@
 //! The document: headings, prose, tables and findings with stable ids and raw values.
 
+use super::picture::Picture;
 use crate::finding::Finding;
 use crate::money::Money;
-use crate::quantity::{Area, Capacitance, Current, Energy, Length, Minutes, Quantity, Resistance, Seconds, Share, Voltage};
+use crate::quantity::{
+    Area, Capacitance, Current, Energy, Force, Length, Minutes, Power, Quantity, Resistance, Seconds, Share, Voltage,
+};
 
 /// One value of a table or a sentence.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,9 +28,33 @@ pub enum Cell {
     Percent(f64),
     /// Yes or no.
     Flag(bool),
+    /// Nothing to read: the reader fills it in by hand.
+    ToFill(Fill),
+}
+
+/// What a reader puts by hand where nothing is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fill {
+    /// A tick, in a box.
+    Tick,
+    /// A word or a figure, on a line.
+    Words,
 }
 
 impl Cell {
+    /// The number it holds, by which values of one sort are compared and drawn: minor units of money, base units of a quantity. `None`
+    /// where it holds none, or none that is finite.
+    pub fn number(&self) -> Option<f64> {
+        match self {
+            Self::Count(count) => Some(*count as f64),
+            Self::Money(money) => Some(money.minor() as f64),
+            Self::Quantity(quantity) => Some(quantity.to_f64()),
+            Self::Hours(value) | Self::Minutes(value) | Self::Percent(value) => Some(*value),
+            Self::Missing | Self::Text(_) | Self::Flag(_) | Self::ToFill(_) => None,
+        }
+        .filter(|value| value.is_finite())
+    }
+
     /// Working time, shown in hours.
     pub fn hours(minutes: Minutes) -> Self {
         Self::Hours(minutes.hours())
@@ -56,6 +83,8 @@ cells! {
     Area, area => Self::Quantity(area.quantity());
     Resistance, resistance => Self::Quantity(resistance.quantity());
     Capacitance, capacitance => Self::Quantity(capacitance.quantity());
+    Power, power => Self::Quantity(power.quantity());
+    Force, force => Self::Quantity(force.quantity());
     Energy, energy => Self::Quantity(energy.quantity());
     Seconds, time => Self::Quantity(time.quantity());
     Share, share => Self::Percent(share.0);
@@ -223,6 +252,8 @@ pub enum Block {
     Table(Table),
     /// Findings.
     Findings(Vec<Finding>),
+    /// A picture.
+    Picture(Picture),
 }
 
 impl Block {
@@ -241,12 +272,21 @@ pub struct Section {
     pub heading: String,
     /// Its parts.
     pub blocks: Vec<Block>,
+    /// Whether it begins a chapter: a new page on paper, whose heading stands over every page of it. The sections that follow belong to it.
+    pub begins_chapter: bool,
 }
 
 impl Section {
     /// A section.
     pub fn new(id: &'static str, heading: impl Into<String>, blocks: impl Into<Vec<Block>>) -> Self {
-        Self { id, heading: heading.into(), blocks: blocks.into() }
+        Self { id, heading: heading.into(), blocks: blocks.into(), begins_chapter: false }
+    }
+
+    /// The same, as the beginning of a chapter.
+    #[must_use]
+    pub fn chapter(mut self) -> Self {
+        self.begins_chapter = true;
+        self
     }
 }
 

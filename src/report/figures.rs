@@ -2,7 +2,7 @@
 
 use rust_decimal::{Decimal, RoundingStrategy};
 
-use super::document::{Cell, Prose};
+use super::document::{Cell, Fill, Prose};
 use crate::quantity::{Dimension, Quantity};
 
 /// What is printed where nothing is known.
@@ -23,7 +23,7 @@ pub(super) struct Scale {
     /// The unit's symbol, or a currency's code.
     pub(super) symbol: &'static str,
     /// How many base units it is.
-    unit: Decimal,
+    pub(super) unit: Decimal,
     /// Decimal places; all there are where figures are raw.
     places: u32,
 }
@@ -46,7 +46,7 @@ fn measures(cell: &Cell) -> Option<Measures> {
         Cell::Hours(_) => Some(Measures::Hours),
         Cell::Minutes(_) => Some(Measures::Minutes),
         Cell::Percent(_) => Some(Measures::Percent),
-        Cell::Missing | Cell::Text(_) | Cell::Count(_) | Cell::Flag(_) => None,
+        Cell::Missing | Cell::Text(_) | Cell::Count(_) | Cell::Flag(_) | Cell::ToFill(_) => None,
     }
 }
 
@@ -140,6 +140,8 @@ pub(super) fn is_unknown(text: &str) -> bool {
 fn bare(cell: &Cell, scale: Option<Scale>, figures: Figures) -> String {
     match (cell, figures) {
         (Cell::Text(text), _) => super::plain::harmless(text),
+        (Cell::ToFill(Fill::Tick), Figures::Rounded) => "[ ]".to_owned(),
+        (Cell::ToFill(Fill::Words), Figures::Rounded) => "____".to_owned(),
         (Cell::Flag(flag), _) => if *flag { "yes" } else { "no" }.to_owned(),
         (_, Figures::Rounded) => rounded_figure(cell, scale).map_or_else(|| UNKNOWN.to_owned(), |number| separated(&number)),
         (_, Figures::Raw) => raw_figure(cell, scale).unwrap_or_default(),
@@ -161,7 +163,7 @@ fn rounded_figure(cell: &Cell, scale: Option<Scale>) -> Option<String> {
     let places = scale.map_or(0, |scale| scale.places);
     let fixed = |value: f64, places: u32| value.is_finite().then(|| format!("{value:.*}", places as usize));
     match cell {
-        Cell::Missing | Cell::Text(_) | Cell::Flag(_) => None,
+        Cell::Missing | Cell::Text(_) | Cell::Flag(_) | Cell::ToFill(_) => None,
         Cell::Count(count) => Some(count.to_string()),
         Cell::Money(money) => Some(money.amount().to_string()),
         Cell::Quantity(quantity) => Some(match scale {
@@ -177,7 +179,7 @@ fn rounded_figure(cell: &Cell, scale: Option<Scale>) -> Option<String> {
 fn raw_figure(cell: &Cell, scale: Option<Scale>) -> Option<String> {
     let float = |value: f64| value.is_finite().then(|| value.to_string());
     match cell {
-        Cell::Missing | Cell::Text(_) | Cell::Flag(_) => None,
+        Cell::Missing | Cell::Text(_) | Cell::Flag(_) | Cell::ToFill(_) => None,
         Cell::Count(count) => Some(count.to_string()),
         Cell::Money(money) => Some(money.amount().to_string()),
         Cell::Quantity(quantity) => {

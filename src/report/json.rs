@@ -109,6 +109,17 @@ enum Block {
         /// The findings.
         findings: Vec<Found>,
     },
+    /// A picture, in words and as the table of what it draws.
+    Picture {
+        /// Stable id.
+        id: String,
+        /// Title.
+        title: String,
+        /// What it shows, for who cannot see it.
+        about: String,
+        /// What it draws; always a table.
+        data: Box<Block>,
+    },
 }
 
 /// A column of a table.
@@ -187,6 +198,21 @@ enum Value {
         /// Yes or no.
         flag: bool,
     },
+    /// To be filled in by hand.
+    ToFill {
+        /// What with.
+        fill: Fill,
+    },
+}
+
+/// What is filled in by hand.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+enum Fill {
+    /// A tick.
+    Tick,
+    /// A word or a figure.
+    Words,
 }
 
 /// One thing the builder should know about the plan.
@@ -260,6 +286,12 @@ impl From<&doc::Block> for Block {
             doc::Block::List(items) => Self::List { items: items.iter().map(parts).collect() },
             doc::Block::Table(table) => table.into(),
             doc::Block::Findings(findings) => Self::Findings { findings: findings.iter().map(Found::from).collect() },
+            doc::Block::Picture(picture) => Self::Picture {
+                id: picture.id.to_owned(),
+                title: picture.title.clone(),
+                about: picture.about.clone(),
+                data: Box::new(Self::from(&picture.data())),
+            },
         }
     }
 }
@@ -305,6 +337,8 @@ impl From<&doc::Cell> for Value {
             doc::Cell::Minutes(minutes) => Self::Minutes { minutes: *minutes },
             doc::Cell::Percent(share) => Self::Share { share: *share },
             doc::Cell::Flag(flag) => Self::Flag { flag: *flag },
+            doc::Cell::ToFill(doc::Fill::Tick) => Self::ToFill { fill: Fill::Tick },
+            doc::Cell::ToFill(doc::Fill::Words) => Self::ToFill { fill: Fill::Words },
         }
     }
 }
@@ -381,6 +415,8 @@ mod tests {
             Value::Minutes { minutes } => doc::Cell::Minutes(minutes),
             Value::Share { share } => doc::Cell::Percent(share),
             Value::Flag { flag } => doc::Cell::Flag(flag),
+            Value::ToFill { fill: Fill::Tick } => doc::Cell::ToFill(doc::Fill::Tick),
+            Value::ToFill { fill: Fill::Words } => doc::Cell::ToFill(doc::Fill::Words),
         }
     }
 

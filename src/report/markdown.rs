@@ -45,6 +45,10 @@ impl Page {
                 }
                 Block::Table(table) => self.table(table),
                 Block::Findings(findings) => self.block(&findings.iter().map(finding).collect::<String>()),
+                Block::Picture(picture) => {
+                    self.block(&paragraph(&picture.about));
+                    self.table(&picture.data());
+                }
             }
         }
     }

@@ -8,11 +8,14 @@ mod csv;
 mod document;
 mod figures;
 mod grid;
+mod html;
 mod json;
 mod markdown;
+pub mod picture;
 mod plain;
 #[cfg(test)]
 pub(crate) mod sample;
+mod svg;
 mod terminal;
 mod text_table;
 pub mod view;
@@ -20,6 +23,7 @@ mod workbook;
 
 pub use csv::{csv_of_orders, csv_of_table, table_ids, to_csv};
 pub use document::*;
+pub use html::to_html;
 pub use json::{SCHEMA_VERSION, rewritten, schema, to_json};
 pub use markdown::to_markdown;
 pub use plain::{display_width, harmless, wrap};

@@ -3,6 +3,7 @@
 use super::document::{Block, Document, Section, Table};
 use super::figures::{Figures, sentence, with_unit};
 use super::grid::{BEST, Grid};
+use super::picture::Picture;
 use super::plain::{display_width, harmless, wrap};
 use crate::finding::Finding;
 
@@ -92,6 +93,7 @@ impl Page {
                 Block::List(items) => items.iter().for_each(|item| self.paragraph("- ", &sentence(item))),
                 Block::Table(table) => self.table(table),
                 Block::Findings(findings) => self.findings(findings),
+                Block::Picture(picture) => self.picture(picture),
             }
         }
     }
@@ -124,6 +126,13 @@ impl Page {
         if let Some(note) = &table.note {
             self.paragraph("", &harmless(note));
         }
+    }
+
+    /// What a picture shows, and the table of what it draws.
+    fn picture(&mut self, picture: &Picture) {
+        self.paragraph("", &harmless(&picture.about));
+        self.gap();
+        self.table(&picture.data());
     }
 
     fn findings(&mut self, findings: &[Finding]) {
@@ -194,6 +203,10 @@ mod tests {
                         table.note = Some(evil.to_owned());
                         table.columns.iter_mut().for_each(|column| column.title = evil.to_owned());
                         table.rows.iter_mut().flat_map(|row| &mut row.cells).for_each(|cell| *cell = evil.into());
+                    }
+                    Block::Picture(picture) => {
+                        picture.title = evil.to_owned();
+                        picture.about = evil.to_owned();
                     }
                     Block::Findings(findings) => {
                         *findings = vec![Finding::new("c", Weight::Note, evil).seen(evil).mend(evil, None)];

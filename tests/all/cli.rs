@@ -51,7 +51,8 @@ fn desk() -> Desk {
 fn help_is_what_it_was() {
     let desk = Desk::new();
     insta::assert_snapshot!("help", desk.run(&["--help"]).report(0));
-    for verb in ["compare", "bill", "shop", "pool", "wiring", "power", "hours", "check", "explain", "schema", "start"] {
+    let verbs = ["compare", "bill", "shop", "pool", "wiring", "power", "hours", "book", "check", "explain", "schema", "start"];
+    for verb in verbs {
         insta::assert_snapshot!(format!("help_{verb}"), desk.run(&[verb, "--help"]).report(0));
     }
 }
@@ -463,6 +464,8 @@ fn json_says_its_version_and_every_row_has_every_column() {
     assert!(seen > 50, "{seen}");
     let schema: Value = serde_json::from_str(&desk.run(&["schema"]).report(0)).unwrap();
     assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+    let layout: Value = serde_json::from_str(&desk.run(&["schema", "layout"]).report(0)).unwrap();
+    assert_eq!(layout["properties"]["turnouts"]["items"]["required"][0], "id");
 }
 
 #[test]

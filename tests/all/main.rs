@@ -9,6 +9,7 @@
     clippy::cast_sign_loss
 )]
 
+mod book;
 mod buying;
 mod catalogue;
 mod choice;
@@ -31,8 +32,10 @@ mod outside;
 mod program;
 mod readme;
 mod reference;
+mod shortfalls;
 mod starter;
 mod starter_values;
 mod support;
 mod takeoff;
 mod trade;
+mod wiring;

@@ -43,7 +43,7 @@ fn items(plan: &Plan) -> Vec<Item> {
     items.into_values().collect()
 }
 
-fn parts(plan: &Plan) -> Section {
+pub(super) fn parts(plan: &Plan) -> Section {
     let purchase = &plan.estimate.purchase;
     let items = items(plan);
     let group = |item: &Item| plan.catalogue.kind(plan.catalogue.part(item.part).kind).role.group();

@@ -5,7 +5,7 @@ use super::defaults::defaults;
 use super::measures::{Measure, Side};
 use super::orders::top_up;
 use super::plan::falls_short;
-use super::verdict::{missing, which};
+use super::verdict::{known, missing, which};
 use crate::buying::Choices;
 use crate::catalogue::{Catalogue, CostGroup, Word};
 use crate::choice::{Column, Comparison};
@@ -23,6 +23,7 @@ pub fn compare(layout: &Layout, catalogue: &Catalogue, choices: &Choices, compar
     ];
     sections.extend(asked(choices, catalogue));
     sections.extend(missing(side));
+    sections.extend(known(side));
     sections.extend(defaults(layout, false));
     let falls = comparison.columns.get(comparison.verdict.column()).is_none_or(|column| falls_short(&column.estimate));
     Document {
@@ -43,7 +44,7 @@ fn heads(side: Side, first: ColumnHead) -> Vec<ColumnHead> {
     std::iter::once(first).chain(schemes).collect()
 }
 
-fn schemes(side: Side) -> Table {
+pub(super) fn schemes(side: Side) -> Table {
     let columns = &side.comparison.columns;
     let rows = Measure::ALL.into_iter().map(|measure| {
         let cells = std::iter::once(Cell::from(measure.title())).chain(columns.iter().map(|column| measure.of(side, column)));
@@ -71,7 +72,7 @@ fn schemes(side: Side) -> Table {
     table
 }
 
-fn groups(side: Side) -> Table {
+pub(super) fn groups(side: Side) -> Table {
     let home = side.catalogue.rates.home;
     let columns = &side.comparison.columns;
     let cost = |column: &Column, group: CostGroup| {

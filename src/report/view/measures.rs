@@ -4,6 +4,7 @@ use super::power::outputs_to_buy;
 use super::words::and;
 use crate::catalogue::Catalogue;
 use crate::choice::{Column, Comparison};
+use crate::finding::Weight;
 use crate::layout::Layout;
 use crate::report::Cell;
 
@@ -52,6 +53,8 @@ macro_rules! measures {
 
 measures! {
     CanBeBuilt, "can_be_built", "Can be built", Neither;
+    Shortfalls, "shortfalls", "Shortfalls", Less;
+    Doubts, "doubts", "Doubts", Less;
     Money, "money", "Money now, with postage", Less;
     Postage, "postage", "of which postage", Neither;
     PerDrive, "per_drive", "Money for each drive", Less;
@@ -76,6 +79,8 @@ impl Measure {
         let estimate = &column.estimate;
         match self {
             Self::CanBeBuilt => estimate.can_be_built().into(),
+            Self::Shortfalls => estimate.shortfalls().count().into(),
+            Self::Doubts => estimate.findings.iter().filter(|finding| finding.weight == Weight::Doubt).count().into(),
             Self::Money => estimate.purchase.total.into(),
             Self::Postage => estimate.purchase.postage.into(),
             Self::PerDrive => column.per_drive.into(),
@@ -104,7 +109,7 @@ impl Measure {
 
     /// Whether the one value is better than the other; `false` where either is not known or neither way is better.
     pub(super) fn is_better(self, one: &Cell, other: &Cell) -> bool {
-        match (rank(one), rank(other), self.better()) {
+        match (one.number(), other.number(), self.better()) {
             (Some(one), Some(other), Better::Less) => one < other,
             (Some(one), Some(other), Better::More) => one > other,
             _ => false,
@@ -119,7 +124,7 @@ impl Measure {
             .enumerate()
             .filter(|(_, column)| column.estimate.can_be_built())
             .map(|(at, column)| (at, self.of(side, column)))
-            .filter(|(_, cell)| rank(cell).is_some())
+            .filter(|(_, cell)| cell.number().is_some())
             .collect();
         if self.better() == Better::Neither {
             return Vec::new();
@@ -128,16 +133,4 @@ impl Measure {
         let best: Vec<usize> = fit.iter().filter(|(_, cell)| unbeaten(cell)).map(|(at, _)| *at).collect();
         if best.len() == fit.len() { Vec::new() } else { best }
     }
-}
-
-/// A value as a number to compare with others of its row.
-fn rank(cell: &Cell) -> Option<f64> {
-    match cell {
-        Cell::Count(count) => Some(*count as f64),
-        Cell::Money(money) => Some(money.minor() as f64),
-        Cell::Quantity(quantity) => Some(quantity.to_f64()),
-        Cell::Hours(value) | Cell::Minutes(value) | Cell::Percent(value) => Some(*value),
-        Cell::Missing | Cell::Text(_) | Cell::Flag(_) => None,
-    }
-    .filter(|value| value.is_finite())
 }

@@ -5,6 +5,7 @@
 mod asked;
 mod beside;
 mod bill;
+mod book;
 mod budget;
 mod check;
 mod compare;
@@ -12,6 +13,7 @@ mod cutting;
 mod defaults;
 mod discharge;
 mod hours;
+mod laying;
 mod measures;
 mod orders;
 mod phases;
@@ -27,6 +29,7 @@ mod wiring;
 mod words;
 
 pub use bill::bill;
+pub use book::{Book, Chapter, book};
 pub use budget::budget;
 pub use check::check;
 pub use compare::compare;

@@ -34,6 +34,15 @@ pub(super) fn falls_short(estimate: &Estimate) -> bool {
     !estimate.can_be_built() || estimate.shortfalls().next().is_some()
 }
 
+/// What makes a plan fall short or doubtful, the gravest first, save what is not to be had: a table of the report lists that.
+pub(super) fn grave(estimate: &Estimate) -> Vec<Finding> {
+    let is_grave =
+        |finding: &&Finding| matches!(finding.weight, Weight::Shortfall | Weight::Doubt) && finding.code != NOT_TO_BE_HAD;
+    let mut findings: Vec<Finding> = estimate.findings.iter().filter(is_grave).cloned().collect();
+    findings.sort_by_key(|finding| finding.weight);
+    findings
+}
+
 /// A plan to report on.
 #[derive(Debug, Clone, Copy)]
 pub struct Plan<'a> {
@@ -78,14 +87,15 @@ impl Plan<'_> {
     }
 
     /// The findings to show, the gravest first.
-    fn findings(&self, show: Show) -> Vec<Finding> {
-        let shown = |finding: &&Finding| match show {
-            Show::All => true,
-            Show::ForOrder => matches!(finding.weight, Weight::Shortfall | Weight::Doubt) && finding.code != NOT_TO_BE_HAD,
-        };
-        let mut findings: Vec<Finding> = self.estimate.findings.iter().filter(shown).cloned().collect();
-        findings.sort_by_key(|finding| finding.weight);
-        findings
+    pub(super) fn findings(&self, show: Show) -> Vec<Finding> {
+        match show {
+            Show::ForOrder => grave(self.estimate),
+            Show::All => {
+                let mut findings = self.estimate.findings.clone();
+                findings.sort_by_key(|finding| finding.weight);
+                findings
+            }
+        }
     }
 
     /// A scheme's title.
@@ -94,7 +104,7 @@ impl Plan<'_> {
     }
 
     /// Which scheme, why this one, and what drives those that it does not.
-    fn scheme(&self) -> Vec<Block> {
+    pub(super) fn scheme(&self) -> Vec<Block> {
         let chosen = self.estimate.assignment.chosen;
         let name = &self.catalogue.scheme(chosen).name;
         let why: Prose = match self.pick {

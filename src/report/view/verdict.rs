@@ -1,6 +1,7 @@
 //! Which scheme to take, in plain words; and what is missing from those that cannot be built.
 
 use super::measures::{Measure, Side};
+use super::plan::grave;
 use super::words::and;
 use crate::choice::{Column, Verdict};
 use crate::layout::DecideBy;
@@ -124,6 +125,21 @@ fn open(side: Side, cheapest: usize, quickest: usize, fewest: usize) -> Vec<Bloc
         and(&words),
     )));
     blocks
+}
+
+/// What to know about the scheme that the other verbs take: where it falls short and what is doubtful, with what mends it.
+pub(super) fn known(side: Side) -> Option<Section> {
+    let column = side.comparison.columns.get(side.comparison.verdict.column())?;
+    let grave = grave(&column.estimate);
+    let words = if grave.is_empty() { "Nothing falls short and nothing is doubtful." } else { "" };
+    let rest = format!(
+        "{words} Cautions for the work, and all else there is to know: `underboard check {} --scheme {}`.",
+        side.layout.file,
+        side.catalogue.scheme(column.scheme).name
+    );
+    let findings = (!grave.is_empty()).then_some(Block::Findings(grave));
+    let blocks: Vec<Block> = findings.into_iter().chain([Block::text(rest.trim_start().to_owned())]).collect();
+    Some(Section::new("findings", format!("What to know about {}", title(side, column)), blocks))
 }
 
 /// What is missing from each scheme that cannot be built.

@@ -109,7 +109,7 @@ fn amount(plan: &Plan, need: &Need, amount: Decimal) -> Cell {
 }
 
 /// The rules that count, each with its place in the workbook and what it comes to.
-fn rules(plan: &Plan, needs: &[&Need]) -> Table {
+pub(super) fn rules(plan: &Plan, needs: &[&Need]) -> Table {
     let mut by_rule: BTreeMap<RuleId, Vec<(&Need, &Reason)>> = BTreeMap::new();
     for (need, reason) in needs.iter().flat_map(|need| need.reasons.iter().map(move |reason| (*need, reason))) {
         by_rule.entry(reason.rule).or_default().push((need, reason));

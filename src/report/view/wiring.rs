@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use super::laying::{colours, labels};
 use super::plan::{Plan, Show};
 use super::words::{and, table_or};
 use crate::catalogue::{Form, Role, Word};
-use crate::id::{ControllerId, DriveId, JointId};
+use crate::id::{BoardId, ControllerId, DriveId, JointId};
 use crate::layout::Spot;
 use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
@@ -13,17 +14,21 @@ use crate::scheme::Controller;
 use crate::takeoff::Subject;
 use crate::wiring::{Colour, Run, Use};
 
+/// What is said of what belongs to a device that is owned.
+const OWNED: &str = "yours already; nothing is bought for it";
+
 /// The wiring of a plan.
 pub fn wiring(plan: &Plan) -> Document {
-    let sections = [Some(joints(plan)), controllers(plan), sizes(plan), runs(plan), pins(plan), totals(plan)]
-        .into_iter()
-        .flatten()
-        .collect();
+    let sections =
+        [Some(joints(plan)), controllers(plan), sizes(plan), runs(plan), labels(plan), pins(plan), colours(plan), totals(plan)]
+            .into_iter()
+            .flatten()
+            .collect();
     plan.document("wiring", "wiring", sections, Show::All)
 }
 
 /// What parts at each joint.
-fn joints(plan: &Plan) -> Section {
+pub(super) fn joints(plan: &Plan) -> Section {
     let wiring = &plan.estimate.wiring;
     let present: Vec<Use> =
         Use::ALL.into_iter().filter(|of| wiring.joints.iter().any(|load| load.conductors.contains_key(of))).collect();
@@ -68,7 +73,7 @@ fn place(plan: &Plan, spot: Spot) -> String {
 }
 
 /// Each controller with its channels.
-fn controllers(plan: &Plan) -> Option<Section> {
+pub(super) fn controllers(plan: &Plan) -> Option<Section> {
     let controllers = &plan.estimate.assignment.controllers;
     let rows = controllers.iter().enumerate().map(|(at, controller)| {
         Row::of([
@@ -101,7 +106,7 @@ fn controllers(plan: &Plan) -> Option<Section> {
 }
 
 /// The channels of a controller, free ones too.
-fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
+pub(super) fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
     let driven: BTreeMap<u32, DriveId> = (1..).zip(controller.drives.iter().copied()).collect();
     let rows = (1..=controller.channels).map(|channel| {
         let Some(&drive) = driven.get(&channel) else {
@@ -110,6 +115,7 @@ fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
         let lead = plan.estimate.wiring.leads.get(&drive);
         let note = match lead {
             Some(lead) if lead.too_long => "longer than the scheme allows",
+            Some(_) if Subject::Drive(drive).is_owned(plan.layout) => OWNED,
             Some(lead) if lead.extension.is_none() => "the motor's own tail reaches",
             _ => "",
         };
@@ -138,7 +144,7 @@ fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
 }
 
 /// The wire chosen for each sort of run.
-fn sizes(plan: &Plan) -> Option<Section> {
+pub(super) fn sizes(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.wiring.sizings.iter().map(|sizing| {
         Row::of([
             Cell::from(format!("each {}", sizing.per.word())),
@@ -155,7 +161,7 @@ fn sizes(plan: &Plan) -> Option<Section> {
             ColumnHead::words("per", "Runs of"),
             ColumnHead::words("scheme", "For"),
             ColumnHead::number("area", "Copper, at least"),
-            ColumnHead::number("carries", "Carries up to"),
+            ColumnHead::number("carries", "Flows through it at most"),
             ColumnHead::words("note", "Note"),
         ],
     )
@@ -164,49 +170,70 @@ fn sizes(plan: &Plan) -> Option<Section> {
     (!table.rows.is_empty()).then(|| Section::new("sizes", "Wire sizes", [Block::Table(table)]))
 }
 
+/// Where the supplies plug in, in words.
+fn source(plan: &Plan) -> String {
+    let spot = plan.layout.origin();
+    let at = place(plan, spot);
+    match &plan.layout.panel {
+        Some(panel) if panel.flying.is_some() => "The supplies plug in at the panel, at the end of its flying lead".to_owned(),
+        Some(_) => format!("The supplies plug in at the panel ({at})"),
+        None => format!("The supplies plug in at the front of the first board ({at})"),
+    }
+}
+
 /// Every run, board by board where it ends, in the order one lays it: first what comes from the board before, then what is for one device.
 fn runs(plan: &Plan) -> Option<Section> {
-    let mut by_board: BTreeMap<_, Vec<&Run>> = BTreeMap::new();
-    for run in &plan.estimate.wiring.runs {
-        by_board.entry(run.to.spot.board).or_default().push(run);
-    }
-    let tables = by_board.into_iter().map(|(board, mut runs)| {
-        runs.sort_by_key(|run| !matches!(run.subject, Subject::Board(_) | Subject::Controller(_)));
-        let table = Table::new(
-            "runs",
-            format!("To board {}", plan.layout.board(board).name),
-            [
-                ColumnHead::words("label", "Label"),
-                ColumnHead::words("use", "Use"),
-                ColumnHead::words("from", "From"),
-                ColumnHead::words("to", "To"),
-                ColumnHead::words("colour", "Colour"),
-                ColumnHead::number("area", "Copper").detail(),
-                ColumnHead::number("length", "Length"),
-                ColumnHead::words("crosses", "Over"),
-            ],
-        );
-        Block::Table(table.rows(runs.into_iter().map(|run| row(plan, run))))
-    });
-    let mut blocks: Vec<Block> = tables.collect();
+    let boards = (0..plan.layout.boards.len()).map(BoardId::at);
+    let mut blocks: Vec<Block> = boards.filter_map(|board| runs_to(plan, board)).map(Block::Table).collect();
     if blocks.is_empty() {
         return None;
     }
-    blocks.insert(
-        0,
-        Block::text(
-            "Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. The last column names the joints a run crosses. \
-             Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
-             track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).",
-        ),
-    );
+    let order = "; from there the wires go board by board, those of each board in the order to lay them. ";
+    blocks.insert(0, Block::text(format!("{}{order}{HOW_TO_LAY}", source(plan))));
     Some(Section::new("runs", "Runs by board", blocks))
 }
 
-fn row(plan: &Plan, run: &Run) -> Row {
+/// How to read a schedule of runs, and how to lay them.
+pub(super) const HOW_TO_LAY: &str = "Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. `Over` names the joints a run crosses. \
+             Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
+             track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).";
+
+/// The runs that end on a board; none where there are none.
+pub(super) fn runs_to(plan: &Plan, board: BoardId) -> Option<Table> {
+    let mut runs: Vec<&Run> = plan.estimate.wiring.runs.iter().filter(|run| run.to.spot.board == board).collect();
+    runs.sort_by_key(|run| !matches!(run.subject, Subject::Board(_) | Subject::Controller(_)));
+    let title = format!("To board {}", plan.layout.board(board).name);
+    (!runs.is_empty()).then(|| schedule(plan, title).rows(runs.into_iter().map(|run| row(plan, run))))
+}
+
+/// A schedule of runs without rows.
+pub(super) fn schedule(plan: &Plan, title: String) -> Table {
+    let mut columns = Vec::from([
+        ColumnHead::words("label", "Label"),
+        ColumnHead::words("use", "Use"),
+        ColumnHead::words("from", "From"),
+        ColumnHead::words("to", "To"),
+        ColumnHead::words("colour", "Colour"),
+        ColumnHead::number("area", "Copper").detail(),
+        ColumnHead::number("length", "Length"),
+        ColumnHead::words("crosses", "Over"),
+    ]);
+    if some_owned(plan) {
+        columns.push(ColumnHead::words("note", "Note"));
+    }
+    Table::new("runs", title, columns)
+}
+
+/// Whether some run belongs to a device that is motorised already.
+fn some_owned(plan: &Plan) -> bool {
+    plan.estimate.wiring.runs.iter().any(|run| run.subject.is_owned(plan.layout))
+}
+
+/// A row of a schedule.
+pub(super) fn row(plan: &Plan, run: &Run) -> Row {
     let crosses: Vec<&str> = run.crosses.iter().map(|&joint: &JointId| &*plan.layout.joint(joint).name).collect();
     let colours: Vec<&str> = run.colours().map(Colour::letters).collect();
-    Row::of([
+    let mut cells = vec![
         Cell::from(&*run.label),
         run.purpose.word().into(),
         run.from.end.name(plan.layout).into(),
@@ -216,11 +243,15 @@ fn row(plan: &Plan, run: &Run) -> Row {
         plan.estimate.wiring.area_of(run.subject, run.scheme).filter(|_| run.purpose != Use::Link).into(),
         run.length.into(),
         if crosses.is_empty() { Cell::from("none") } else { Cell::from(crosses.join(", ")) },
-    ])
+    ];
+    if some_owned(plan) {
+        cells.push(if run.subject.is_owned(plan.layout) { OWNED } else { "" }.into());
+    }
+    Row::of(cells)
 }
 
 /// The pins of every plug, the same for both halves.
-fn pins(plan: &Plan) -> Option<Section> {
+pub(super) fn pins(plan: &Plan) -> Option<Section> {
     let wiring = &plan.estimate.wiring;
     let mut blocks = Vec::new();
     for (load, joint) in wiring.joints.iter().zip(&plan.layout.joints) {
@@ -253,7 +284,7 @@ fn pins(plan: &Plan) -> Option<Section> {
 }
 
 /// How much of every kind of wire, link and lead.
-fn totals(plan: &Plan) -> Option<Section> {
+pub(super) fn totals(plan: &Plan) -> Option<Section> {
     let takeoff = &plan.estimate.takeoff;
     let counted = [Role::Wire, Role::Link, Role::Lead, Role::Connector];
     let wired = takeoff.needs.iter().filter(|need| counted.contains(&plan.catalogue.kind(need.kind).role));

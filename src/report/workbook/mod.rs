@@ -118,12 +118,8 @@ fn blocks<'a>(sheet: &mut Sheet, blocks: impl IntoIterator<Item = &'a Block>) {
         match block {
             Block::Text(prose) => sheet.words(Words::Plain, &sentence(prose)),
             Block::List(items) => items.iter().for_each(|item| sheet.words(Words::Plain, &format!("• {}", sentence(item)))),
-            Block::Table(table) => {
-                sheet.gap();
-                sheet.title_of(table);
-                sheet.table(table.clone(), live::Sums::new());
-                sheet.note(table);
-            }
+            Block::Table(one) => table(sheet, one),
+            Block::Picture(picture) => table(sheet, &picture.data()),
             Block::Findings(findings) => {
                 for finding in findings {
                     sheet.words(Words::Heading, &format!("{}: {} [{}]", finding.weight.word(), finding.what, finding.code));
@@ -136,4 +132,11 @@ fn blocks<'a>(sheet: &mut Sheet, blocks: impl IntoIterator<Item = &'a Block>) {
             }
         }
     }
+}
+
+fn table(sheet: &mut Sheet, table: &Table) {
+    sheet.gap();
+    sheet.title_of(table);
+    sheet.table(table.clone(), live::Sums::new());
+    sheet.note(table);
 }

@@ -109,6 +109,7 @@ const CASES: &[Bad] = &[
     bad("hour in no currency", "turnouts: [{id: T1}]\nrules:\n  hour: 8.00 groats\n", (3, 9), Code::WrongMoney, Some("8.00 groats"), "an amount in EUR, such as `8.00 EUR per hour`", None),
     bad("hour below nothing", "turnouts: [{id: T1}]\nrules:\n  hour: -8\n", (3, 9), Code::OutOfRange, Some("-8"), "an amount in EUR, such as `8.00 EUR per hour`", None),
     bad("set-ups", "turnouts: [{id: T1}]\nrules:\n  set-ups: often\n", (3, 12), Code::WrongType, Some("often"), "a number of times a year, such as `12 per year`", None),
+    bad("a further tie bar too many", "turnouts:\n  - id: T1\n    further: 100 x 100 mm\n", (3, 14), Code::Contradiction, Some("100 x 100 mm"), "a point for each tie bar after the first", None),
     bad("lamps", "turnouts: [{id: T1}]\nrules:\n  lamps: prooved\n", (3, 10), Code::UnknownWord, Some("prooved"), "one of none, commanded, proved", Some("proved")),
     bad("decide by", "turnouts: [{id: T1}]\nrules:\n  decide by: mony\n", (3, 14), Code::UnknownWord, Some("mony"), "one of money, hours, conductors, life cost", Some("money")),
     bad("rules as text", "turnouts: [{id: T1}]\nrules: none\n", (2, 8), Code::WrongType, Some("none"), "the rules, written as keys and values", None),

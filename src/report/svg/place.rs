@@ -1,0 +1,111 @@
+//! Finds room for signs and names on a plan: none covers another, and names keep off the wires where they can.
+
+use super::canvas::Area;
+
+/// Directions from a sign to its name, the common ones first.
+const DIRECTIONS: [(f64, f64); 8] =
+    [(0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0), (1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
+
+/// What a crossing of a wire counts, in millimetres further away.
+const CROSSING: f64 = 6.0;
+
+/// How far from its sign a name may stand.
+const FARTHEST: f64 = 45.0;
+
+/// What stands on a plan already.
+#[derive(Debug, Default)]
+pub(super) struct Placed {
+    /// Within which everything must stand.
+    field: Option<Area>,
+    /// What must not be covered.
+    taken: Vec<Area>,
+    /// Wires, as thin areas.
+    wires: Vec<Area>,
+}
+
+impl Placed {
+    pub(super) fn within(field: Area) -> Self {
+        Self { field: Some(field), ..Self::default() }
+    }
+
+    pub(super) fn wire(&mut self, from: (f64, f64), to: (f64, f64)) {
+        let area = Area { x: from.0.min(to.0), y: from.1.min(to.1), width: (from.0 - to.0).abs(), height: (from.1 - to.1).abs() };
+        self.wires.push(area.grown(0.15));
+    }
+
+    fn is_free(&self, area: Area) -> bool {
+        self.field.is_none_or(|field| field.holds(area)) && !self.taken.iter().any(|taken| taken.overlaps(area))
+    }
+
+    /// Where a sign stands: at its point, or beside it where that is taken.
+    pub(super) fn sign(&mut self, at: (f64, f64), (width, height): (f64, f64)) -> (f64, f64) {
+        let area = |(x, y): (f64, f64)| Area { x: x - width / 2.0, y: y - height / 2.0, width, height };
+        let beside = (1..8).flat_map(|far| DIRECTIONS.iter().map(move |(x, y)| (at.0 + x * far_by(far), at.1 + y * far_by(far))));
+        let found = std::iter::once(at).chain(beside).find(|&spot| self.is_free(area(spot))).unwrap_or(at);
+        self.taken.push(area(found));
+        found
+    }
+
+    /// Where the name of a sign of radius `radius` about `at` stands, as the room it takes; `None` where there is none.
+    pub(super) fn name(&mut self, at: (f64, f64), radius: f64, (width, height): (f64, f64)) -> Option<Area> {
+        let mut best: Option<(f64, Area)> = None;
+        let mut far = 0.6;
+        while far <= FARTHEST {
+            // What is farther than the best found with its crossings cannot be better.
+            if best.is_some_and(|(cost, _)| cost <= far) {
+                break;
+            }
+            for (x, y) in DIRECTIONS {
+                let middle = (at.0 + x * (radius + far + width / 2.0), at.1 + y * (radius + far + height / 2.0));
+                let area = Area { x: middle.0 - width / 2.0, y: middle.1 - height / 2.0, width, height };
+                if !self.is_free(area) {
+                    continue;
+                }
+                let crossings = self.wires.iter().filter(|wire| wire.overlaps(area)).count() as f64;
+                let cost = far + crossings * CROSSING;
+                if best.is_none_or(|(known, _)| cost < known) {
+                    best = Some((cost, area));
+                }
+            }
+            far += 0.8;
+        }
+        let (_, area) = best?;
+        self.taken.push(area);
+        Some(area)
+    }
+}
+
+/// How far beside its point a sign is set at the n-th try.
+fn far_by(n: i32) -> f64 {
+    f64::from(n) * 2.2 + 1.6
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn names_never_cover_one_another_and_stay_within(points in prop::collection::vec((5.0..95.0_f64, 5.0..55.0_f64), 1..25)) {
+            let field = Area { x: 0.0, y: 0.0, width: 100.0, height: 60.0 };
+            let mut placed = Placed::within(field);
+            let names: Vec<Area> = points.iter().filter_map(|&at| placed.name(at, 1.0, (7.0, 3.0))).collect();
+            for (at, name) in names.iter().enumerate() {
+                prop_assert!(field.holds(*name));
+                prop_assert!(!names[at + 1..].iter().any(|other| other.overlaps(*name)));
+            }
+        }
+    }
+
+    #[test]
+    fn a_name_keeps_off_a_wire_where_it_can() {
+        let mut placed = Placed::within(Area { x: 0.0, y: 0.0, width: 100.0, height: 60.0 });
+        placed.wire((50.0, 0.0), (50.0, 30.0));
+        let name = placed.name((50.0, 30.0), 1.0, (8.0, 3.0)).unwrap();
+        assert!(name.y > 30.0, "below, where no wire is: {name:?}");
+    }
+}

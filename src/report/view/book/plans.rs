@@ -1,0 +1,100 @@
+//! Boards as plans to scale.
+
+use super::Book;
+use crate::id::BoardId;
+use crate::layout::{Device, Point};
+use crate::report::picture::{Course, Plan, Seen, Sign, Thing};
+use crate::wiring::{End, Use};
+
+impl Book<'_> {
+    /// A board with all that stands on it, as it is worked on: from below.
+    pub(super) fn plan_below(&self, id: BoardId) -> Plan {
+        let mut things = self.devices(id, |device| device.name.to_string());
+        things.extend(self.controllers(id));
+        things.extend(self.strips(id));
+        things.extend(self.levers(id));
+        things.extend(self.joints(id));
+        let mut uses: Vec<Use> = self.courses_on(id).map(|course| course.purpose).collect();
+        uses.sort_unstable();
+        uses.dedup();
+        let courses = self.courses_on(id).filter_map(|course| {
+            let sort = uses.iter().position(|purpose| *purpose == course.purpose)?;
+            Some(Course { sort, from: course.from, to: course.to, conductors: course.conductors })
+        });
+        let courses = courses.collect();
+        let sorts = uses.iter().map(|purpose| format!("{} wires", purpose.word())).collect();
+        self.drawn(id, Seen::FromBelow, things, sorts, courses)
+    }
+
+    /// A board with its devices, as the operator sees it: from above.
+    pub(super) fn plan_above(&self, id: BoardId) -> Plan {
+        let mut things = self.devices(id, |device| device.name.to_string());
+        things.extend(self.joints(id));
+        self.drawn(id, Seen::FromAbove, things, Vec::new(), Vec::new())
+    }
+
+    fn drawn(&self, id: BoardId, seen: Seen, things: Vec<Thing>, sorts: Vec<String>, courses: Vec<Course>) -> Plan {
+        let board = self.plan.layout.board(id);
+        Plan { name: board.name.to_string(), seen, length: board.length.value, width: board.width.value, things, sorts, courses }
+    }
+
+    fn courses_on(&self, id: BoardId) -> impl Iterator<Item = &crate::wiring::Course> {
+        self.courses.iter().filter(move |course| course.board == id && course.from != course.to)
+    }
+
+    fn devices(&self, id: BoardId, name: impl Fn(&Device) -> String) -> Vec<Thing> {
+        let here = self.plan.layout.devices.iter().filter(|device| device.spot.value.board == id);
+        here.map(|device| {
+            let sign = match &device.kind {
+                kind if kind.is_turnout() => Sign::Turnout,
+                kind if kind.is_signal() => Sign::Signal,
+                _ => Sign::Other,
+            };
+            Thing { sign, name: name(device), at: device.spot.value.at }
+        })
+        .collect()
+    }
+
+    fn controllers(&self, id: BoardId) -> impl Iterator<Item = Thing> {
+        let controllers = (1..).zip(&self.plan.estimate.assignment.controllers);
+        controllers.filter(move |(_, controller)| controller.spot.board == id).map(|(number, controller)| Thing {
+            sign: Sign::Controller,
+            name: format!("controller {number}"),
+            at: controller.spot.at,
+        })
+    }
+
+    /// The terminal strips at which runs begin or end.
+    fn strips(&self, id: BoardId) -> Vec<Thing> {
+        let ends = self.plan.estimate.wiring.runs.iter().flat_map(|run| [run.from, run.to]);
+        let strips = ends.filter(|end| end.end == End::Strip(id) && end.spot.board == id);
+        let mut spots: Vec<Point> = strips.map(|end| end.spot.at).collect();
+        spots.sort_unstable();
+        spots.dedup();
+        spots.into_iter().map(|at| Thing { sign: Sign::Strip, name: "strip".to_owned(), at }).collect()
+    }
+
+    /// The panel, or without one the levers at the board's edge and where power comes in.
+    fn levers(&self, id: BoardId) -> Vec<Thing> {
+        let layout = self.plan.layout;
+        if layout.panel.is_some() {
+            let panel = Thing { sign: Sign::Panel, name: "panel".to_owned(), at: layout.origin().at };
+            return if layout.origin().board == id { vec![panel] } else { Vec::new() };
+        }
+        let levers = layout.levers.iter().filter(|lever| lever.spot.board == id);
+        let mut things: Vec<Thing> =
+            levers.map(|lever| Thing { sign: Sign::Panel, name: format!("lever {}", lever.name), at: lever.spot.at }).collect();
+        if layout.origin().board == id && !self.plan.estimate.demands.is_empty() {
+            things.push(Thing { sign: Sign::Panel, name: "supply".to_owned(), at: layout.origin().at });
+        }
+        things
+    }
+
+    fn joints(&self, id: BoardId) -> Vec<Thing> {
+        let layout = self.plan.layout;
+        let sides = layout.joints.iter().flat_map(|joint| [(joint.from, joint.to), (joint.to, joint.from)]);
+        let here = sides.filter(|(near, _)| near.board == id);
+        here.map(|(near, far)| Thing { sign: Sign::Joint, name: format!("to {}", layout.board(far.board).name), at: near.at })
+            .collect()
+    }
+}

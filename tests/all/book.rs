@@ -1,0 +1,130 @@
+//! `book`: what a person reads in it, what it does with names that look like markup, and when it writes.
+
+use std::fs;
+
+use crate::program::Desk;
+
+/// Two boards, a live frog, a fixed panel, a signal with lights.
+const SMALL: &str = "\
+name: Cove
+boards:
+  - {id: Pier, size: 900 x 300 mm}
+  - {id: Town, size: 800 x 300 mm}
+joints:
+  - between: [Pier, Town]
+    at: [900 x 150 mm, 0 x 150 mm]
+panel: {board: Pier, at: 400 x 0 mm}
+turnouts:
+  - {id: T1, board: Pier, at: 300 x 180 mm, frog: live}
+  - {id: T2, board: Town, at: 250 x 120 mm}
+signals:
+  - {id: S1, board: Town, at: 600 x 200 mm, kind: colour light, aspects: 2}
+routes:
+  - {id: arrival, throws: [T1, T2]}
+";
+
+/// The words of a page, an element that stands by itself on a line; pictures and their words are left out.
+fn words(page: &str) -> String {
+    let mut text = String::new();
+    let body = page.split_once("<body>").unwrap().1;
+    let mut rest = body;
+    while let Some((before, after)) = rest.split_once('<') {
+        text.push_str(before);
+        let (tag, after) = after.split_once('>').unwrap();
+        rest = if tag.starts_with("svg") { after.split_once("</svg>").unwrap().1 } else { after };
+        match tag.trim_start_matches('/').split(' ').next().unwrap() {
+            "td" | "th" => text.push('\t'),
+            "span" if tag.contains("tick") => text.push_str("[ ]"),
+            "span" if tag.contains("fill") => text.push_str("____"),
+            "bdi" | "strong" | "em" | "a" | "span" => {}
+            _ => text.push('\n'),
+        }
+    }
+    let lines = text.lines().map(|line| line.split('\t').filter(|cell| !cell.is_empty()).collect::<Vec<_>>().join(" | "));
+    let lines: Vec<String> = lines.filter(|line| !line.trim().is_empty()).collect();
+    lines
+        .join("\n")
+        .replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&quot;", "\"")
+        .replace("&amp;", "&")
+        .replace('\u{a0}', " ")
+}
+
+fn page(desk: &Desk, args: &[&str]) -> String {
+    let ran = desk.run(&[&["book", "cove.yaml", "-o", "book.html", "--force"], args].concat());
+    assert_eq!((ran.stdout.as_str(), ran.stderr.as_str(), ran.code), ("Written: book.html\n", "", Some(0)));
+    fs::read_to_string(desk.path("book.html")).unwrap()
+}
+
+#[test]
+fn the_book_of_a_small_layout_reads_as_it_did() {
+    let desk = Desk::new().file("cove.yaml", SMALL);
+    let whole = page(&desk, &["--scheme", "servo-made"]);
+    insta::assert_snapshot!("book", words(&whole));
+    assert_eq!(page(&desk, &["--scheme", "servo-made"]), whole, "the same bytes each time");
+}
+
+#[test]
+fn only_the_chapters_asked_for_are_in_it() {
+    let desk = Desk::new().file("cove.yaml", SMALL);
+    let text = words(&page(&desk, &["--only", "shopping,wiring"]));
+    assert!(text.contains("Shopping list") && text.contains("Joints and wiring"));
+    assert!(!text.contains("Board Pier") && !text.contains("Test sheet"));
+    let ran = desk.run(&["book", "cove.yaml", "-o", "other.html", "--only", "poetry"]);
+    assert_eq!(ran.code, Some(2));
+    assert!(!desk.path("other.html").exists());
+}
+
+#[test]
+fn a_book_that_is_there_is_kept() {
+    let desk = Desk::new().file("cove.yaml", SMALL).file("book.html", "mine");
+    let ran = desk.run(&["book", "cove.yaml", "-o", "book.html"]);
+    assert_eq!(ran.code, Some(3), "{}", ran.stderr);
+    assert_eq!(fs::read_to_string(desk.path("book.html")).unwrap(), "mine");
+}
+
+#[test]
+fn the_book_asks_for_nothing_and_runs_nothing() {
+    let page = page(&Desk::new().file("cove.yaml", SMALL), &[]);
+    for word in ["<script", "javascript:", "src=", "@import", "url(http", "<link", "<iframe"] {
+        assert!(!page.contains(word), "{word}");
+    }
+    let hrefs = page.split("href=\"").skip(1).all(|rest| rest.starts_with('#'));
+    assert!(hrefs);
+}
+
+#[test]
+fn names_that_look_like_markup_pass_unharmed() {
+    let long = "x".repeat(200);
+    let rtl = "רציף הדגים";
+    let layout = SMALL.replace("T1", "'<b>&\"''</b>'").replace("Town", &long).replace("S1", rtl);
+    let desk = Desk::new().file("cove.yaml", layout);
+    let whole = page(&desk, &[]);
+    assert!(!whole.contains("<b>"));
+    assert!(whole.contains(&format!("<bdi>{rtl}</bdi>")));
+    let text = words(&whole);
+    assert!(text.contains("<b>&\"'</b>") && text.contains(&long) && text.contains(rtl));
+}
+
+/// The sums of the book are those of the verbs, to the last coin.
+#[test]
+fn the_book_tells_the_figures_of_the_other_verbs() {
+    let desk = Desk::new().file("cove.yaml", SMALL);
+    let text = words(&page(&desk, &["--scheme", "solenoid"]));
+    let mut told = 0;
+    for verb in ["bill", "shop"] {
+        let json = desk.run(&[verb, "cove.yaml", "--scheme", "solenoid", "--format", "json"]).report(0);
+        let report: serde_json::Value = serde_json::from_str(&json).unwrap();
+        let blocks = report["sections"].as_array().unwrap().iter().flat_map(|section| section["blocks"].as_array().unwrap());
+        let rows = blocks.filter_map(|block| block["rows"].as_array()).flatten();
+        for row in rows.filter(|row| row["is_total"] == true) {
+            for value in row["values"].as_object().unwrap().values().filter(|value| value["is"] == "money") {
+                let amount = value["amount"].as_str().unwrap();
+                assert!(text.contains(amount), "{verb}: {amount}");
+                told += 1;
+            }
+        }
+    }
+    assert!(told > 10, "{told}");
+}
