@@ -279,7 +279,7 @@ fn seconds(value: f64) -> Quantity {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::buying::Limits;
+    use crate::buying::Choices;
     use crate::catalogue::from_starter;
     use crate::estimate::estimate;
     use crate::scheme::assign;
@@ -289,7 +289,7 @@ mod tests {
         let text = "name: Test\nturnouts:\n  - id: T1\n    frog: live\n  - id: T2\n";
         let layout = crate::layout::read("test.yaml", text, &catalogue).unwrap();
         let assignment = assign(&layout, &catalogue, catalogue.scheme_named(scheme).unwrap());
-        let plan = estimate(&layout, &catalogue, assignment, Limits::default());
+        let plan = estimate(&layout, &catalogue, assignment, &Choices::default());
         checks(&layout, &catalogue, &plan)
     }
 

