@@ -113,22 +113,21 @@ pub(super) struct Sources {
 
 /// Whom to buy from, and how long to look for the cheapest way.
 #[derive(Debug, Default, Args)]
-#[command(next_help_heading = "Order")]
 pub(super) struct Buying {
     /// Order from these suppliers only, by their names in the catalogue, with commas between
-    #[arg(long, value_name = "SUPPLIER", value_delimiter = ',')]
+    #[arg(long, help_heading = "Order", value_name = "SUPPLIER", value_delimiter = ',')]
     pub(super) only: Vec<String>,
 
     /// Order nothing from these suppliers
-    #[arg(long, value_name = "SUPPLIER", value_delimiter = ',')]
+    #[arg(long, help_heading = "Order", value_name = "SUPPLIER", value_delimiter = ',')]
     pub(super) without: Vec<String>,
 
     /// Order from at most so many suppliers
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    #[arg(long, help_heading = "Order", value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     pub(super) parcels: Option<u16>,
 
     /// Look for the cheapest way of each order for up to so many seconds, in place of a fixed amount of work
-    #[arg(long, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    #[arg(long, help_heading = "Order", value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
     pub(super) patience: Option<u32>,
 }
 
@@ -219,14 +218,13 @@ pub(super) struct Shop {
 
 /// How old a price may be.
 #[derive(Debug, Default, Args)]
-#[command(next_help_heading = "Order")]
 pub(super) struct Age {
     /// The day of the order, such as 2024-05-31: prices that were checked long before it are marked
-    #[arg(long, value_name = "DAY")]
+    #[arg(long, help_heading = "Order", value_name = "DAY")]
     on: Option<Day>,
 
     /// For how many days after it was checked a price is good
-    #[arg(long, value_name = "DAYS", default_value_t = 90, requires = "on")]
+    #[arg(long, help_heading = "Order", value_name = "DAYS", default_value_t = 90, requires = "on")]
     good_for: u32,
 }
 

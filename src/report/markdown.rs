@@ -104,7 +104,8 @@ fn paragraph(text: &str) -> String {
     let text = text.trim();
     let number = text.trim_start_matches(|c: char| c.is_ascii_digit());
     match text.chars().next() {
-        Some('-' | '+' | '=') => format!("\\{text}"),
+        // After a paragraph, a line that begins with a colon would define it.
+        Some('-' | '+' | '=' | ':') => format!("\\{text}"),
         // `3. ` and `3) ` would begin a numbered list.
         Some('0'..='9') if number.starts_with(['.', ')']) => {
             let digits = text.len() - number.len();
