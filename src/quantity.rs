@@ -48,7 +48,7 @@ const UNITS: &[(&[&str], Dimension, i64, u32)] = &[
     (&["mm"], Dimension::Length, 1, 0),
     (&["cm"], Dimension::Length, 10, 0),
     (&["m", "metre", "metres"], Dimension::Length, 1000, 0),
-    (&["in", "inch", "inches"], Dimension::Length, 254, 1),
+    (&["in", "inch", "inches", "\"", "″"], Dimension::Length, 254, 1),
     (&["ft", "foot", "feet"], Dimension::Length, 3048, 1),
     (&["mm²", "mm2"], Dimension::Area, 1, 0),
     (&["V", "volt", "volts"], Dimension::Voltage, 1, 0),
@@ -134,6 +134,9 @@ pub enum QuantityError {
     /// The part before the unit is no decimal number.
     #[error("`{0}` is not a number")]
     NotANumber(String),
+    /// A comma stands in the number.
+    #[error("`{0}` has a comma; a decimal point is read, and nothing between thousands")]
+    Comma(String),
     /// The unit is not known.
     #[error("`{0}` is not a unit")]
     UnknownUnit(String),
@@ -217,6 +220,13 @@ impl Quantity {
     }
 
     fn parse_parts(text: &str, number: &str, unit: &str, dimension: Dimension) -> Result<Self, QuantityError> {
+        // What follows the number begins as no unit does: `9,5 mm`, `1_000`, `1 000`.
+        if unit.starts_with(',') {
+            return Err(QuantityError::Comma(text.trim().to_owned()));
+        }
+        if unit.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '_' | '\'' | '’' | '.')) {
+            return Err(QuantityError::NotANumber(text.trim().to_owned()));
+        }
         let value = decimal(number, text)?;
         if unit.is_empty() {
             return Ok(Self::new(dimension, value));
@@ -584,6 +594,7 @@ mod tests {
         assert_eq!(parse("150mA", Dimension::Current), "150 mA");
         assert_eq!(parse(" 2.5 m ", Dimension::Length), "2.5 m");
         assert_eq!(parse("0.5 in", Dimension::Length), "12.7 mm");
+        assert_eq!(parse("0.5\"", Dimension::Length), "12.7 mm");
         assert_eq!(parse("20 %", Dimension::Share), "20 %");
         assert_eq!(parse("-3 mm", Dimension::Length), "-3 mm");
     }
@@ -594,6 +605,13 @@ mod tests {
         assert_eq!(parse("12", Dimension::Length), "`12` has no unit");
         assert_eq!(parse("x mm", Dimension::Length), "`x mm` is not a number");
         assert_eq!(parse("12 furlong", Dimension::Length), "`furlong` is not a unit");
+        assert_eq!(
+            parse("9,5 mm", Dimension::Length),
+            "`9,5 mm` has a comma; a decimal point is read, and nothing between thousands"
+        );
+        for grouped in ["1_000 mm", "1 000 mm", "1'000 mm", "1.000.000 mm"] {
+            assert_eq!(parse(grouped, Dimension::Length), format!("`{grouped}` is not a number"));
+        }
         assert_eq!(parse("99999999999 mm", Dimension::Length), "`99999999999 mm` is out of range");
     }
 

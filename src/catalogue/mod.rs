@@ -9,7 +9,7 @@ mod sheet;
 mod starter;
 mod vocabulary;
 
-pub use build::{from_folder, from_starter, from_workbook};
+pub use build::{from_folder, from_folder_sized, from_starter, from_workbook, from_workbook_sized};
 pub use model::*;
 pub use starter::{Starter, starter};
 pub use vocabulary::*;

@@ -11,6 +11,7 @@ use crate::diagnostic::{Diagnostic, Place};
 use crate::id::{KindId, OfferId, PartId, RuleId, SchemeId, SupplierId};
 use crate::layout::Purpose;
 use crate::money::{Currency, Money};
+use crate::name::{Term, same};
 use crate::quantity::{Current, Minutes, Quantity, Share, Voltage};
 use crate::scheme::Scheme;
 
@@ -19,15 +20,15 @@ use crate::scheme::Scheme;
 pub enum Value {
     /// A quantity.
     Measured(Quantity),
-    /// A word, in lower case.
-    Text(Arc<str>),
+    /// A word.
+    Text(Term),
 }
 
 impl fmt::Display for Value {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Measured(quantity) => quantity.fmt(f),
-            Self::Text(text) => f.write_str(text),
+            Self::Text(text) => text.fmt(f),
         }
     }
 }
@@ -360,12 +361,12 @@ impl Catalogue {
 
     /// The scheme of a name.
     pub fn scheme_named(&self, name: &str) -> Option<SchemeId> {
-        self.schemes.iter().position(|scheme| scheme.name.eq_ignore_ascii_case(name.trim())).map(SchemeId::at)
+        self.schemes.iter().position(|scheme| same(&scheme.name, name)).map(SchemeId::at)
     }
 
     /// The kind of turnout of a name.
     pub fn turnout(&self, name: &str) -> Option<&TurnoutKind> {
-        self.turnouts.iter().find(|kind| kind.name.eq_ignore_ascii_case(name.trim()))
+        self.turnouts.iter().find(|kind| same(&kind.name, name))
     }
 
     /// Whether a row written for `written` counts under `scheme`: its own rows, and those of the schemes it is like.

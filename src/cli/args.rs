@@ -5,8 +5,10 @@ use std::path::PathBuf;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::explain::Explain;
 use super::start::Start;
 use crate::report::view::Chapter;
+use crate::size::Size;
 
 /// Works out what it takes to motorise the turnouts and signals of a model railway: which kind of drive, what to buy and from whom, what it
 /// costs, whether the power supply carries it, what parts at the baseboard joints, and how long the build takes.
@@ -43,6 +45,8 @@ pub(super) enum Verb {
     Book(Book),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
+    /// Explain an error by its code: its cause and its cure
+    Explain(Explain),
     /// Print the JSON Schema of `--format json`
     Schema,
     /// Write a layout file and the starter catalogue into a folder, to edit
@@ -59,6 +63,17 @@ pub(super) struct Files {
     /// The catalogue: a workbook (.xlsx) or a folder of tables (.csv); without it, the starter catalogue, whose prices are invented
     #[arg(long, value_name = "PATH")]
     pub(super) catalogue: Option<PathBuf>,
+
+    /// Take files ten times as large as usual
+    #[arg(long)]
+    pub(super) large: bool,
+}
+
+impl Files {
+    /// How large the files may be.
+    pub(super) fn size(&self) -> Size {
+        if self.large { Size::Large } else { Size::Usual }
+    }
 }
 
 /// Which files to read, and how to show the result.

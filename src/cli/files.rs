@@ -6,15 +6,11 @@ use std::path::{Path, PathBuf};
 
 use super::args::Files;
 use super::stop::{FileTrouble, Stop};
-use crate::catalogue::{Catalogue, from_folder, from_starter, from_workbook};
+use crate::catalogue::{Catalogue, from_folder_sized, from_starter, from_workbook_sized};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::layout::{self, Layout};
-
-/// The largest layout file taken, in bytes.
-const LAYOUT_LIMIT: u64 = 4 << 20;
-
-/// The largest catalogue taken, in bytes: of a workbook, or of all tables of a folder together.
-const CATALOGUE_LIMIT: u64 = 64 << 20;
+use crate::size::Size;
+use crate::takeoff;
 
 /// What the user gave, read and checked.
 #[derive(Debug)]
@@ -34,38 +30,54 @@ enum Book {
 enum Trouble {
     File(FileTrouble),
     TooLarge(PathBuf, u64),
+    NoTables(PathBuf),
 }
 
 /// Reads both files whole, then checks the catalogue, then the layout by it.
 pub(super) fn read(sources: &Files) -> Result<Inputs, Stop> {
     let name = sources.layout.display().to_string();
-    let (book, bytes) = match (book(sources.catalogue.as_deref()), bytes(&sources.layout, LAYOUT_LIMIT)) {
+    let size = sources.size();
+    let (book, bytes) = match (book(sources.catalogue.as_deref(), size), bytes(&sources.layout, size.layout_bytes() as u64)) {
         (Ok(book), Ok(bytes)) => (book, bytes),
         (book, bytes) => return Err(stop([book.err(), bytes.err()].into_iter().flatten())),
     };
     let catalogue = match book {
         Book::Starter => from_starter(),
-        Book::Workbook(name, bytes) => from_workbook(&name, &bytes),
-        Book::Folder(name, tables) => from_folder(&name, &tables),
+        Book::Workbook(name, bytes) => from_workbook_sized(&name, &bytes, size),
+        Book::Folder(name, tables) => from_folder_sized(&name, &tables, size),
     }
     .map_err(|problems| Stop::Bad {
         problems,
         text: String::new(),
         unchecked: Some("The layout file was not checked: what it may say depends on the catalogue."),
     })?;
-    let text = String::from_utf8(bytes).map_err(|_| {
-        Diagnostic::error(Code::NotYaml, Place::File(name.as_str().into()), "the layout file is not text in UTF-8")
-    })?;
-    // Editors of some systems put a mark before the first letter.
-    let text = text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text);
-    match layout::read(&name, &text, &catalogue) {
+    let text = text(&name, bytes)?;
+    match layout::read_sized(&name, &text, &catalogue, size) {
         Ok(layout) if layout.rules.schemes.value.is_empty() => {
             let place = layout.rules.schemes.place.clone();
             Err(Diagnostic::error(Code::EmptyCell, place, "there is no scheme to compare: the catalogue offers none").into())
         }
-        Ok(layout) => Ok(Inputs { layout, catalogue }),
+        Ok(layout) => match takeoff::too_many(&layout, &catalogue, size) {
+            Some(problem) => Err(problem.into()),
+            None => Ok(Inputs { layout, catalogue }),
+        },
         Err(problems) => Err(Stop::Bad { problems, text, unchecked: None }),
     }
+}
+
+/// The text of a layout file, without the mark that editors of some systems put before the first letter.
+fn text(name: &str, bytes: Vec<u8>) -> Result<String, Diagnostic> {
+    let not = |what: &str, expected: &str| Diagnostic::error(Code::NotYaml, Place::File(name.into()), what).expected(expected);
+    // The first bytes of a zip archive, which workbooks are.
+    if bytes.starts_with(b"PK\x03\x04") {
+        return Err(not(
+            "this is a workbook, where the layout file should be",
+            "a layout file; the workbook goes behind `--catalogue`",
+        ));
+    }
+    let text =
+        String::from_utf8(bytes).map_err(|_| not("the layout file is not text in UTF-8", "a text file, saved as UTF-8"))?;
+    Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))
 }
 
 /// All troubles as one reason to stop: files that could not be read before those that are too large.
@@ -75,25 +87,35 @@ fn stop(troubles: impl Iterator<Item = Trouble>) -> Stop {
     for trouble in troubles {
         match trouble {
             Trouble::File(file) => files.push(file),
+            Trouble::NoTables(folder) => {
+                let place = Place::File(folder.display().to_string().into());
+                let what = "there is no table in this folder";
+                let expected = "tables that end in .csv, such as Parts.csv, or the name of a workbook";
+                problems.push(Diagnostic::error(Code::NotAWorkbook, place, what).expected(expected));
+            }
             Trouble::TooLarge(path, limit) => {
                 let place = Place::File(path.display().to_string().into());
                 let what = format!("this is larger than the {} MiB that are taken", limit >> 20);
-                problems.push(Diagnostic::error(Code::TooLarge, place, what));
+                problems.push(Diagnostic::error(Code::TooLarge, place, what).expected("a smaller file, or `--large`"));
             }
         }
     }
     if files.is_empty() { Stop::Bad { problems, text: String::new(), unchecked: None } } else { Stop::Files(files) }
 }
 
-fn book(path: Option<&Path>) -> Result<Book, Trouble> {
+fn book(path: Option<&Path>, size: Size) -> Result<Book, Trouble> {
     let Some(path) = path else { return Ok(Book::Starter) };
     let name = path.display().to_string();
     let is_folder = fs::metadata(path).map_err(unread(path))?.is_dir();
-    if is_folder { Ok(Book::Folder(name, tables(path)?)) } else { Ok(Book::Workbook(name, bytes(path, CATALOGUE_LIMIT)?)) }
+    if is_folder {
+        Ok(Book::Folder(name, tables(path, size)?))
+    } else {
+        Ok(Book::Workbook(name, bytes(path, size.book_bytes() as u64)?))
+    }
 }
 
 /// The tables of a folder, in the order of their names.
-fn tables(folder: &Path) -> Result<Vec<(String, Vec<u8>)>, Trouble> {
+fn tables(folder: &Path, size: Size) -> Result<Vec<(String, Vec<u8>)>, Trouble> {
     let mut paths = Vec::new();
     for entry in fs::read_dir(folder).map_err(unread(folder))? {
         let path = entry.map_err(unread(folder))?.path();
@@ -103,13 +125,17 @@ fn tables(folder: &Path) -> Result<Vec<(String, Vec<u8>)>, Trouble> {
             paths.push(path);
         }
     }
+    if paths.is_empty() {
+        return Err(Trouble::NoTables(folder.to_owned()));
+    }
     paths.sort();
-    let mut left = CATALOGUE_LIMIT;
+    let most = size.book_bytes() as u64;
+    let mut left = most;
     let mut tables = Vec::new();
     for path in paths {
         let bytes = bytes(&path, left).map_err(|trouble| match trouble {
-            Trouble::TooLarge(..) => Trouble::TooLarge(folder.to_owned(), CATALOGUE_LIMIT),
-            file @ Trouble::File(_) => file,
+            Trouble::TooLarge(..) => Trouble::TooLarge(folder.to_owned(), most),
+            other => other,
         })?;
         left = left.saturating_sub(bytes.len() as u64);
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();

@@ -5,6 +5,7 @@
 
 mod args;
 mod book;
+mod explain;
 mod files;
 mod orders;
 mod output;

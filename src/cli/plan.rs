@@ -53,9 +53,16 @@ pub(super) fn chosen_of(inputs: &Inputs, mut comparison: Comparison) -> Chosen {
 
 /// A scheme that is offered for choice.
 fn offered(catalogue: &Catalogue, name: &str) -> Result<SchemeId, Diagnostic> {
+    let found = catalogue.scheme_named(name);
+    if let Some(id) = found.filter(|&id| catalogue.scheme(id).offered) {
+        return Ok(id);
+    }
+    let (code, what) = match found {
+        Some(_) => {
+            (Code::Contradiction, format!("the catalogue does not offer `{name}`: it only holds what other schemes share"))
+        }
+        None => (Code::UnknownId, format!("the catalogue has no scheme named `{name}`")),
+    };
     let offered = catalogue.schemes.iter().filter(|scheme| scheme.offered).map(|scheme| &*scheme.name);
-    catalogue.scheme_named(name).filter(|&scheme| catalogue.scheme(scheme).offered).ok_or_else(|| {
-        Diagnostic::error(Code::UnknownId, Place::Flag("--scheme".into()), "the catalogue offers no such scheme")
-            .one_of(name, offered)
-    })
+    Err(Diagnostic::error(code, Place::Flag("--scheme".into()), what).one_of(name, offered))
 }

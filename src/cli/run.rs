@@ -1,12 +1,15 @@
 //! From arguments to an exit code.
 
 use std::ffi::OsString;
+use std::io::{self, Write};
 use std::process::ExitCode;
 
 use clap::Parser;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use super::args::{Command, OneScheme, Shop, Verb};
 use super::book::book;
+use super::explain::explain;
 use super::files::read;
 use super::orders::write_orders;
 use super::output::{exit_code, show, write_text};
@@ -26,10 +29,23 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(words) => {
             // Help that nobody reads is no failure.
             let _ = words.print();
+            if is_about(&words, "--scheme") {
+                let _ = writeln!(io::stderr(), "{NO_SCHEME}");
+            }
             return ExitCode::from(u8::try_from(words.exit_code()).unwrap_or(BAD));
         }
     };
     carry_out(&verb).unwrap_or_else(|stop| tell(&stop))
+}
+
+/// What is told to one who names a scheme where none is taken.
+const NO_SCHEME: &str = "\nWhere several schemes are compared, the layout file says which: `schemes` under `rules`. \
+The plan of a single one: `underboard bill LAYOUT --scheme NAME`.";
+
+/// Whether an option that does not exist begins like this.
+fn is_about(words: &clap::Error, option: &str) -> bool {
+    let unknown = words.get(ContextKind::InvalidArg);
+    words.kind() == ErrorKind::UnknownArgument && matches!(unknown, Some(ContextValue::String(arg)) if arg.starts_with(option))
 }
 
 fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
@@ -50,6 +66,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Hours(args) => planned(args, view::hours),
         Verb::Check(args) => planned(args, view::check),
         Verb::Book(args) => book(args),
+        Verb::Explain(args) => write_text(&explain(args)?),
         Verb::Schema => write_text(&schema()),
         Verb::Start(args) => write_text(&start(args)?),
     }

@@ -39,8 +39,7 @@ pub(super) fn start(args: &Start) -> Result<String, Stop> {
     if !there.is_empty() {
         return Err(Stop::Files(there));
     }
-    let tables = folder.join("catalogue");
-    fs::create_dir_all(&tables).map_err(|source| FileTrouble::Write { path: tables, source })?;
+    let made = make(&folder.join("catalogue"))?;
     let mut written: Vec<&Path> = Vec::new();
     for (path, bytes) in &files {
         if let Err(trouble) = write_file(path, bytes, false) {
@@ -48,11 +47,22 @@ pub(super) fn start(args: &Start) -> Result<String, Stop> {
             for path in written {
                 drop(fs::remove_file(path));
             }
+            for folder in made {
+                drop(fs::remove_dir(folder));
+            }
             return Err(trouble.into());
         }
         written.push(path);
     }
     Ok(told(folder))
+}
+
+/// Makes a folder and those it stands in; gives the ones that were not there, the innermost first.
+fn make(folder: &Path) -> Result<Vec<PathBuf>, FileTrouble> {
+    let absent = |folder: &&Path| !folder.as_os_str().is_empty() && !folder.exists();
+    let made = folder.ancestors().take_while(absent).map(Path::to_owned).collect();
+    fs::create_dir_all(folder).map_err(|source| FileTrouble::Write { path: folder.to_owned(), source })?;
+    Ok(made)
 }
 
 fn told(folder: &Path) -> String {

@@ -1,6 +1,6 @@
 //! Why the program stops before it has a report.
 
-use std::io;
+use std::io::{self, ErrorKind};
 use std::path::PathBuf;
 
 use crate::diagnostic::Diagnostic;
@@ -36,7 +36,7 @@ pub(super) enum Stop {
 #[derive(Debug, thiserror::Error)]
 pub(super) enum FileTrouble {
     /// It could not be read.
-    #[error("could not read {}: {source}", .path.display())]
+    #[error("could not read {}: {}", .path.display(), reason(.source))]
     Read {
         /// Which.
         path: PathBuf,
@@ -44,7 +44,7 @@ pub(super) enum FileTrouble {
         source: io::Error,
     },
     /// It could not be written.
-    #[error("could not write {}: {source}", .path.display())]
+    #[error("could not write {}: {}", .path.display(), reason(.source))]
     Write {
         /// Which.
         path: PathBuf,
@@ -55,7 +55,7 @@ pub(super) enum FileTrouble {
     #[error("{} is there already; nothing was written", .0.display())]
     Exists(PathBuf),
     /// The report could not be written.
-    #[error("could not write the report: {0}")]
+    #[error("could not write the report: {}", reason(.0))]
     Output(io::Error),
 }
 
@@ -68,5 +68,18 @@ impl From<Diagnostic> for Stop {
 impl From<FileTrouble> for Stop {
     fn from(trouble: FileTrouble) -> Self {
         Self::Files(vec![trouble])
+    }
+}
+
+/// Why a file was not had, in plain words where there are any.
+fn reason(source: &io::Error) -> String {
+    match source.kind() {
+        ErrorKind::NotFound => "there is no such file or folder".to_owned(),
+        ErrorKind::PermissionDenied => "you have no right to".to_owned(),
+        ErrorKind::IsADirectory => "this is a folder; name the file in it".to_owned(),
+        ErrorKind::NotADirectory => "a part of the path is a file, not a folder".to_owned(),
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => "the disk is full".to_owned(),
+        ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
+        _ => source.to_string(),
     }
 }

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use super::output::terminal_width;
 use super::stop::{BAD, NO_FILE, Stop};
-use crate::diagnostic::{Diagnostic, Place, Severity};
+use crate::diagnostic::{Diagnostic, Excerpt, Place, Severity};
 use crate::report::{display_width, harmless, wrap};
 
 /// Tells why the program stops and gives its exit code.
@@ -50,10 +50,15 @@ fn told(problem: &Diagnostic, text: &str, width: usize) -> String {
         Severity::Notice => "notice",
     };
     let mut out = hanging(&format!("{word}[{}]: ", problem.code.as_str()), &problem.what, width);
-    out += &hanging("  in ", &problem.place.to_string(), width);
-    if let Place::Yaml { line, column, .. } = problem.place {
-        out += &marked(text, line, column, width);
-    }
+    out += &hanging("  in ", &place(problem), width);
+    out += &match (&problem.place, &problem.excerpt) {
+        (_, Some(excerpt)) => marked(&excerpt.text, excerpt.line, excerpt.column, width),
+        (&Place::Yaml { line, column, .. }, _) => {
+            let row = (line as usize).checked_sub(1).and_then(|row| text.lines().nth(row));
+            row.map(|row| marked(row, line, column, width)).unwrap_or_default()
+        }
+        _ => String::new(),
+    };
     for (mark, value) in [("  found: ", &problem.found), ("  expected: ", &problem.expected)] {
         if let Some(value) = value {
             out += &hanging(mark, value, width);
@@ -65,19 +70,28 @@ fn told(problem: &Diagnostic, text: &str, width: usize) -> String {
     out
 }
 
+/// Where it stands: file, line and column of a text; sheet and cell of a workbook; and the name of the column.
+fn place(problem: &Diagnostic) -> String {
+    let column = problem.column.as_deref();
+    match (&problem.place, &problem.excerpt) {
+        (Place::Cell { cell, .. }, Some(Excerpt { file, line, column: at, .. })) => {
+            let column = column.map(|column| format!("{column}, ")).unwrap_or_default();
+            format!("{file}:{line}:{at} ({column}cell {cell})")
+        }
+        (place, _) => column.map_or_else(|| place.to_string(), |column| format!("{place} ({column})")),
+    }
+}
+
 /// Words after a mark, in lines, the further ones under the first.
-fn hanging(mark: &str, words: &str, width: usize) -> String {
+pub(super) fn hanging(mark: &str, words: &str, width: usize) -> String {
     let indent = mark.chars().count();
     let lines = wrap(&harmless(words), width.saturating_sub(indent).max(20));
     format!("{mark}{}\n", lines.join(&format!("\n{}", " ".repeat(indent))))
 }
 
-/// The line of a file with a caret under a column. Of a long line only what is around the column.
-fn marked(text: &str, line: u32, column: u32, width: usize) -> String {
-    let (Some(row), Some(column)) = ((line as usize).checked_sub(1), (column as usize).checked_sub(1)) else {
-        return String::new();
-    };
-    let Some(written) = text.lines().nth(row) else { return String::new() };
+/// A line of a file, by its number, with a caret under a column. Of a long line only what is around the column.
+fn marked(written: &str, line: u32, column: u32, width: usize) -> String {
+    let Some(column) = (column as usize).checked_sub(1) else { return String::new() };
     let number = format!("{line:>6} │ ");
     let room = width.saturating_sub(number.chars().count() + 4).max(20);
     // From far enough before the column to see what stands there.
@@ -141,8 +155,9 @@ mod tests {
 
     #[test]
     fn a_place_beyond_the_text_shows_nothing_and_codes_are_not_obeyed() {
-        assert_eq!(marked("a\n", 9, 1, 80), "");
-        assert_eq!(marked("a", 0, 0, 80), "");
+        let problem = |line, column| told(&Diagnostic::error(Code::NotYaml, at(line, column), "x"), "a\n", 80);
+        assert_eq!(problem(9, 1), "error[not-yaml]: x\n  in a.yaml:9:1 (turnouts[0].frog)\n");
+        assert_eq!(problem(0, 0), "error[not-yaml]: x\n  in a.yaml:0:0 (turnouts[0].frog)\n");
         assert_eq!(marked("\u{1b}[2Jx", 1, 5, 80), "     1 │ \\u{1b}[2Jx\n       │          ^\n");
     }
 }

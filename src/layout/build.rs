@@ -15,6 +15,7 @@ use super::report::Report;
 use super::rules::{Circumstances, routes, rules, supplies};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::Diagnostic;
+use crate::size::Size;
 
 /// Reads a layout file. `file` is its name for messages; the catalogue tells the kinds of turnout and the schemes.
 ///
@@ -22,7 +23,15 @@ use crate::diagnostic::Diagnostic;
 /// All that is wrong with the file, in the order of the file. A value that cannot be read is taken for its default, so that reading
 /// goes on and one mistake does not hide the next.
 pub fn read(file: &str, text: &str, catalogue: &Catalogue) -> Result<Layout, Vec<Diagnostic>> {
-    let mut report = Report::new(file);
+    read_sized(file, text, catalogue, Size::Usual)
+}
+
+/// As [`read`], of a file that may be so large.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_sized(file: &str, text: &str, catalogue: &Catalogue, size: Size) -> Result<Layout, Vec<Diagnostic>> {
+    let mut report = Report::new(file, size);
     let root = parse(text, &mut report).ok();
     let entry = root.as_ref().and_then(|root| Field::root(root).entry(&LAYOUT, &mut report));
     let Some(entry) = entry else {

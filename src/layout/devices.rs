@@ -44,11 +44,23 @@ pub(super) fn drafts<'a>(
     reader.read(file, "turnouts", &TURNOUT, |entry, report| turnout(entry, catalogue, report), report);
     reader.read(file, "signals", &SIGNAL, signal, report);
     reader.read(file, "others", &OTHER, other, report);
-    if reader.drafts.is_empty() && !reader.names.unsure {
-        let why = "a layout without turnouts, signals or others has nothing to motorise";
-        report.problem(file.missing("turnouts", why, report));
+    // A key that is not known may have been meant for one of the lists; that is told.
+    if reader.drafts.is_empty() && !reader.names.unsure && !report.has(Code::UnknownKey) {
+        report.problem(nothing_to_motorise(file, report));
     }
     (reader.drafts, reader.names)
+}
+
+fn nothing_to_motorise(file: &Entry<'_>, report: &Report) -> Diagnostic {
+    const WHY: &str = "a layout without turnouts, signals or others has nothing to motorise";
+    match ["turnouts", "signals", "others"].iter().find_map(|key| Some((key, file.get(key)?))) {
+        Some((key, list)) => {
+            let what = format!("`{key}` is a list of nothing: {WHY}");
+            let one = format!("at least one, such as `{key}: [{{id: T1}}]`");
+            Diagnostic::error(Code::MissingKey, list.place(report), what).found("an empty list").expected(one)
+        }
+        None => file.missing("turnouts", WHY, report),
+    }
 }
 
 struct Reader<'a, 'c> {

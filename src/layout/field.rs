@@ -7,9 +7,6 @@ use super::raw::{Body, Node};
 use super::report::{Report, shown};
 use crate::diagnostic::{Code, Diagnostic, Given, Place};
 
-/// The most items in one list: far more than any layout has, few enough to compare each with each.
-const MOST_ITEMS: usize = 2_000;
-
 /// A value and its path in the file.
 #[derive(Clone)]
 pub(super) struct Field<'a> {
@@ -97,13 +94,15 @@ impl<'a> Field<'a> {
             report.problem(self.wrong_type(expected, report));
             return Vec::new();
         };
-        if items.len() > MOST_ITEMS {
+        // Few enough to compare each with each.
+        let most = report.size().items();
+        if items.len() > most {
             let what = format!("`{}` has more items than any layout", self.key());
             let many = Diagnostic::error(Code::TooLarge, self.place(report), what);
-            report.problem(many.found(format!("{} items", items.len())).expected(format!("at most {MOST_ITEMS}")));
+            report.problem(many.found(format!("{} items", items.len())).expected(format!("at most {most}")));
         }
         let field = |(index, node)| Field { node, path: format!("{}[{index}]", self.path) };
-        items.iter().take(MOST_ITEMS).enumerate().map(field).collect()
+        items.iter().take(most).enumerate().map(field).collect()
     }
 
     /// The items of a list, or the one text that stands for a list of one.

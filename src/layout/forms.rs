@@ -4,9 +4,10 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use super::model::{AtOnce, DecideBy, FrogKind, Lamps, Margin, Point, Waveform};
-use crate::diagnostic::{Code, nearest};
+use crate::diagnostic::Code;
 use crate::mechanics::{SCALES, Scale};
-use crate::quantity::{Current, Dimension, Length, Quantity, QuantityError, Share, Voltage, unit_symbols};
+use crate::name::nearest;
+use crate::quantity::{Current, Dimension, Length, Power, Quantity, QuantityError, Share, Voltage, unit_symbols};
 
 /// Why a text is not what it should be.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -71,6 +72,13 @@ fn quantity_fault(error: &QuantityError, dimension: Dimension) -> Fault {
     let expected = format!("a {} with its unit, such as `{}`", dimension.name(), dimension.example());
     match error {
         QuantityError::NotANumber(text) => Fault::new(Code::WrongType, format!("`{text}` is not a number")),
+        QuantityError::Comma(_) => {
+            return Fault::new(Code::WrongType, error.to_string()).expected(format!(
+                "a {} with a decimal point, such as `{}`",
+                dimension.name(),
+                dimension.example()
+            ));
+        }
         QuantityError::UnknownUnit(unit) => Fault {
             nearest: nearest(unit, unit_symbols(dimension)).map(str::to_owned),
             ..Fault::new(Code::WrongUnit, format!("`{unit}` is not a unit"))
@@ -262,6 +270,18 @@ pub(super) struct Output {
     pub(super) current: Current,
 }
 
+/// Labels of transformers often state volt-amperes.
+fn not_a_power(power: Power, voltage: Voltage, waveform: Waveform) -> Fault {
+    let what = "the current is asked here, and this is a power; divide the watts or volt-amperes by the volts";
+    let fault = Fault::new(Code::WrongUnit, what);
+    if voltage <= Voltage::ZERO {
+        return fault;
+    }
+    // Rounded down, so that the supply is not taken for more than it gives.
+    let current = Current((power.0 / voltage.0 * 100.0).floor() / 100.0);
+    fault.expected(format!("`{voltage} {}, {current}`", waveform.word()))
+}
+
 impl Written for Output {
     const EXPECTED: &'static str = "a voltage, AC or DC, and a current, such as `16 V AC, 1 A`";
 
@@ -276,7 +296,10 @@ impl Written for Output {
             .find(|known| known.word().eq_ignore_ascii_case(waveform))
             .ok_or_else(|| Fault::new(Code::UnknownWord, format!("`{text}` does not say whether it is AC or DC")))?;
         let plain = |fault: Fault| Fault { expected: None, ..fault };
-        let voltage = quantity(voltage, Dimension::Voltage).map_err(plain)?;
+        let voltage: Voltage = quantity(voltage, Dimension::Voltage).map_err(plain)?;
+        if let Ok(power) = Quantity::parse(current, Dimension::Power).and_then(Power::try_from) {
+            return Err(not_a_power(power, voltage, waveform));
+        }
         let current = quantity(current, Dimension::Current).map_err(plain)?;
         Ok(Self { voltage, waveform, current })
     }

@@ -6,11 +6,12 @@ use std::sync::Arc;
 use super::devices::Draft;
 use super::kinds::Shape;
 use super::model::{Device, Drive, Frog, FrogKind, Lever, Panel, Point, Spot};
-use super::names::{Names, fold};
+use super::names::Names;
 use super::report::Report;
 use crate::catalogue::FrogFollows;
 use crate::diagnostic::{Code, Diagnostic, Given, Place};
 use crate::id::{DeviceId, DriveId, FrogId, LeverId};
+use crate::name::folded;
 use crate::quantity::Length;
 
 /// Devices with what they are made of.
@@ -263,12 +264,13 @@ impl Partners {
 
 /// Reports names that the parts of one device would share with another device or its parts.
 fn check_names(works: &Works, report: &mut Report) {
-    let devices: BTreeMap<String, usize> = works.devices.iter().enumerate().map(|(i, device)| (fold(&device.name), i)).collect();
+    let devices: BTreeMap<String, usize> =
+        works.devices.iter().enumerate().map(|(i, device)| (folded(&device.name), i)).collect();
     let drives = works.drives.iter().map(|drive| (&drive.name, drive.device, "drive"));
     let frogs = works.frogs.iter().map(|frog| (&frog.name, frog.device, "frog"));
     let mut told = BTreeSet::new();
     for (name, device, part) in drives.chain(frogs) {
-        let clash = devices.get(&fold(name)).filter(|index| **index != device.index());
+        let clash = devices.get(&folded(name)).filter(|index| **index != device.index());
         let (Some(other), Some(owner)) = (clash.and_then(|index| works.devices.get(*index)), works.devices.get(device.index()))
         else {
             continue;
@@ -282,7 +284,7 @@ fn check_names(works: &Works, report: &mut Report) {
     }
     let mut levers = BTreeSet::new();
     for lever in works.levers.iter().filter(|lever| !lever.name.is_empty()) {
-        if !levers.insert(fold(&lever.name))
+        if !levers.insert(folded(&lever.name))
             && let Some(owner) = works.devices.iter().find(|device| device.name == lever.name && lever.name.contains('/'))
         {
             let what = format!("`{}` is also the name of the second lever of a device that has two", lever.name);

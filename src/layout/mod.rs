@@ -21,6 +21,6 @@ mod raw;
 mod report;
 mod rules;
 
-pub use build::read;
+pub use build::{read, read_sized};
 pub use form::schema;
 pub use model::*;

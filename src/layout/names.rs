@@ -5,14 +5,15 @@ use std::sync::Arc;
 
 use super::field::{Entry, Field};
 use super::report::{Report, is_printable, shown};
-use crate::diagnostic::{Code, Diagnostic, Place, nearest};
+use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::name::{folded, nearest};
 
 /// The longest name, in characters.
 const LONGEST: usize = 200;
 /// Up to so many valid names are all listed in a message.
 const LISTED: usize = 12;
 
-/// The names of things of one sort. Case does not tell two names apart.
+/// The names of things of one sort, told apart as people see them.
 pub(super) struct Names {
     sort: &'static str,
     known: BTreeMap<String, (usize, Place)>,
@@ -47,12 +48,12 @@ impl Names {
 
     /// Adds a name that the tool gives.
     pub(super) fn push(&mut self, name: &Arc<str>, place: Place) {
-        self.known.insert(fold(name), (self.all.len(), place));
+        self.known.insert(folded(name), (self.all.len(), place));
         self.all.push(name.clone());
     }
 
     fn claim(&mut self, name: &str, index: usize, place: Place, report: &mut Report) {
-        match self.known.entry(fold(name)) {
+        match self.known.entry(folded(name)) {
             std::collections::btree_map::Entry::Vacant(free) => {
                 free.insert((index, place));
             }
@@ -70,12 +71,12 @@ impl Names {
 
     /// The index of a name, if it is known.
     pub(super) fn index(&self, name: &str) -> Option<usize> {
-        self.known.get(&fold(name)).map(|(index, _)| *index)
+        self.known.get(&folded(name)).map(|(index, _)| *index)
     }
 
     /// Where the thing of a name is written.
     pub(super) fn place(&self, name: &str) -> Option<&Place> {
-        self.known.get(&fold(name)).map(|(_, place)| place)
+        self.known.get(&folded(name)).map(|(_, place)| place)
     }
 
     /// The index of the thing a field names; reports a name that is not known.
@@ -113,16 +114,11 @@ impl Names {
     fn expected(&self, valid: &[&str]) -> String {
         match valid {
             [] => format!("nothing: the file has no other {}", self.sort),
-            [only] => (*only).to_owned(),
+            [only] => format!("`{only}`, the only {}", self.sort),
             few if few.len() <= LISTED => format!("one of {}", few.join(", ")),
             many => format!("the id of a {}; the file has {}", self.sort, many.len()),
         }
     }
-}
-
-/// Case does not tell names apart.
-pub(super) fn fold(name: &str) -> String {
-    name.trim().to_lowercase()
 }
 
 /// Reads a name: not empty, not too long, printable.

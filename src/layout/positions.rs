@@ -11,14 +11,8 @@ use saphyr_parser::{Event, Marker, Parser, ScanError};
 use super::report::{Refused, Report, shown};
 use crate::diagnostic::{Code, Diagnostic};
 
-/// The largest file read, in bytes: a layout of a thousand devices takes a tenth of it.
-const MOST_BYTES: usize = 4 << 20;
 /// The deepest nesting read; the file's form needs four.
 const DEEPEST: usize = 64;
-/// The most values read.
-const MOST_VALUES: usize = 100_000;
-/// The most values that aliases may stand for.
-const MOST_ALIASED: usize = 10_000;
 /// The longest single text, in characters.
 const LONGEST_TEXT: usize = 1_000;
 
@@ -89,10 +83,11 @@ struct Open {
 /// # Errors
 /// What makes the file impossible to read: it is no YAML, or too large, deep or repetitive.
 pub(super) fn locate(text: &str, report: &mut Report) -> Result<Option<Rc<Located>>, Refused> {
-    if text.len() > MOST_BYTES {
+    let most = report.size().layout_bytes();
+    if text.len() > most {
         let what = "the file is far larger than any layout";
         let large = fault(Code::TooLarge, Mark { line: 1, column: 1 }, what, report).found(format!("{} bytes", text.len()));
-        return Err(report.refuse(large.expected(format!("at most {MOST_BYTES} bytes"))));
+        return Err(report.refuse(large.expected(format!("at most {most} bytes"))));
     }
     let mut pass = Pass { open: Vec::new(), anchors: BTreeMap::new(), values: 0, aliased: 0, root: None, report };
     let mut parser = Parser::new_from_str(text);
@@ -168,9 +163,10 @@ impl Pass<'_> {
     /// A value is complete: it becomes the root, an item, a key, or the value of a key.
     fn close(&mut self, value: Rc<Located>, anchor: usize) -> Result<(), Refused> {
         self.values += 1;
-        if self.values > MOST_VALUES {
+        let most = self.report.size().values();
+        if self.values > most {
             let what = "the file holds more values than any layout";
-            return Err(self.refuse(Code::TooLarge, value.mark, what, &format!("at most {MOST_VALUES} values")));
+            return Err(self.refuse(Code::TooLarge, value.mark, what, &format!("at most {most} values")));
         }
         if anchor != 0 {
             self.anchors.insert(anchor, value.clone());
@@ -185,14 +181,10 @@ impl Pass<'_> {
             return Err(self.refuse(Code::Ring, mark, what, "an alias of a value that ends before it"));
         };
         self.aliased = self.aliased.saturating_add(value.values);
-        if self.aliased > MOST_ALIASED {
+        let most = self.report.size().aliased();
+        if self.aliased > most {
             let what = "the aliases of this file repeat more than any layout does";
-            return Err(self.refuse(
-                Code::TooLarge,
-                mark,
-                what,
-                &format!("aliases that stand for at most {MOST_ALIASED} values"),
-            ));
+            return Err(self.refuse(Code::TooLarge, mark, what, &format!("aliases that stand for at most {most} values")));
         }
         if self.open.len() + value.height > DEEPEST {
             return Err(self.too_deep(mark));
@@ -256,12 +248,13 @@ fn fault(code: Code, mark: Mark, what: impl Into<String>, report: &Report) -> Di
 fn not_yaml(text: &str, error: &ScanError, report: &mut Report) -> Refused {
     let mark = Mark::from(*error.marker());
     let line = text.lines().nth(mark.line.saturating_sub(1) as usize).unwrap_or("");
-    let hint = if line.chars().take_while(|c| c.is_whitespace()).any(|c| c == '\t') {
-        "lines that are indented by spaces, not by tabs"
+    let problem = if line.chars().take_while(|c| c.is_whitespace()).any(|c| c == '\t') {
+        let what = "this line is indented by a tab, and YAML takes spaces alone";
+        fault(Code::NotYaml, mark, what, report).expected("spaces before the first letter, as many as its neighbours have")
     } else {
-        "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes"
+        let what = format!("the file cannot be read as YAML beyond this place: {}", shown(error.info()));
+        fault(Code::NotYaml, mark, what, report)
+            .expected("YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes")
     };
-    let what = format!("the file cannot be read as YAML: {}", shown(error.info()));
-    let problem = fault(Code::NotYaml, mark, what, report).expected(hint);
     report.refuse(if line.trim().is_empty() { problem } else { problem.found(shown(line.trim())) })
 }

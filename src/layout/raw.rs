@@ -178,7 +178,7 @@ mod tests {
 
     #[track_caller]
     fn reads(text: &str, expected: &str) {
-        let mut report = Report::new("f");
+        let mut report = Report::new("f", crate::size::Size::Usual);
         assert_eq!(parse(text, &mut report).as_ref().map(drawn).as_deref(), Ok(expected));
         assert!(report.finish().is_ok());
     }

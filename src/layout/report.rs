@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::model::DefaultTaken;
 use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::size::Size;
 
 /// The most problems listed. A file with more is no layout with mistakes in it, and nobody reads further.
 const MOST_PROBLEMS: usize = 500;
@@ -22,12 +23,18 @@ pub(super) struct Report {
     unlisted: usize,
     compared: usize,
     defaults: Vec<DefaultTaken>,
+    size: Size,
 }
 
 impl Report {
-    /// Nothing met yet in `file`.
-    pub(super) fn new(file: &str) -> Self {
-        Self { file: file.into(), problems: Vec::new(), unlisted: 0, compared: 0, defaults: Vec::new() }
+    /// Nothing met yet in `file`, which may be so large.
+    pub(super) fn new(file: &str, size: Size) -> Self {
+        Self { file: file.into(), problems: Vec::new(), unlisted: 0, compared: 0, defaults: Vec::new(), size }
+    }
+
+    /// How large the file may be.
+    pub(super) fn size(&self) -> Size {
+        self.size
     }
 
     /// A place in the file. Line and column count from 1.
@@ -47,6 +54,11 @@ impl Report {
         } else {
             self.problems.push(problem);
         }
+    }
+
+    /// Whether anything of a code has been told.
+    pub(super) fn has(&self, code: Code) -> bool {
+        self.problems.iter().any(|problem| problem.code == code)
     }
 
     /// Something is wrong that stops the reading.
@@ -132,7 +144,7 @@ mod tests {
 
     #[test]
     fn problems_come_in_the_order_of_the_file_and_no_more_than_can_be_read() {
-        let mut report = Report::new("f");
+        let mut report = Report::new("f", Size::Usual);
         for line in (1..=MOST_PROBLEMS + 7).rev() {
             let place = report.place("", u32::try_from(line).unwrap(), 1);
             report.problem(Diagnostic::error(Code::WrongType, place, "x"));

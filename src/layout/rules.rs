@@ -198,6 +198,10 @@ fn read_hour(text: &str, home: Currency) -> Result<Money, Fault> {
             return Err(Fault::new(Code::Contradiction, what));
         }
     }
+    if number.contains(',') {
+        let what = format!("`{}` has a comma; a decimal point is read, and nothing between thousands", shown(number));
+        return Err(Fault::new(Code::WrongMoney, what));
+    }
     // The decimal reader would take `1_000` as well.
     let is_plain = number.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '-' | '+'));
     let decimal = Decimal::from_str_exact(number)

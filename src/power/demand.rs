@@ -152,7 +152,7 @@ fn sum_up(layout: &Layout, catalogue: &Catalogue, id: FeedId, voltage: Voltage, 
 fn sections(catalogue: &Catalogue, voltage: Quantity, waveform: Waveform, needed: Current) -> u32 {
     let suits = |part: &Part| {
         part.measured(Attr::Voltage) == Some(voltage)
-            && matches!(part.attributes.get(&Attr::Waveform), Some(Value::Text(word)) if word.eq_ignore_ascii_case(waveform.word()))
+            && matches!(part.attributes.get(&Attr::Waveform), Some(Value::Text(word)) if *word == waveform.word().into())
     };
     let supplies = catalogue.parts.iter().enumerate().filter(|(index, part)| {
         catalogue.kind(part.kind).role == Role::Supply && suits(part) && catalogue.offers_of(PartId::at(*index)).next().is_some()

@@ -46,7 +46,7 @@ fn asks(catalogue: &Catalogue, rule: &AssemblyRule, facts: &Facts) -> Option<Vec
         .map(|(attr, asked)| {
             let value = match asked {
                 Asked::Value(value) => value.clone(),
-                Asked::Waveform => Value::Text(facts.waveform?.word().to_lowercase().into()),
+                Asked::Waveform => Value::Text(facts.waveform?.word().into()),
                 Asked::Measure(measure) => Value::Measured(facts.measure(catalogue, rule.scheme, *measure)?),
             };
             Some(Ask { attr: *attr, sense: kind.matching.get(attr).copied().unwrap_or(Sense::Equal), value })

@@ -1,13 +1,15 @@
 //! The take-off: what the layout needs under an assignment, each amount with its reasons.
 //!
 //! `subjects` lists everything that can be counted, each with the facts that conditions and measures ask for; `count` applies the rules of
-//! the catalogue to them. Rules read layout and scheme only, never the parts chosen.
+//! the catalogue to them; `bound` refuses beforehand what would count into the millions. Rules read layout and scheme only, never the parts chosen.
 
+mod bound;
 mod count;
 mod facts;
 mod model;
 mod subjects;
 
+pub use bound::too_many;
 pub use count::take_off;
 pub use facts::{Course, Facts, Subject, Subjects, Under};
 pub use model::*;

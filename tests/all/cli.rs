@@ -51,7 +51,7 @@ fn desk() -> Desk {
 fn help_is_what_it_was() {
     let desk = Desk::new();
     insta::assert_snapshot!("help", desk.run(&["--help"]).report(0));
-    for verb in ["compare", "bill", "shop", "wiring", "power", "hours", "book", "check", "schema", "start"] {
+    for verb in ["compare", "bill", "shop", "wiring", "power", "hours", "book", "check", "explain", "schema", "start"] {
         insta::assert_snapshot!(format!("help_{verb}"), desk.run(&[verb, "--help"]).report(0));
     }
 }
@@ -73,8 +73,8 @@ fn files_that_are_not_there_are_all_named() {
     Desk::new().run(&["compare", "a.yaml", "--catalogue", "b.xlsx"]).gives(
         3,
         "",
-        "error: could not read b.xlsx: No such file or directory (os error 2)\n\
-         error: could not read a.yaml: No such file or directory (os error 2)\n",
+        "error: could not read b.xlsx: there is no such file or folder\n\
+         error: could not read a.yaml: there is no such file or folder\n",
     );
 }
 
@@ -122,7 +122,11 @@ fn a_layout_is_not_checked_by_a_catalogue_that_is_wrong() {
     ]);
     assert_eq!((ran.stdout.as_str(), ran.code), ("", Some(2)));
     assert!(ran.stderr.starts_with("error[unknown-id]: "), "{}", ran.stderr);
-    assert!(ran.stderr.contains("\n  in book › Stock › A2\n"), "{}", ran.stderr);
+    assert!(
+        ran.stderr.contains("\n  in book/Stock.csv:2:1 (part, cell A2)\n     2 │ screw M3,25\n       │ ^\n"),
+        "{}",
+        ran.stderr
+    );
     assert!(
         ran.stderr.ends_with("\nThe layout file was not checked: what it may say depends on the catalogue.\n"),
         "{}",
@@ -149,7 +153,7 @@ fn a_name_that_is_not_there_is_an_error_with_the_nearest() {
     desk.run(&["bill", "layout.yaml", "--catalogue", "book", "--scheme", "neer"]).gives(
         2,
         "",
-        "error[unknown-id]: the catalogue offers no such scheme
+        "error[unknown-id]: the catalogue has no scheme named `neer`
   in --scheme
   found: neer
   expected: one of near, near plus, coil
@@ -166,6 +170,35 @@ fn a_name_that_is_not_there_is_an_error_with_the_nearest() {
   did you mean `screw`?
 ",
     );
+}
+
+#[test]
+fn a_scheme_that_is_not_offered_is_told_as_such() {
+    let ran = desk().run(&["bill", "layout.yaml", "--catalogue", "book", "--scheme", "hand"]);
+    assert_eq!((ran.stdout.as_str(), ran.code), ("", Some(2)));
+    let said = "error[contradiction]: the catalogue does not offer `hand`: it only holds what other schemes share\n";
+    assert!(ran.stderr.starts_with(said), "{}", ran.stderr);
+}
+
+#[test]
+fn what_is_given_in_the_wrong_place_is_told_plainly() {
+    let desk = desk().file("empty/notes.txt", "").file("book.xlsx", b"PK\x03\x04 and so on");
+    let told = |args: &[&str]| {
+        let ran = desk.run(args);
+        assert_eq!(ran.stdout, "", "{args:?}");
+        (ran.code.unwrap(), ran.stderr)
+    };
+    let folder = told(&["bill", "book"]);
+    assert_eq!(folder, (3, "error: could not read book: this is a folder; name the file in it\n".to_owned()));
+    let workbook = told(&["bill", "book.xlsx"]);
+    assert!(workbook.1.starts_with("error[not-yaml]: this is a workbook, where the layout file should be\n"), "{workbook:?}");
+    let empty = told(&["bill", "layout.yaml", "--catalogue", "empty"]);
+    assert!(empty.1.starts_with("error[not-a-workbook]: there is no table in this folder\n  in empty\n"), "{empty:?}");
+    let through = told(&["bill", "layout.yaml/more.yaml"]);
+    assert!(through.1.ends_with("a part of the path is a file, not a folder\n"), "{through:?}");
+    let compared = told(&["compare", "layout.yaml", "--scheme", "near"]);
+    assert_eq!(compared.0, 2);
+    assert!(compared.1.contains("the layout file says which: `schemes` under `rules`"), "{compared:?}");
 }
 
 #[test]

@@ -14,14 +14,19 @@ mod buying;
 mod catalogue;
 mod choice;
 mod cli;
+mod codes;
 mod electrics;
 mod examples;
+#[cfg(unix)]
+mod faults;
 mod forms;
 mod fourth_scheme;
 // The bench uses the rest of it.
 #[allow(dead_code)]
 mod instances;
 mod layout;
+#[cfg(unix)]
+mod odd_files;
 mod outside;
 mod program;
 mod readme;

@@ -63,11 +63,31 @@ impl Desk {
         command
     }
 
+    /// The program run by a shell after some of its words, such as limits on what it may take.
+    #[cfg(unix)]
+    pub(crate) fn command_after(&self, words: &str, args: &[&str]) -> Command {
+        let mut command = Command::new("/bin/sh");
+        command.arg("-c").arg(format!("{words}\nexec \"$@\"")).arg("sh").arg(env!("CARGO_BIN_EXE_underboard")).args(args);
+        command.current_dir(&self.folder).env_clear().stdin(Stdio::null());
+        command
+    }
+
+    /// Runs the program with so many MiB of address space.
+    #[cfg(unix)]
+    pub(crate) fn run_within(&self, mebibytes: u64, args: &[&str]) -> Ran {
+        ran(self.command_after(&format!("ulimit -v {}", mebibytes << 10), args).output().unwrap())
+    }
+
     /// Runs the program.
     pub(crate) fn run(&self, args: &[&str]) -> Ran {
-        let Output { status, stdout, stderr } = self.command(args).output().unwrap();
-        Ran { stdout: String::from_utf8(stdout).unwrap(), stderr: String::from_utf8(stderr).unwrap(), code: status.code() }
+        ran(self.command(args).output().unwrap())
     }
+}
+
+/// What a run gave, as text.
+pub(crate) fn ran(output: Output) -> Ran {
+    let Output { status, stdout, stderr } = output;
+    Ran { stdout: String::from_utf8(stdout).unwrap(), stderr: String::from_utf8(stderr).unwrap(), code: status.code() }
 }
 
 impl Drop for Desk {

@@ -212,7 +212,11 @@ fn the_readme_explains_every_verb_code_and_row_of_the_comparison() {
         verbs.filter(|line| line.starts_with("  ")).filter_map(|line| line.split_whitespace().next()).collect();
     assert!(verbs.len() >= 9, "{help}");
     assert_explained(&quoted, verbs, "verbs", "README.md");
-    assert_explained(&quoted, Code::ALL.iter().map(|code| code.as_str()), "codes", "README.md");
+    let listed = pieces(&read("README.md")).into_iter().any(|piece| match piece {
+        Piece::Block { text, .. } => Code::ALL.iter().all(|code| text.contains(&format!("\n{} ", code.as_str()))),
+        Piece::Prose(_) => false,
+    });
+    assert!(listed, "README.md does not list the codes");
     let report: Value = serde_json::from_str(&desk.run(&["compare", "examples/shelf.yaml", "--format", "json"]).stdout).unwrap();
     let rows = report["sections"][0]["blocks"][0]["rows"].as_array().unwrap();
     let titles: Vec<&str> = rows.iter().map(|row| row["values"]["measure"]["text"].as_str().unwrap()).collect();

@@ -9,7 +9,8 @@ use super::log::Log;
 use super::parts::text_value;
 use crate::catalogue::model::{Asked, Form, Kind, Value};
 use crate::catalogue::vocabulary::{Attr, Condition, Measure, Per, Word};
-use crate::diagnostic::{Code, Diagnostic, nearest};
+use crate::diagnostic::{Code, Diagnostic};
+use crate::name::nearest;
 use crate::quantity::Dimension;
 
 /// The largest amount of a rule: far more than goes with any one thing, and few enough that a thousand things stay countable.

@@ -245,7 +245,7 @@ impl<'p> Field<'p> {
 
     fn mistaken(&self, text: &str, dimension: Dimension, error: &QuantityError) -> Diagnostic {
         let code = match error {
-            QuantityError::NotANumber(_) => Code::WrongType,
+            QuantityError::NotANumber(_) | QuantityError::Comma(_) => Code::WrongType,
             QuantityError::OutOfRange(_) => Code::OutOfRange,
             _ => Code::WrongUnit,
         };
@@ -272,13 +272,15 @@ impl<'p> Field<'p> {
         if self.comma && commas == 1 && !number.contains('.') {
             return Ok(Cow::Owned(format!("{}{unit}", number.replace(',', "."))));
         }
+        if commas > 0 && self.comma {
+            return Err(not(format!("`{text}` is not a number")).expected("one decimal comma and no other sign, such as 1250,50"));
+        }
         if commas > 0 {
-            let expected = if self.comma {
-                "one decimal comma and no other sign, such as 1250,50"
-            } else {
-                "a decimal point and no other sign, such as 1250.50"
-            };
-            return Err(not(format!("`{text}` is not a number")).expected(expected));
+            let what = format!("`{text}` has a comma; here numbers have a decimal point, and nothing between thousands");
+            let pointed = number.replace(',', ".");
+            let decimal = commas == 1 && !number.contains('.') && !is_grouped(&pointed);
+            let meant = if decimal { format!("`{pointed}{unit}`") } else { "a number such as 1250.50".to_owned() };
+            return Err(not(what).expected(meant));
         }
         if is_grouped(number) {
             let what = format!("`{text}` may mean thousands or a fraction");

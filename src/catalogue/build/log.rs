@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use super::form::FORMS;
 use super::names::Names;
-use crate::diagnostic::{Code, Diagnostic, Place, Severity, nearest};
+use crate::diagnostic::{Code, Diagnostic, Place, Severity};
+use crate::name::nearest;
 
 /// How many diagnostics are kept; what is beyond is counted.
 const KEPT: usize = 1_000;

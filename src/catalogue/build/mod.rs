@@ -24,4 +24,4 @@ mod tasks;
 mod traits;
 mod turnouts;
 
-pub use read::{from_folder, from_starter, from_workbook};
+pub use read::{from_folder, from_folder_sized, from_starter, from_workbook, from_workbook_sized};

@@ -7,6 +7,7 @@ use super::field::Field;
 use super::log::Log;
 use super::page::Page;
 use crate::diagnostic::{Code, Diagnostic};
+use crate::name::folded;
 
 /// Characters of a name.
 const LONGEST: usize = 200;
@@ -26,11 +27,6 @@ pub(super) struct Names {
     unread: bool,
 }
 
-/// A name as names are compared: without regard to case.
-fn fold(name: &str) -> String {
-    name.to_lowercase()
-}
-
 impl Names {
     /// The names in `column` of a page, each once.
     pub(super) fn of(page: Option<&Page<'_>>, sheet: &'static str, column: &'static str, log: &mut Log) -> Self {
@@ -48,7 +44,7 @@ impl Names {
             if name.is_empty() {
                 continue;
             }
-            if *names.found.entry(fold(name)).or_insert(index) != index {
+            if *names.found.entry(folded(name)).or_insert(index) != index {
                 let what = format!("`{name}` stands twice in the sheet {sheet}; capital letters do not tell names apart");
                 log.push(Diagnostic::error(Code::DuplicateId, field.place, what).found(name).expected("each name once"));
             }
@@ -58,7 +54,7 @@ impl Names {
 
     /// The row that a name stands in.
     pub(super) fn index(&self, name: &str) -> Option<usize> {
-        self.found.get(&fold(name)).copied()
+        self.found.get(&folded(name)).copied()
     }
 
     /// The row that a cell names; an error where there is none.

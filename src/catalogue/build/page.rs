@@ -6,7 +6,8 @@ use super::field::{Field, Written, nearest_unit};
 use super::form::{Column, FORMS, Form};
 use super::log::Log;
 use crate::catalogue::sheet::{Cell, Table};
-use crate::diagnostic::{Code, Diagnostic, Place, nearest};
+use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::name::nearest;
 use crate::quantity::{unit_dimension, unit_symbols};
 
 /// Where a column stands, and the unit of its heading.

@@ -59,11 +59,14 @@ pub(super) fn text_value(field: &Field<'_>, attr: Attr, text: &str) -> Result<Va
         Attr::Action => &[Action::Momentary.word(), Action::Maintained.word(), Action::Reversing.word()],
         _ => &[],
     };
-    if !valid.is_empty() && !valid.iter().any(|word| word.eq_ignore_ascii_case(text)) {
-        let what = format!("`{text}` is no {}", attr.word());
-        return Err(field.error(Code::UnknownWord, what).one_of(text, valid.iter().copied()));
+    if valid.is_empty() {
+        return Ok(Value::Text(text.into()));
     }
-    Ok(Value::Text(text.to_lowercase().into()))
+    let known = valid.iter().find(|word| word.eq_ignore_ascii_case(text));
+    known.map(|word| Value::Text((*word).into())).ok_or_else(|| {
+        let what = format!("`{text}` is no {}", attr.word());
+        field.error(Code::UnknownWord, what).one_of(text, valid.iter().copied())
+    })
 }
 
 /// Tells of what a part of the kind must state, to be counted or cut, and does not.

@@ -8,16 +8,25 @@ use super::names::Names;
 use super::page::pages;
 use super::{assemblies, kinds, offers, parts, rates, schemes, suppliers, tasks, turnouts};
 use crate::catalogue::model::Catalogue;
-use crate::catalogue::sheet::{Table, read_folder, read_workbook};
+use crate::catalogue::sheet::{Table, excerpt, name_columns, read_folder, read_workbook};
 use crate::catalogue::starter::starter;
 use crate::diagnostic::{Diagnostic, Place};
+use crate::size::Size;
 
 /// Reads a workbook (.xlsx or .ods). `name` is the file's name for messages.
 ///
 /// # Errors
 /// All that is wrong with the workbook, sheet by sheet.
 pub fn from_workbook(name: &str, bytes: &[u8]) -> Result<Catalogue, Vec<Diagnostic>> {
-    build(name, &read_workbook(name, bytes)?)
+    from_workbook_sized(name, bytes, Size::Usual)
+}
+
+/// As [`from_workbook`], of a workbook that may be so large.
+///
+/// # Errors
+/// As [`from_workbook`].
+pub fn from_workbook_sized(name: &str, bytes: &[u8], size: Size) -> Result<Catalogue, Vec<Diagnostic>> {
+    build(name, &read_workbook(name, bytes, size)?)
 }
 
 /// Reads a folder of CSV tables, each `(file name, bytes)`; `Kinds.csv` is the sheet `Kinds`.
@@ -25,7 +34,18 @@ pub fn from_workbook(name: &str, bytes: &[u8]) -> Result<Catalogue, Vec<Diagnost
 /// # Errors
 /// All that is wrong with the tables, sheet by sheet.
 pub fn from_folder(name: &str, tables: &[(String, Vec<u8>)]) -> Result<Catalogue, Vec<Diagnostic>> {
-    build(name, &read_folder(name, tables)?)
+    from_folder_sized(name, tables, Size::Usual)
+}
+
+/// As [`from_folder`], of tables that may be so large.
+///
+/// # Errors
+/// As [`from_folder`].
+pub fn from_folder_sized(name: &str, tables: &[(String, Vec<u8>)], size: Size) -> Result<Catalogue, Vec<Diagnostic>> {
+    let mut read = read_folder(name, tables, size).and_then(|read| build(name, &read));
+    let problems = read.as_mut().map_or_else(|errors| errors, |catalogue| &mut catalogue.notices);
+    excerpt(name, tables, problems);
+    read
 }
 
 /// The embedded starter.
@@ -38,6 +58,13 @@ pub fn from_starter() -> Result<Catalogue, Vec<Diagnostic>> {
 }
 
 fn build(name: &str, tables: &[Table]) -> Result<Catalogue, Vec<Diagnostic>> {
+    let mut built = checked(name, tables);
+    let problems = built.as_mut().map_or_else(|errors| errors, |catalogue| &mut catalogue.notices);
+    name_columns(tables, problems);
+    built
+}
+
+fn checked(name: &str, tables: &[Table]) -> Result<Catalogue, Vec<Diagnostic>> {
     let book: Arc<str> = name.into();
     let mut log = Log::default();
     let pages = pages(tables, &Place::File(Arc::clone(&book)), &mut log);

@@ -4,8 +4,9 @@ use super::field::Field;
 use super::log::Log;
 use crate::catalogue::model::{Ask, Asked, Kind, Part, Value};
 use crate::catalogue::vocabulary::{Attr, Word};
-use crate::diagnostic::{Code, Diagnostic, nearest};
+use crate::diagnostic::{Code, Diagnostic};
 use crate::id::KindId;
+use crate::name::nearest;
 
 /// Notes each thing asked that no part of the kind can meet, and a kind without parts.
 pub(super) fn served(field: &Field<'_>, kind: (KindId, &Kind), asks: &[(Attr, Asked)], parts: &[Option<Part>], log: &mut Log) {
@@ -40,10 +41,10 @@ fn unmet(field: &Field<'_>, attr: Attr, asked: &Asked, kind: &Kind, parts: &[&Pa
     let mut notice = notice(field, what, &value.to_string());
     if let Value::Text(word) = value {
         let known = parts.iter().filter_map(|part| match part.attributes.get(&attr) {
-            Some(Value::Text(known)) => Some(&**known),
+            Some(Value::Text(known)) => Some(known.as_str()),
             _ => None,
         });
-        notice.nearest = nearest(word, known).map(str::to_owned);
+        notice.nearest = nearest(word.as_str(), known).map(str::to_owned);
     }
     notice.expected(format!("a part of the kind `{}` in the sheet Parts that does", kind.name))
 }

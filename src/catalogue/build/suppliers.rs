@@ -55,6 +55,9 @@ fn supplier(row: &Row<'_>, index: usize, names: &Names, reckoning: &Reckoning, l
     })
 }
 
+/// Signs of currencies, which do not tell one dollar from another.
+const SIGNS: [char; 10] = ['€', '£', '$', '¥', '₣', '₤', '₩', '₹', '₺', '¢'];
+
 /// A sum in a supplier's money, not negative: as written, and in the home currency.
 pub(super) fn money(field: &Field<'_>, terms: Option<Terms>, reckoning: &Reckoning, log: &mut Log) -> Option<(Decimal, Money)> {
     let amount = field.read(log, |text| amount(field, text, terms))?;
@@ -81,8 +84,17 @@ fn amount(field: &Field<'_>, text: &str, terms: Option<Terms>) -> Result<Decimal
         }
         number = rest;
     }
-    let amount = field.measure(number, Dimension::Count, None);
-    let amount = amount.map_err(|_| wrong(format!("`{text}` is not a sum of money")))?.value();
+    let amount = field.measure(number, Dimension::Count, None).map_err(|error| {
+        if text.contains(SIGNS) {
+            return wrong(format!("`{text}` has the sign of a currency beside the number"));
+        }
+        match error.code {
+            Code::OutOfRange => error,
+            _ if number.starts_with(|c: char| c.is_ascii_digit()) => Diagnostic { code: Code::WrongMoney, ..error },
+            _ => wrong(format!("`{text}` is not a sum of money")),
+        }
+    });
+    let amount = amount?.value();
     if amount.is_sign_negative() && !amount.is_zero() {
         return Err(wrong(format!("`{text}` is less than nothing")));
     }

@@ -11,6 +11,6 @@ mod text;
 mod workbook;
 mod xlsx;
 
-pub(super) use csv::read_folder;
-pub(super) use table::{Cell, Table};
+pub(super) use csv::{excerpt, read_folder};
+pub(super) use table::{Cell, Table, name_columns};
 pub(super) use workbook::read_workbook;

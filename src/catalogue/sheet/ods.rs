@@ -14,6 +14,7 @@ use super::table::{Cell, Table, limits};
 use super::text::number;
 use super::workbook::unreadable;
 use crate::diagnostic::{Code, Diagnostic};
+use crate::size::Size;
 
 /// What a cell's text is made of; anything else within a cell stands beside it, such as a note or a drawing.
 const TEXT: [&str; 9] = ["p", "h", "span", "a", "s", "tab", "line-break", "ruby", "ruby-base"];
@@ -24,22 +25,22 @@ const ASIDE: [&str; 4] = ["shapes", "tracked-changes", "dde-links", "forms"];
 ///
 /// # Errors
 /// Whatever of it is damaged or beyond the limits.
-pub(super) fn sheets(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
-    if file(bytes, "META-INF/manifest.xml").is_some_and(|manifest| manifest.contains("encryption-data")) {
+pub(super) fn sheets(book: &Arc<str>, bytes: &[u8], size: Size) -> Result<Vec<Table>, Vec<Diagnostic>> {
+    if file(bytes, "META-INF/manifest.xml", size).is_some_and(|manifest| manifest.contains("encryption-data")) {
         let locked = unreadable(book, "the workbook is locked with a password");
         return Err(vec![locked.expected("a workbook saved without a password")]);
     }
-    let content = file(bytes, "content.xml").ok_or_else(|| vec![unreadable(book, "the workbook is damaged")])?;
-    let mut sheets = Sheets { book, done: Vec::new(), table: None, row: Row::default(), open: None, room: limits::CELLS };
+    let content = file(bytes, "content.xml", size).ok_or_else(|| vec![unreadable(book, "the workbook is damaged")])?;
+    let mut sheets = Sheets { book, done: Vec::new(), table: None, row: Row::default(), open: None, room: size.cells(), size };
     sheets.read(&content).map_err(|error| vec![error])?;
     Ok(sheets.done)
 }
 
 /// The text of a file in the archive.
-fn file(bytes: &[u8], name: &str) -> Option<String> {
+fn file(bytes: &[u8], name: &str, size: Size) -> Option<String> {
     let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).ok()?;
     let mut content = Vec::new();
-    archive.by_name(name).ok()?.take(limits::UNPACKED).read_to_end(&mut content).ok()?;
+    archive.by_name(name).ok()?.take(size.unpacked()).read_to_end(&mut content).ok()?;
     Some(String::from_utf8_lossy(&content).into_owned())
 }
 
@@ -55,6 +56,8 @@ struct Sheets<'b> {
     open: Option<Open>,
     /// Cells that may still come.
     room: usize,
+    /// How large the workbook may be.
+    size: Size,
 }
 
 /// A row, which stands for as many as it is repeated.
@@ -120,7 +123,7 @@ impl Sheets<'_> {
     fn begin(&mut self, element: &BytesStart<'_>) {
         match element.local_name().as_ref() {
             "table" if self.done.len() < limits::SHEETS => {
-                self.table = Some(Table::new(self.book, &attribute(element, "name").unwrap_or_default()));
+                self.table = Some(Table::new(self.book, &attribute(element, "name").unwrap_or_default(), self.size));
                 self.row = Row::default();
             }
             "table-row" => {

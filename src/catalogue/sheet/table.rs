@@ -5,17 +5,10 @@ use std::sync::Arc;
 
 use super::text::clean;
 use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::size::Size;
 
-/// How much is read: far more than any catalogue holds, far less than would exhaust a small machine.
-pub(crate) mod limits {
-    /// Bytes of a file.
-    pub(crate) const FILE: usize = 32 << 20;
-    /// Bytes that a workbook unpacks to.
-    pub(crate) const UNPACKED: u64 = 128 << 20;
-    /// The last row read.
-    pub(crate) const ROWS: u32 = 50_000;
-    /// Cells of a workbook or folder.
-    pub(crate) const CELLS: usize = 600_000;
+/// What no size raises.
+pub(super) mod limits {
     /// Characters of a cell.
     pub(crate) const TEXT: usize = 1_000;
     /// Sheets of a workbook or files of a folder.
@@ -46,19 +39,22 @@ pub(crate) struct Table {
     pub(crate) rows: BTreeMap<u32, BTreeMap<u32, Cell>>,
     /// Whether numbers are written with a decimal comma.
     pub(crate) comma: bool,
+    /// How large it may be.
+    size: Size,
     /// What was noticed in reading.
     pub(crate) notices: Vec<Diagnostic>,
 }
 
 impl Table {
-    /// An empty table.
-    pub(super) fn new(book: &Arc<str>, sheet: &str) -> Self {
+    /// An empty table, which may become so large.
+    pub(super) fn new(book: &Arc<str>, sheet: &str, size: Size) -> Self {
         Self {
             book: Arc::clone(book),
             sheet: clean(sheet).into(),
             headings: BTreeMap::new(),
             rows: BTreeMap::new(),
             comma: false,
+            size,
             notices: Vec::new(),
         }
     }
@@ -75,8 +71,9 @@ impl Table {
         if matches!(&cell, Cell::Text(text) if text.is_empty()) {
             return Ok(());
         }
-        if row > limits::ROWS {
-            let what = format!("the sheet has something below row {}, where the last row is read", limits::ROWS);
+        let last = self.size.rows();
+        if row > last {
+            let what = format!("the sheet has something below row {last}, where the last row is read");
             return Err(Diagnostic::error(Code::TooLarge, self.place(row, column), what)
                 .expected("a table without stray cells far below it; delete the empty-looking rows and save again"));
         }
@@ -126,6 +123,28 @@ pub(super) fn column_letters(column: u32) -> String {
     letters.iter().rev().collect()
 }
 
+/// The row, from 1, and the column, from 0, of a cell by its name, such as `D14`.
+pub(super) fn position(cell: &str) -> Option<(u32, u32)> {
+    let digits = cell.find(|c: char| c.is_ascii_digit())?;
+    let (letters, row) = cell.split_at(digits);
+    let letter = |number: u32, letter: char| {
+        let value = u32::from(letter).checked_sub(u32::from('A'))?.checked_add(1)?;
+        number.checked_mul(26)?.checked_add(value)
+    };
+    let column = letters.chars().try_fold(0, letter)?.checked_sub(1)?;
+    Some((row.parse().ok()?, column))
+}
+
+/// Gives each problem of a cell the heading above it.
+pub(crate) fn name_columns(tables: &[Table], problems: &mut [Diagnostic]) {
+    for problem in problems {
+        let Place::Cell { sheet, cell, .. } = &problem.place else { continue };
+        let Some((_, column)) = position(cell).filter(|(row, _)| *row > 1) else { continue };
+        let heading = tables.iter().find(|table| table.sheet == *sheet).and_then(|table| table.headings.get(&column));
+        problem.column = heading.cloned();
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -134,11 +153,13 @@ mod tests {
     fn columns_are_lettered_as_in_a_spreadsheet() {
         assert_eq!([0, 25, 26, 701, 702, 16_383].map(column_letters), ["A", "Z", "AA", "ZZ", "AAA", "XFD"]);
         assert_eq!(column_letters(u32::MAX).len(), 7);
+        assert_eq!(position("XFD1048576"), Some((1_048_576, 16_383)));
+        assert_eq!(["", "A", "7", "ZZZZZZZZ1", "A99999999999"].map(position), [None; 5]);
     }
 
     #[test]
     fn a_cell_under_no_heading_is_noticed_once() {
-        let mut table = Table::new(&"book".into(), "Parts");
+        let mut table = Table::new(&"book".into(), "Parts", Size::Usual);
         table.put(1, 0, Cell::Text("part".into())).unwrap();
         for row in 2..5 {
             table.put(row, 7, Cell::Text("stray".into())).unwrap();
@@ -150,7 +171,7 @@ mod tests {
 
     #[test]
     fn a_cell_far_below_is_refused() {
-        let mut table = Table::new(&"book".into(), "Parts");
+        let mut table = Table::new(&"book".into(), "Parts", Size::Usual);
         let error = table.put(1_048_576, 16_383, Cell::Text("x".into())).unwrap_err();
         assert_eq!((error.code, error.place.to_string().as_str()), (Code::TooLarge, "book › Parts › XFD1048576"));
     }

@@ -3,9 +3,10 @@
 use std::io::{Cursor, Read};
 use std::sync::Arc;
 
-use super::table::{Table, limits};
+use super::table::Table;
 use super::{ods, xlsx};
 use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::size::Size;
 
 /// How the first bytes of an old binary workbook read, and of an encrypted new one.
 const COMPOUND_FILE: &[u8] = b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1";
@@ -23,11 +24,11 @@ enum Form {
 ///
 /// # Errors
 /// A file that is no such workbook, or larger than any catalogue is.
-pub(crate) fn read_workbook(name: &str, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
+pub(crate) fn read_workbook(name: &str, bytes: &[u8], size: Size) -> Result<Vec<Table>, Vec<Diagnostic>> {
     let book: Arc<str> = name.into();
-    match guard(&book, bytes).map_err(|error| vec![error])? {
-        Form::OfficeOpen => xlsx::sheets(&book, bytes),
-        Form::OpenDocument => ods::sheets(&book, bytes),
+    match guard(&book, bytes, size).map_err(|error| vec![error])? {
+        Form::OfficeOpen => xlsx::sheets(&book, bytes, size),
+        Form::OpenDocument => ods::sheets(&book, bytes, size),
     }
 }
 
@@ -39,10 +40,12 @@ pub(super) fn unreadable(book: &Arc<str>, what: impl Into<String>) -> Diagnostic
 
 /// Which form a workbook has; refuses what is no archive and what unpacks to more than memory should hold, before anything is built
 /// from it.
-fn guard(book: &Arc<str>, bytes: &[u8]) -> Result<Form, Diagnostic> {
+fn guard(book: &Arc<str>, bytes: &[u8], size: Size) -> Result<Form, Diagnostic> {
     let too_large = |what: &str| Diagnostic::error(Code::TooLarge, Place::File(Arc::clone(book)), what);
-    if bytes.len() > limits::FILE {
-        return Err(too_large("the workbook is larger than any catalogue").expected("at most 32 MiB"));
+    if bytes.len() > size.book_bytes() {
+        return Err(
+            too_large("the workbook is larger than any catalogue").expected(format!("at most {} MiB", size.book_bytes() >> 20))
+        );
     }
     if bytes.starts_with(COMPOUND_FILE) {
         let encrypted: Vec<u8> = "EncryptedPackage".bytes().flat_map(|letter| [letter, 0]).collect();
@@ -56,7 +59,7 @@ fn guard(book: &Arc<str>, bytes: &[u8]) -> Result<Form, Diagnostic> {
     }
     let mut archive =
         zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| unreadable(book, "the file is not a workbook at all"))?;
-    let mut room = limits::UNPACKED;
+    let mut room = size.unpacked();
     for index in 0..archive.len() {
         let Ok(file) = archive.by_index(index) else { continue };
         room = room

@@ -10,18 +10,19 @@ use super::table::{Cell, Table, limits};
 use super::text::number;
 use super::workbook::unreadable;
 use crate::diagnostic::{Code, Diagnostic};
+use crate::size::Size;
 
 /// Reads the sheets of a workbook that the guard has let through.
 ///
 /// # Errors
 /// Whatever of it is damaged or beyond the limits.
-pub(super) fn sheets(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
+pub(super) fn sheets(book: &Arc<str>, bytes: &[u8], size: Size) -> Result<Vec<Table>, Vec<Diagnostic>> {
     // The reader's own arithmetic can overflow on forged cell names; such a file is unreadable, not a crash.
-    catch_unwind(AssertUnwindSafe(|| read(book, bytes)))
+    catch_unwind(AssertUnwindSafe(|| read(book, bytes, size)))
         .unwrap_or_else(|_| Err(vec![unreadable(book, "the workbook is damaged")]))
 }
 
-fn read(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
+fn read(book: &Arc<str>, bytes: &[u8], size: Size) -> Result<Vec<Table>, Vec<Diagnostic>> {
     let mut workbook: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| {
         vec![match error {
             XlsxError::Password => unreadable(book, "the workbook is locked with a password"),
@@ -30,9 +31,9 @@ fn read(book: &Arc<str>, bytes: &[u8]) -> Result<Vec<Table>, Vec<Diagnostic>> {
     })?;
     let mut errors = Vec::new();
     let mut tables = Vec::new();
-    let mut room = limits::CELLS;
+    let mut room = size.cells();
     for name in workbook.sheet_names().into_iter().take(limits::SHEETS) {
-        let mut table = Table::new(book, &name);
+        let mut table = Table::new(book, &name, size);
         match fill(&mut table, &mut workbook, &name, &mut room) {
             Ok(true) => tables.push(table),
             Ok(false) => {}

@@ -116,7 +116,7 @@ pub(super) fn outputs_to_buy(catalogue: &Catalogue, estimate: &Estimate) -> Vec<
         let value = |attr| part.attributes.get(&attr);
         match (part.measured(Attr::Voltage), value(Attr::Waveform), part.measured(Attr::Current)) {
             (Some(voltage), Some(Value::Text(waveform)), Some(current)) => {
-                format!("{voltage} {}, {current}", waveform.to_uppercase())
+                format!("{voltage} {waveform}, {current}")
             }
             _ => part.title.clone(),
         }

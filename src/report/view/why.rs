@@ -11,6 +11,7 @@ use crate::catalogue::{Asked, AssemblyRule, Catalogue, Form, Kind, Role, Word};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::id::{KindId, NeedId, PartId, RuleId};
 use crate::money::Money;
+use crate::name::folded;
 use crate::quantity::{Dimension, Quantity};
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
 use crate::takeoff::{Need, Reason};
@@ -31,9 +32,9 @@ impl Why {
     /// # Errors
     /// The catalogue has nothing of that name.
     pub fn find(catalogue: &Catalogue, word: &str) -> Result<Self, Diagnostic> {
-        let folded = word.trim().to_lowercase();
-        let is = |name: &str, title: &str| name.to_lowercase() == folded || title.to_lowercase() == folded;
-        let has = |name: &str| !folded.is_empty() && name.to_lowercase().contains(&folded);
+        let asked = folded(word);
+        let is = |name: &str, title: &str| folded(name) == asked || folded(title) == asked;
+        let has = |name: &str| !asked.is_empty() && folded(name).contains(&asked);
         let kinds = |which: &dyn Fn(&Kind) -> bool| {
             let found: Vec<KindId> = (0..catalogue.kinds.len()).map(KindId::at).filter(|&id| which(catalogue.kind(id))).collect();
             (!found.is_empty()).then_some(Self::Kinds(found))

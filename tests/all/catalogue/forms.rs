@@ -32,7 +32,8 @@ fn workbook_at(column: u16, edit: impl Fn(&str, &mut Worksheet)) -> Vec<u8> {
     workbook.save_to_buffer().unwrap()
 }
 
-fn workbook(edit: impl Fn(&str, &mut Worksheet)) -> Vec<u8> {
+/// The small catalogue as a workbook, changed by `edit`.
+pub(crate) fn workbook(edit: impl Fn(&str, &mut Worksheet)) -> Vec<u8> {
     workbook_at(0, edit)
 }
 

@@ -1,7 +1,7 @@
 //! The catalogue: what is read, and what is said of what cannot be.
 
 mod errors;
-mod forms;
+pub(crate) mod forms;
 mod hostile;
 mod open_document;
 mod sums;
@@ -30,7 +30,7 @@ fn edited(sheet: &str, from: &str, to: &str) -> Result<Catalogue, Vec<Diagnostic
 }
 
 /// The files within a workbook.
-fn unpacked(workbook: &[u8]) -> Vec<(String, Vec<u8>)> {
+pub(crate) fn unpacked(workbook: &[u8]) -> Vec<(String, Vec<u8>)> {
     let mut archive = ZipArchive::new(Cursor::new(workbook)).unwrap();
     let files = (0..archive.len()).map(|index| {
         let mut file = archive.by_index(index).unwrap();
@@ -42,7 +42,7 @@ fn unpacked(workbook: &[u8]) -> Vec<(String, Vec<u8>)> {
 }
 
 /// A workbook of such files.
-fn packed(files: &[(String, Vec<u8>)]) -> Vec<u8> {
+pub(crate) fn packed(files: &[(String, Vec<u8>)]) -> Vec<u8> {
     let mut archive = ZipWriter::new(Cursor::new(Vec::new()));
     for (name, bytes) in files {
         archive.start_file(name.as_str(), SimpleFileOptions::default().compression_method(CompressionMethod::Stored)).unwrap();

@@ -1,0 +1,213 @@
+//! What can go wrong in writing: a full disk, a closed pipe, a folder that may not be written to, an end in the middle. Each gives a message
+//! and an exit code, and nothing is left half-written. What the user gave is never changed.
+
+use std::collections::BTreeMap;
+use std::fs::{self, File};
+use std::os::unix::fs::symlink;
+use std::path::Path;
+use std::process::Stdio;
+use std::time::{Duration, SystemTime};
+
+use crate::program::{Desk, Ran, ran};
+use crate::support::SMALL;
+
+const LAYOUT: &str = "turnouts: [{id: T1}]\n";
+const REPORTS: [&str; 7] = ["compare", "bill", "shop", "wiring", "power", "hours", "check"];
+
+fn desk() -> Desk {
+    Desk::new().file("layout.yaml", LAYOUT).tables("book", SMALL)
+}
+
+/// Every command that writes to standard output.
+fn commands() -> Vec<Vec<&'static str>> {
+    let reports = REPORTS.iter().flat_map(|verb| {
+        ["terminal", "json"].map(|format| vec![*verb, "layout.yaml", "--catalogue", "book", "--format", format])
+    });
+    reports.chain([vec!["schema"], vec!["explain"], vec!["start", "railway"]]).collect()
+}
+
+#[test]
+fn a_full_disk_under_the_report_is_told() {
+    let full = || File::options().write(true).open("/dev/full").unwrap();
+    for args in commands() {
+        let ran = ran(desk().command(&args).stdout(full()).output().unwrap());
+        assert_eq!(
+            (ran.stderr.as_str(), ran.code),
+            ("error: could not write the report: the disk is full\n", Some(3)),
+            "{args:?}"
+        );
+    }
+}
+
+#[test]
+fn a_pipe_that_nobody_reads_ends_quietly() {
+    for args in commands() {
+        let desk = desk();
+        let mut child = desk.command(&args).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        // A report that falls short says so in its exit code only if it was read.
+        assert_eq!((output.stderr.len(), output.status.code()), (0, Some(0)), "{args:?}");
+    }
+}
+
+#[test]
+fn messages_that_nobody_reads_are_no_failure_of_their_own() {
+    let full = || File::options().write(true).open("/dev/full").unwrap();
+    let code = |args: &[&str]| desk().command(args).stderr(full()).status().unwrap().code();
+    assert_eq!(code(&["check", "not-there.yaml"]), Some(3));
+    assert_eq!(code(&["check", "layout.yaml", "--scheme", "nonesuch"]), Some(2));
+    assert_eq!(code(&["no-verb"]), Some(2));
+}
+
+/// All files and folders below a folder, by path, with the content of files.
+fn everything(folder: &Path) -> BTreeMap<String, Option<Vec<u8>>> {
+    let mut all = BTreeMap::new();
+    let mut open = vec![folder.to_owned()];
+    while let Some(here) = open.pop() {
+        for entry in fs::read_dir(&here).unwrap() {
+            let path = entry.unwrap().path();
+            let name = path.strip_prefix(folder).unwrap().to_str().unwrap().to_owned();
+            if path.is_dir() && !path.is_symlink() {
+                all.insert(name, None);
+                open.push(path);
+            } else {
+                all.insert(name, Some(fs::read(&path).unwrap_or_default()));
+            }
+        }
+    }
+    all
+}
+
+/// What `start` writes when nothing goes wrong.
+fn whole() -> BTreeMap<String, Option<Vec<u8>>> {
+    let desk = Desk::new();
+    assert_eq!(desk.run(&["start", "railway"]).code, Some(0));
+    everything(&desk.path("railway"))
+}
+
+/// Whatever stands under its own name is whole; anything else is a temporary file that says whose it is.
+fn nothing_half_written(folder: &Path, whole: &BTreeMap<String, Option<Vec<u8>>>, when: &str) {
+    if !folder.exists() {
+        return;
+    }
+    for (name, content) in everything(folder) {
+        let temporary = name.rsplit('/').next().unwrap().starts_with(".underboard-");
+        assert!(temporary || whole.get(&name) == Some(&content), "{when}: {name} is half-written");
+    }
+}
+
+#[test]
+fn a_disk_that_fills_up_leaves_nothing_of_start() {
+    let whole = whole();
+    let mut failed = 0;
+    // A limit on the size of a file, in blocks of 512 bytes, fails the writing at another place each time.
+    for blocks in [0, 1, 2, 3, 5, 8, 13, 21, 34, 55, 89, 10_000] {
+        let desk = Desk::new();
+        let limits = format!("trap '' XFSZ\nulimit -f {blocks}");
+        let ran: Ran = ran(desk.command_after(&limits, &["start", "railway"]).output().unwrap());
+        if ran.code == Some(0) {
+            assert_eq!(everything(&desk.path("railway")), whole);
+            continue;
+        }
+        failed += 1;
+        assert_eq!((ran.stdout.as_str(), ran.code), ("", Some(3)), "{blocks}");
+        assert!(ran.stderr.starts_with("error: could not write railway/"), "{}", ran.stderr);
+        assert!(!desk.path("railway").exists(), "{blocks}: {:?}", everything(&desk.path("railway")).keys());
+    }
+    assert!((5..12).contains(&failed), "{failed} of 12 limits were too small");
+}
+
+#[test]
+fn an_end_at_any_write_leaves_no_half_of_a_file() {
+    let whole = whole();
+    // By the system, at the write that passes a limit.
+    for blocks in [1, 2, 4, 8, 16, 32, 64] {
+        let desk = Desk::new();
+        let status = desk.command_after(&format!("ulimit -f {blocks}"), &["start", "railway"]).output().unwrap().status;
+        nothing_half_written(&desk.path("railway"), &whole, &format!("limit of {blocks}, {status}"));
+    }
+    // From outside, at any time.
+    let mut killed = 0;
+    for step in 0..40 {
+        let desk = Desk::new();
+        let mut child = desk.command(&["start", "railway"]).stdout(Stdio::null()).spawn().unwrap();
+        std::thread::sleep(Duration::from_micros(400 * step));
+        drop(child.kill());
+        killed += u32::from(child.wait().unwrap().code().is_none());
+        nothing_half_written(&desk.path("railway"), &whole, &format!("killed after step {step}"));
+    }
+    assert!(killed > 0, "nothing was ended while it ran");
+}
+
+#[test]
+fn a_place_that_cannot_be_written_to_is_told() {
+    let desk = desk();
+    let told = |folder: &str| {
+        let ran = desk.run(&["start", folder]);
+        assert_eq!((ran.stdout.as_str(), ran.code), ("", Some(3)), "{folder}: {}", ran.stderr);
+        ran.stderr
+    };
+    let in_the_way = told("layout.yaml/railway");
+    assert_eq!(in_the_way, "error: could not write layout.yaml/railway/catalogue: a part of the path is a file, not a folder\n");
+    assert_eq!(fs::read_to_string(desk.path("layout.yaml")).unwrap(), LAYOUT);
+    // A file system that nobody can write to, not even its owner.
+    assert!(told("/proc/railway").starts_with("error: could not write /proc/railway/catalogue: "));
+}
+
+#[test]
+fn links_are_not_written_through() {
+    let desk = Desk::new().file("mine.txt", "mine");
+    fs::create_dir(desk.path("railway")).unwrap();
+    symlink("../mine.txt", desk.path("railway/layout.yaml")).unwrap();
+    symlink("../not-there.xlsx", desk.path("railway/catalogue.xlsx")).unwrap();
+    let ran = desk.run(&["start", "railway"]);
+    assert_eq!((ran.stdout.as_str(), ran.code), ("", Some(3)));
+    assert!(ran.stderr.contains("railway/layout.yaml is there already"), "{}", ran.stderr);
+    assert!(ran.stderr.contains("railway/catalogue.xlsx is there already"), "{}", ran.stderr);
+    assert_eq!(fs::read_to_string(desk.path("mine.txt")).unwrap(), "mine");
+    assert!(!desk.path("not-there.xlsx").exists());
+    // A link to a folder is as good as the folder.
+    fs::create_dir(desk.path("elsewhere")).unwrap();
+    symlink("elsewhere", desk.path("linked")).unwrap();
+    assert_eq!(desk.run(&["start", "linked"]).code, Some(0));
+    assert_eq!(everything(&desk.path("elsewhere")), whole());
+}
+
+#[test]
+fn a_layout_that_never_ends_is_refused() {
+    let ran = Desk::new().run_within(512, &["check", "/dev/zero"]);
+    assert_eq!((ran.stdout.as_str(), ran.code), ("", Some(2)));
+    assert!(ran.stderr.starts_with("error[too-large]: this is larger than the 4 MiB that are taken\n"), "{}", ran.stderr);
+    let ran = Desk::new().file("layout.yaml", LAYOUT).run_within(512, &["check", "layout.yaml", "--catalogue", "/dev/zero"]);
+    assert_eq!((ran.stdout.as_str(), ran.code), ("", Some(2)));
+}
+
+#[test]
+fn what_the_user_gave_is_never_changed() {
+    let desk = desk();
+    let start = ran(desk.command(&["start", "railway"]).output().unwrap());
+    assert_eq!(start.code, Some(0));
+    let long_ago = SystemTime::UNIX_EPOCH + Duration::from_secs(1_000_000_000);
+    for (name, content) in everything(&desk.path("")) {
+        if content.is_some() {
+            File::options().write(true).open(desk.path(&name)).unwrap().set_modified(long_ago).unwrap();
+        }
+    }
+    let before = everything(&desk.path(""));
+    for verb in REPORTS {
+        for catalogue in ["book", "railway/catalogue", "railway/catalogue.xlsx"] {
+            let scheme: &[&str] = match (verb, catalogue) {
+                ("compare", _) => &[],
+                (_, "book") => &["--scheme", "near"],
+                _ => &["--scheme", "servo-made"],
+            };
+            let ran = desk.run(&[&[verb, "layout.yaml", "--catalogue", catalogue], scheme].concat());
+            assert!(matches!(ran.code, Some(0 | 1)), "{}", ran.stderr);
+        }
+    }
+    assert_eq!(everything(&desk.path("")), before);
+    for name in before.iter().filter(|(_, content)| content.is_some()).map(|(name, _)| name) {
+        assert_eq!(fs::metadata(desk.path(name)).unwrap().modified().unwrap(), long_ago, "{name}");
+    }
+}
