@@ -88,7 +88,7 @@ fn bracket(catalogue: &Catalogue, takeoff: &Takeoff, purchase: &Purchase, scheme
     let stock = takeoff.needs.iter().filter(|need| catalogue.kind(need.kind).role == Role::Bracket);
     let stock = stock.filter_map(|need| purchase.uses.iter().find(|used| used.need == need.id));
     let width = stock.map(|used| catalogue.part(used.part)).find_map(|part| match part.attributes.get(&Attr::Size) {
-        Some(Value::Text(size)) => leg(size),
+        Some(Value::Text(size)) => leg(size.as_str()),
         _ => None,
     });
     // To the half millimetre: finer is not drilled.
