@@ -7,7 +7,9 @@ use crate::findings::findings;
 use crate::hours::{Hours, hours, set_up};
 use crate::layout::Layout;
 use crate::mechanics::{RodCheck, ScrewCheck, rods, screws};
-use crate::power::{Demand, Discharge, Planned, SupplyCheck, Timeline, check, demand, discharges, timelines};
+use crate::power::{
+    Branch, Demand, Discharge, LampCheck, Planned, SupplyCheck, Timeline, branches, check, demand, discharges, lamps, timelines,
+};
 use crate::scheme::Assignment;
 use crate::takeoff::{Takeoff, subjects, take_off};
 use crate::wiring::{Wiring, plan};
@@ -21,10 +23,14 @@ pub struct Estimate {
     pub wiring: Wiring,
     /// What each feed draws.
     pub demands: Vec<Demand>,
+    /// Wires with fuses of their own.
+    pub branches: Vec<Branch>,
     /// How each supply stands.
     pub supplies: Vec<SupplyCheck>,
     /// What the discharge units give.
     pub discharges: Vec<Discharge>,
+    /// Lamps and their resistors.
+    pub lamps: Vec<LampCheck>,
     /// Routes as they are thrown.
     pub timelines: Vec<Timeline>,
     /// The rods of drives, and how they work.
@@ -47,6 +53,11 @@ impl Estimate {
         self.purchase.unmet.is_empty() && self.assignment.schemes.iter().all(Option::is_some)
     }
 
+    /// Whether the supplies that are owned carry every feed they could feed; a feed for which none is owned is not theirs to carry.
+    pub fn owned_supplies_carry(&self) -> bool {
+        self.supplies.iter().all(|check| !check.is_owned || check.carries)
+    }
+
     /// What makes the plan fall short.
     pub fn shortfalls(&self) -> impl Iterator<Item = &Finding> {
         self.findings.iter().filter(|finding| finding.weight == Weight::Shortfall)
@@ -57,11 +68,13 @@ impl Estimate {
 pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, limits: Limits) -> Estimate {
     let wiring = plan(layout, catalogue, &assignment);
     let demands = demand(layout, catalogue, &assignment);
-    let counted = subjects(layout, catalogue, &assignment, &wiring, &demands);
+    let branches = branches(catalogue, &assignment, &demands, &wiring);
+    let counted = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);
     let takeoff = take_off(catalogue, layout, &counted);
     let purchase = purchase(&takeoff, catalogue, limits);
-    let supplies = check(layout, catalogue, &demands, &takeoff, &purchase, &wiring);
+    let supplies = check(layout, catalogue, &demands, &takeoff, &purchase, &branches, &wiring);
     let discharges = discharges(layout, catalogue, &assignment, &wiring, &takeoff, &purchase);
+    let lamps = lamps(catalogue, &takeoff, &purchase);
     let planned =
         Planned { layout, catalogue, assignment: &assignment, wiring: &wiring, demands: &demands, discharges: &discharges };
     let timelines = timelines(planned);
@@ -73,8 +86,10 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
         assignment,
         wiring,
         demands,
+        branches,
         supplies,
         discharges,
+        lamps,
         timelines,
         rods,
         screws,

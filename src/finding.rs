@@ -1,7 +1,10 @@
 //! What is wrong with a plan, in plain words: what the builder would see, and what mends it.
 
-use crate::id::{ControllerId, FeedId};
+use crate::catalogue::Per;
+use crate::id::{BoardId, ControllerId, FeedId, SchemeId};
+use crate::layout::Controllers;
 use crate::money::Money;
+use crate::quantity::{Current, Length};
 
 /// How much a finding matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -29,18 +32,56 @@ impl Weight {
 }
 
 /// A change to a plan that can be worked out anew, to tell what it costs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Change {
     /// One lever is thrown at a time.
     OneLeverAtOnce,
     /// The supply of a feed is bought; without the change the user would have one that carries it.
     BuySupply(FeedId),
+    /// The rods of a scheme are of wire of this diameter.
+    Rod {
+        /// The scheme.
+        scheme: SchemeId,
+        /// The diameter.
+        diameter: Length,
+    },
+    /// The screws of a scheme of one length are of another.
+    Screw {
+        /// What they hold.
+        per: Per,
+        /// The scheme.
+        scheme: SchemeId,
+        /// The length they have.
+        from: Length,
+        /// The length they should have.
+        to: Length,
+    },
+    /// The drives of one scheme on a board are of another.
+    DriveBy {
+        /// The board.
+        board: BoardId,
+        /// The scheme they have.
+        from: SchemeId,
+        /// The scheme they should have.
+        to: SchemeId,
+    },
+    /// The supply of a feed is bought large enough for its fuse to act.
+    LargerSupply {
+        /// The feed.
+        feed: FeedId,
+        /// What it must give at least.
+        least: Current,
+    },
+    /// The panel is fixed to another board.
+    PanelAt(BoardId),
+    /// Controllers stand on each board, or may serve the next one too.
+    ControllersAt(Controllers),
     /// Two controllers, each nearer to its drives, take the place of one.
     SplitController(ControllerId),
 }
 
 /// A way to mend what a finding tells, and what it adds to the price where that is known.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Mend {
     /// What to do, as an instruction.
     pub text: String,
@@ -51,7 +92,7 @@ pub struct Mend {
 }
 
 /// One thing the builder should know about a plan.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
     /// Stable name of this sort of finding, such as `supply-too-small`.
     pub code: &'static str,

@@ -1,12 +1,27 @@
-//! What mending costs: each change that a finding proposes, put through the evaluator.
+//! What mending costs: each change that a finding proposes, carried out and put through the evaluator.
 
 use crate::buying::{Limits, Proof, Purchase};
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Asked, AssemblyRule, Attr, Catalogue, Per, Role, Value};
+use crate::diagnostic::Given;
 use crate::estimate::{Estimate, estimate};
 use crate::finding::Change;
+use crate::id::{BoardId, PartId, SchemeId};
 use crate::layout::{AtOnce, Layout, OwnedSupply};
 use crate::money::Money;
-use crate::scheme::split;
+use crate::quantity::Length;
+use crate::scheme::{Assignment, assign, split};
+use crate::wiring::with_panel_at;
+
+/// What a plan is made of.
+#[derive(Debug, Clone)]
+pub struct Changed {
+    /// The layout.
+    pub layout: Layout,
+    /// The catalogue.
+    pub catalogue: Catalogue,
+    /// The schemes and controllers.
+    pub assignment: Assignment,
+}
 
 /// Works out the price differences of all mends that propose a change. A difference stays unknown where the search of
 /// either order was stopped or the order leaves something out: it would be a guess.
@@ -26,14 +41,30 @@ pub fn price_mends(layout: &Layout, catalogue: &Catalogue, plan: &mut Estimate, 
 }
 
 fn difference(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change: Change, limits: Limits) -> Option<Money> {
-    let mut changed = layout.clone();
-    let mut assignment = plan.assignment.clone();
+    let changed = carry_out(layout, catalogue, plan, change)?;
+    let other = estimate(&changed.layout, &changed.catalogue, changed.assignment, limits);
+    let exact = |purchase: &Purchase| purchase.unmet.is_empty() && purchase.proof != Proof::Stopped;
+    if !exact(&plan.purchase) || !exact(&other.purchase) {
+        return None;
+    }
+    let (with, without) = match change {
+        // The plan has the supply on its bill; the change is that the user had one.
+        Change::BuySupply(_) => (&plan.purchase, &other.purchase),
+        _ => (&other.purchase, &plan.purchase),
+    };
+    let difference = with.total.amount().checked_sub(without.total.amount())?;
+    Money::from_decimal(difference, catalogue.rates.home)
+}
+
+/// What a plan would be made of after a change. `None` where it cannot be carried out: the catalogue lacks what it takes.
+pub fn carry_out(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change: Change) -> Option<Changed> {
+    let mut changed = Changed { layout: layout.clone(), catalogue: catalogue.clone(), assignment: plan.assignment.clone() };
     match change {
-        Change::OneLeverAtOnce => changed.rules.at_once.value = AtOnce::Levers(1),
-        Change::SplitController(controller) => split(layout, catalogue, &mut assignment, controller)?,
+        Change::OneLeverAtOnce => changed.layout.rules.at_once.value = AtOnce::Levers(1),
+        Change::SplitController(controller) => split(layout, catalogue, &mut changed.assignment, controller)?,
         Change::BuySupply(feed) => {
             let demand = plan.demands.get(feed.index())?;
-            changed.supplies.push(OwnedSupply {
+            changed.layout.supplies.push(OwnedSupply {
                 name: "".into(),
                 place: layout.supplies.first()?.place.clone(),
                 voltage: demand.voltage,
@@ -41,16 +72,68 @@ fn difference(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change: C
                 current: demand.needed,
             });
         }
+        Change::LargerSupply { feed, least } => {
+            let demand = plan.demands.get(feed.index())?;
+            let is_small = |part: &crate::catalogue::Part| {
+                catalogue.kind(part.kind).role == Role::Supply
+                    && part.measured(Attr::Voltage) == Some(demand.voltage.quantity())
+                    && part.measured(Attr::Current).is_some_and(|current| current < least.quantity())
+            };
+            let small: Vec<bool> = catalogue.parts.iter().map(is_small).collect();
+            let is_sold = |part: PartId| small.get(part.index()) == Some(&false);
+            changed.catalogue.offers.retain(|offer| is_sold(offer.part));
+            for (part, _) in changed.catalogue.parts.iter_mut().zip(&small).filter(|(_, small)| **small) {
+                part.stock = 0;
+            }
+        }
+        Change::Rod { scheme, diameter } => {
+            ask(&mut changed.catalogue, (Per::Drive, Role::Rod, scheme), (Attr::Diameter, None, diameter));
+        }
+        Change::Screw { per, scheme, from, to } => {
+            ask(&mut changed.catalogue, (per, Role::Fixing, scheme), (Attr::Length, Some(from), to));
+        }
+        Change::DriveBy { board, from, to } => drive_by(&mut changed, board, from, to),
+        Change::ControllersAt(controllers) => {
+            changed.layout.rules.controllers.value = controllers;
+            changed.assignment = assign(&changed.layout, catalogue, plan.assignment.chosen);
+        }
+        Change::PanelAt(board) => {
+            changed.layout = with_panel_at(layout, board)?;
+        }
     }
-    let other = estimate(&changed, catalogue, assignment, limits);
-    let exact = |purchase: &Purchase| purchase.unmet.is_empty() && purchase.proof != Proof::Stopped;
-    if !exact(&plan.purchase) || !exact(&other.purchase) {
-        return None;
-    }
-    let (with, without) = match change {
-        Change::BuySupply(_) => (&plan.purchase, &other.purchase),
-        Change::OneLeverAtOnce | Change::SplitController(_) => (&other.purchase, &plan.purchase),
+    Some(changed)
+}
+
+/// Makes the rules that count under a scheme ask for another length or diameter of their parts, those that ask for `from` if it is given.
+fn ask(catalogue: &mut Catalogue, (per, role, scheme): (Per, Role, SchemeId), (attr, from, to): (Attr, Option<Length>, Length)) {
+    let counts = |rule: &AssemblyRule| {
+        rule.per == per
+            && catalogue.kind(rule.kind).role == role
+            && rule.scheme.is_none_or(|written| catalogue.counts_under(written, scheme))
     };
-    let difference = with.total.amount().checked_sub(without.total.amount())?;
-    Money::from_decimal(difference, catalogue.rates.home)
+    let counted: Vec<bool> = catalogue.rules.iter().map(counts).collect();
+    for (rule, _) in catalogue.rules.iter_mut().zip(counted).filter(|(_, counted)| *counted) {
+        for (_, asked) in rule.asks.iter_mut().filter(|(asked, _)| *asked == attr) {
+            if from.is_none_or(|from| *asked == Asked::Value(Value::Measured(from.quantity()))) {
+                *asked = Asked::Value(Value::Measured(to.quantity()));
+            }
+        }
+    }
+}
+
+/// Gives the drives of one scheme on a board another.
+fn drive_by(changed: &mut Changed, board: BoardId, from: SchemeId, to: SchemeId) {
+    let on_board: Vec<_> = changed
+        .layout
+        .drive_ids()
+        .filter(|&drive| changed.layout.drive(drive).spot.board == board)
+        .filter(|&drive| changed.assignment.of(drive) == Some(from))
+        .collect();
+    let place = changed.catalogue.scheme(to).place.clone();
+    for drive in on_board {
+        if let Some(drive) = changed.layout.drives.get_mut(drive.index()) {
+            drive.fixed = Some(Given::new(to, place.clone()));
+        }
+    }
+    changed.assignment = assign(&changed.layout, &changed.catalogue, changed.assignment.chosen);
 }

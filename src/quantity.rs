@@ -8,8 +8,8 @@ use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, Mul, Sub};
 
-use rust_decimal::Decimal;
 use rust_decimal::prelude::{FromPrimitive, ToPrimitive};
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// What a quantity measures. Each has one base unit in which a [`Quantity`] is kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -478,7 +478,9 @@ macro_rules! physical {
             /// In print three significant figures are enough.
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 let quantity = self.quantity();
-                let value = quantity.value.round_sf(3).unwrap_or(quantity.value);
+                // Halves away from zero, as in tables: one value is printed alike in both.
+                let rounded = quantity.value.round_sf_with_strategy(3, RoundingStrategy::MidpointAwayFromZero);
+                let value = rounded.unwrap_or(quantity.value);
                 Quantity::new(quantity.dimension, value).fmt(f)
             }
         }
@@ -586,6 +588,11 @@ mod tests {
 
     fn parse(text: &str, dimension: Dimension) -> String {
         Quantity::parse(text, dimension).map_or_else(|e| e.to_string(), |q| q.to_string())
+    }
+
+    #[test]
+    fn halves_are_rounded_away_from_zero_in_sentences_as_in_tables() {
+        assert_eq!((Current(0.4025).to_string(), Current(0.4035).to_string()), ("403 mA".to_owned(), "404 mA".to_owned()));
     }
 
     #[test]

@@ -172,6 +172,8 @@ words! {
         Panel = "panel",
         /// Each supply to buy.
         Supply = "supply",
+        /// Each branch of a feed that takes a fuse of its own, since the feed's would not protect its thinner wires.
+        Branch = "branch",
         /// Each board.
         Board = "board",
         /// Each joint that conductors cross.
@@ -218,6 +220,8 @@ words! {
         LampsCommanded = "lamps commanded",
         /// Panel lamps show what is proved.
         LampsProved = "lamps proved",
+        /// The contact that proves the drive must be fitted: none that comes with it is left over by its frogs.
+        ContactToFit = "contact to fit",
         /// The layout comes apart.
         Portable = "portable",
         /// The joint is a flying lead.
@@ -250,7 +254,7 @@ words! {
         Channels = "channels",
         /// Plugs of the joint.
         Plugs = "plugs",
-        /// Ways of each plug of the joint.
+        /// Ways of each plug of the joint; of a lever that only lights, its positions: one for each light, and one for dark.
         Ways = "ways",
         /// How often the joint is plugged over the years of the rules.
         Matings = "matings",
@@ -258,7 +262,7 @@ words! {
         Voltage = "voltage",
         /// Current of the supply.
         Current = "current",
-        /// Rating of the fuse of the supply's feed.
+        /// Rating of the fuse of the supply's feed, or of the branch.
         FuseRating = "fuse rating",
         /// Energy that a discharge unit must store, so that all coils on one lever get what they need.
         PulseEnergy = "pulse energy",

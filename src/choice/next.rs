@@ -51,7 +51,7 @@ fn proven(estimate: &Estimate) -> Option<Money> {
 fn busiest(layout: &Layout) -> BoardId {
     let mut drives = vec![0_usize; layout.boards.len()];
     for drive in layout.drive_ids() {
-        drives[layout.device_of(drive).spot.value.board.index()] += 1;
+        drives[layout.drive(drive).spot.board.index()] += 1;
     }
     let boards = drives.into_iter().enumerate().filter(|(index, _)| layout.boards[*index].role == BoardRole::Baseboard);
     boards.max_by_key(|&(index, drives)| (drives, std::cmp::Reverse(index))).map_or(BoardId(0), |(index, _)| BoardId::at(index))
@@ -73,6 +73,7 @@ fn with_more(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, bo
         layout.drives.push(Drive {
             name: name.clone(),
             device: DeviceId::at(layout.devices.len()),
+            spot,
             purpose: Purpose::TieBar,
             lever,
             fixed: None,

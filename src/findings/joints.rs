@@ -24,22 +24,27 @@ fn connectors(catalogue: &Catalogue, estimate: &Estimate, joint: JointId) -> Vec
 pub(super) fn swapped(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let several: Vec<(JointId, u32)> = (0..)
         .zip(&estimate.wiring.joints)
-        .filter(|(_, load)| load.plugs > 1)
-        .map(|(index, load)| (JointId(index), load.ways))
+        .map(|(index, load)| (JointId(index), load))
+        .filter(|(joint, load)| load.plugs > 1 && !layout.joint(*joint).keyed)
+        .map(|(joint, load)| (joint, load.ways))
         .collect();
     let Some(&(first, ways)) = several.first() else { return };
     let which = names(several.iter().map(|&(joint, _)| layout.joint(joint).name.as_ref()));
-    let mut finding = Finding::new(
-        "plugs-can-be-swapped",
-        Weight::Doubt,
-        format!("At {which} two plugs or more have the same number of ways, {ways} at {}: each fits the other's socket.", layout.joint(first).name),
-    )
+    let bought = connectors(catalogue, estimate, first).first().copied();
+    let alike = match bought {
+        Some(part) => {
+            format!("At {which} two plugs or more are alike, at {} {}", layout.joint(first).name, catalogue.part(part).title)
+        }
+        None => format!("At {which} two plugs or more are alike, of {ways} ways or more at {}", layout.joint(first).name),
+    };
+    let mut finding = Finding::new("plugs-can-be-swapped", Weight::Doubt, format!("{alike}: each fits the other's socket."))
     .seen("After a hurried set-up the wrong turnouts throw, or a feed meets a conductor that is not made for it.")
     .mend(
-        "Key them: in each socket close one hole, a different one each, and pull the pin that would enter it; there are spare ways for that.",
+        "Key them: in each socket close one hole, a different one each, and pull the pin that would enter it; there are spare ways for that. \
+         Then write `keyed: yes` for the joint.",
         Some(Money::total([], catalogue.rates.home)),
     );
-    if let Some(&used) = connectors(catalogue, estimate, first).first() {
+    if let Some(used) = bought {
         let count = |part: PartId| catalogue.part(part).measured(Attr::Ways);
         let kind = catalogue.part(used).kind;
         let priced = catalogue.parts_of(kind).filter(|(id, _)| count(*id) > count(used));

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::names::names;
 use crate::catalogue::{Catalogue, Word};
 use crate::estimate::Estimate;
-use crate::finding::{Finding, Weight};
-use crate::id::BoardId;
+use crate::finding::{Change, Finding, Weight};
+use crate::id::{BoardId, DriveId, SchemeId};
 use crate::layout::{Layout, Purpose};
 use crate::mechanics::{Bite, HOLE};
 use crate::quantity::Length;
@@ -14,32 +14,57 @@ use crate::scheme::Spring;
 use crate::wiring::open_schemes;
 
 pub(super) fn depth(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
-    let mut deep: BTreeMap<(BoardId, Length), Vec<&str>> = BTreeMap::new();
+    let mut deep: BTreeMap<(BoardId, Length, SchemeId), Vec<DriveId>> = BTreeMap::new();
     for id in layout.drive_ids() {
         let Some(scheme) = estimate.assignment.of(id) else { continue };
         let device = layout.device_of(id);
         let depth = catalogue.scheme(scheme).mechanics.depth;
         if depth > layout.board(device.spot.value.board).frame.value {
-            deep.entry((device.spot.value.board, depth)).or_default().push(&layout.drive(id).name);
+            deep.entry((device.spot.value.board, depth, scheme)).or_default().push(id);
         }
     }
-    for ((board, depth), drives) in deep {
-        let board = layout.board(board);
-        findings.push(
+    for ((at, depth, scheme), drives) in deep {
+        let board = layout.board(at);
+        let finding =
             Finding::new(
                 "deeper-than-the-frame",
                 Weight::Doubt,
                 format!(
                     "The drives of {} are {depth} deep; the frame of board {} leaves {}.",
-                    names(drives),
+                    names(drives.iter().map(|&drive| layout.drive(drive).name.as_ref())),
                     board.name,
                     board.frame.value
                 ),
             )
             .seen("The motors stand out below the frame and are knocked off when the board is stood on the floor or carried.")
-            .mend("Choose a drive that is less deep, or lay the drive on its side if its maker allows that.", None)
-            .mend("Deepen the frame with a strip of wood, or screw feet to it that reach lower than the motors.", None),
-        );
+            .mend(
+                format!(
+                    "Deepen the frame by {} with a strip of wood, or screw feet to it that reach lower than the motors; then write `frame: {depth}`.",
+                    depth - board.frame.value
+                ),
+                None,
+            );
+        let fits = |other: &SchemeId| {
+            let other = catalogue.scheme(*other);
+            let moves = |drive: &DriveId| other.drives.contains(&layout.drive(*drive).purpose);
+            other.offered && other.mechanics.depth <= board.frame.value && drives.iter().all(moves)
+        };
+        // Of the same family if one fits: then nothing else changes.
+        let others = (0..catalogue.schemes.len()).map(SchemeId::at).filter(fits);
+        let flattest = others
+            .min_by_key(|&other| (catalogue.family(other) != catalogue.family(scheme), catalogue.scheme(other).mechanics.depth));
+        findings.push(match flattest {
+            Some(to) => finding.mend_by(
+                format!(
+                    "Drive them by another scheme there: {} is {} deep (`scheme: {}`).",
+                    catalogue.scheme(to).title,
+                    catalogue.scheme(to).mechanics.depth,
+                    catalogue.scheme(to).name
+                ),
+                Change::DriveBy { board: at, from: scheme, to },
+            ),
+            None => finding.mend("Lay the drives on their sides, if their maker allows that.", None),
+        });
     }
 }
 
@@ -49,7 +74,7 @@ pub(super) fn screws(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Fi
         let board = layout.board(screw.board);
         let what = |how: String| {
             format!(
-                "{} of {} that hold each {} of board {}: past {} of flange or spacer, {how} in a top of {}.",
+                "{} of {} for each {} of board {}: past {} of flange or spacer, {how} in a top of {}.",
                 screw.title,
                 screw.length,
                 screw.per.word(),
@@ -58,20 +83,73 @@ pub(super) fn screws(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Fi
                 board.top.value
             )
         };
-        findings.push(match screw.bite {
+        let top = board.top.value;
+        let finding = match screw.bite {
             Bite::Holds => continue,
             Bite::TooLong(by) => Finding::new("screw-too-long", Weight::Doubt, what(format!("the point comes {by} too high")))
                 .seen("A bump in the ballast, a lifted sleeper, or a point that comes out beside the rail.")
                 .mend(
-                    format!("Put {} more under the heads: washers, or a pad of plywood glued under the top.", by.ceil_mm()),
+                    format!(
+                        "Glue a pad of plywood, {} thick, under the top where they go in, and write `top: {}` for the board.",
+                        by.ceil_mm(),
+                        top + by.ceil_mm()
+                    ),
                     None,
                 )
-                .mend(format!("Use screws {} shorter, if at least 5 mm of thread stay in the wood.", by.ceil_mm()), None),
+                .mend(format!("Put {} more of washers under the heads.", by.ceil_mm()), None),
             Bite::TooShort(by) => Finding::new("screw-too-short", Weight::Doubt, what(format!("{by} of thread are missing")))
                 .seen("The drive works loose after some weeks, and the blades no longer close.")
-                .mend(format!("Use screws {} longer.", by.ceil_mm()), None)
                 .mend("Use a thinner spacer.", None),
+        };
+        findings.push(match screw.better {
+            Some(to) => finding.mend_by(
+                format!("Use screws of {to}."),
+                Change::Screw { per: screw.per, scheme: screw.scheme, from: screw.length, to },
+            ),
+            None => finding.mend(
+                "Glue them in short pilot holes with the points filed off: no screw in the catalogue fits this top.".to_owned(),
+                None,
+            ),
         });
+    }
+}
+
+/// One finding for all rods of a sort that press too little with the travel of their drive.
+pub(super) fn rods(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    for rod in estimate.rods.iter().filter(|rod| rod.presses() == Some(false)) {
+        let (Some(needed), Some(travel), Some(least), Some(force), Some(bend)) =
+            (rod.pressing_drive, rod.travel, rod.least_drive, rod.force, rod.bend)
+        else {
+            continue;
+        };
+        let which = names(rod.drives.iter().map(|&drive| layout.drive(drive).name.as_ref()));
+        let title = &catalogue.scheme(rod.scheme).title;
+        let soft = least <= travel;
+        let what = if soft {
+            format!(
+                "{title}: the blades need {force}. Over {} of top a rod of {} yields {bend} under it, so the drive would have to move {needed}; \
+                 it moves {travel}. Drives: {which}.",
+                rod.above, rod.diameter
+            )
+        } else {
+            format!(
+                "{title}: through {} of top, with {} below, the drive must move {least} for the blades to go from rail to rail; it moves {travel}. \
+                 Drives: {which}.",
+                rod.above, rod.below
+            )
+        };
+        let code = if soft { "rod-too-soft" } else { "drive-moves-too-little" };
+        let mut finding = Finding::new(code, Weight::Doubt, what)
+            .seen("The blades stop short of the rail or lie against it without pressing: a wheel climbs between them and the train derails.");
+        if let Some(diameter) = rod.stiffer {
+            let change = Change::Rod { scheme: rod.scheme, diameter };
+            finding = finding.mend_by(format!("Use wire of {diameter} for the rod."), change);
+        }
+        findings.push(
+            finding
+                .mend("Thin the top under the tie bar from below, so that less rod stands above the bracket.", None)
+                .mend("Set the drive closer under its bracket: a shorter arm below the fulcrum moves the blades further.", None),
+        );
     }
 }
 

@@ -1,12 +1,16 @@
 //! Supplies too small, voltage lost on the way, wire that gets warm, the twitch at switch-on.
 
-use crate::catalogue::{Catalogue, Word};
+use super::names::names;
+use crate::catalogue::{Catalogue, Role, Word};
 use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
+use crate::id::FeedId;
 use crate::layout::{AtOnce, Layout};
-use crate::power::fuse::{NoFuse, ratings};
+use crate::power::fuse::NoFuse;
+use crate::power::{Branch, Demand};
 use crate::scheme::Draw;
-use crate::wiring::open_schemes;
+use crate::takeoff::Subject;
+use crate::wiring::{Run, Use, better_panel, open_schemes};
 
 /// The mend of whatever comes from much that moves together, where more than one lever is thrown at a time.
 fn throw_fewer(layout: &Layout, finding: Finding) -> Finding {
@@ -64,9 +68,18 @@ pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estima
                 ),
             )
             .seen("The farthest motors move slowly or not all the way: blades do not close.")
-            .mend("Add a thicker wire to the catalogue for the trunk from board to board.", None)
-            .mend("Put the panel, or a supply of its own, nearer to the far boards.", None)
-;
+            .mend("Add a thicker wire to the catalogue for the trunk from board to board.", None);
+        let finding = match better_panel(layout, catalogue, &estimate.assignment, far) {
+            Some((board, better)) => finding.mend_by(
+                format!(
+                    "Put the panel, and with it the supply, on board {}: then {} arrive at the farthest.",
+                    layout.board(board).name,
+                    better.arrives
+                ),
+                Change::PanelAt(board),
+            ),
+            None => finding.mend("Put the panel, or a supply of its own, nearer to the far boards.", None),
+        };
         // Stored pulses go lever by lever whatever the rules say.
         let is_stored = catalogue.scheme(far.scheme).electrics.is_some_and(|electrics| electrics.stored);
         findings.push(if is_stored { finding } else { throw_fewer(layout, finding) });
@@ -104,7 +117,7 @@ pub(super) fn switch_on(catalogue: &Catalogue, estimate: &Estimate, findings: &m
 }
 
 /// One finding for each feed that no fuse protects.
-pub(super) fn fuses(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Finding>) {
+pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for check in estimate.supplies.iter().filter(|check| check.carries) {
         let (Err(why), Some(demand)) = (check.fuse, estimate.demands.get(check.feed.index())) else { continue };
         let feed = format!("{} {}", demand.voltage, demand.waveform.word());
@@ -116,19 +129,14 @@ pub(super) fn fuses(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Fin
             NoFuse::Unprotected { load, fuse, bears } if bears < check.rating => Finding::new(
                 "fuse-does-not-protect",
                 Weight::Doubt,
-                format!("The feed of {feed} draws {load}, so its fuse is {fuse}; but wire on it is rated for {bears} only."),
+                format!(
+                    "The feed of {feed} draws {load}, so its fuse is {fuse}; but {} is rated for {bears} only.",
+                    thin(catalogue, estimate, demand)
+                ),
             )
             .seen("Nothing, until a thin wire is pinched: then it glows and the fuse stays whole.")
-            .mend(
-                match ratings().take_while(|rating| *rating <= bears).last() {
-                    Some(small) => {
-                        format!("Give the thin wires a fuse of their own, {small} at most, where they leave the feed.")
-                    }
-                    None => "Give the thin wires a fuse of their own where they leave the feed.".to_owned(),
-                },
-                None,
-            )
-            .mend("Use thicker wire for them.", None),
+            .mend(apart(catalogue, estimate, check.feed), None)
+            .mend("Use thicker wire for them: leave the sizes below that rating out of the catalogue.", None),
             NoFuse::Unprotected { load, fuse, .. } => throw_fewer(
                 layout,
                 Finding::new(
@@ -140,9 +148,77 @@ pub(super) fn fuses(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Fin
                     ),
                 )
                 .seen("On a short the supply's own protection acts before the fuse does; an enclosed, certified supply has one.")
-                .mend(format!("Use a supply of at least {fuse}."), None),
+                .mend_by(format!("Use a supply of at least {fuse}."), Change::LargerSupply { feed: check.feed, least: fuse })
+                .mend("Split the feed over two supplies, each with a part of the boards and a fuse of its own.", None),
             ),
         };
         findings.push(finding);
     }
+}
+
+/// The wires on a feed that its fuse does not protect, in words.
+fn thin(catalogue: &Catalogue, estimate: &Estimate, demand: &Demand) -> String {
+    let mine = estimate.branches.iter().filter(|branch| branch.feed == demand.id);
+    let whose: Vec<String> = mine.map(|branch| wires_of(catalogue, estimate, branch)).collect();
+    if whose.is_empty() { "wire on it".to_owned() } else { names(whose.iter().map(String::as_str)) }
+}
+
+/// The wires of a branch in words: `the wire of lights (15 pieces)`.
+fn wires_of(catalogue: &Catalogue, estimate: &Estimate, branch: &Branch) -> String {
+    let mine = estimate.wiring.runs.iter().filter(|run| run.scheme == branch.scheme && run.purpose != Use::Frog);
+    let rating = |run: &Run| estimate.wiring.sizing_of(run.subject, run.scheme).map(|sizing| sizing.rating);
+    let pieces = mine.filter(|run| rating(run).is_some_and(|rating| rating <= branch.bears)).count();
+    let whose = branch.scheme.map_or("lights", |scheme| &catalogue.scheme(scheme).title);
+    format!("the wire of {whose} ({pieces} pieces)")
+}
+
+/// How to fuse the thin wires of a feed apart.
+fn apart(catalogue: &Catalogue, estimate: &Estimate, feed: FeedId) -> String {
+    let fuses: Vec<String> = estimate
+        .branches
+        .iter()
+        .filter(|branch| branch.feed == feed)
+        .map(|branch| format!("{} of {} for {}", branch.count, branch.fuse, wires_of(catalogue, estimate, branch)))
+        .collect();
+    if fuses.is_empty() {
+        return "Give the thin wires a fuse of their own where they leave the feed.".to_owned();
+    }
+    format!(
+        "Give the thin wires fuses of their own where they leave the feed: {}. A row per `branch` with a fuse and its holder in the sheet Assemblies \
+         puts them on the bill.",
+        fuses.join(", ")
+    )
+}
+
+/// What is fused apart, so that the builder fits the fuses that are on the bill.
+pub(super) fn branches(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    for branch in estimate.branches.iter().filter(|branch| is_fused(catalogue, estimate, branch)) {
+        let Some(demand) = estimate.demands.get(branch.feed.index()) else { continue };
+        let fuses = if branch.count == 1 {
+            format!("a fuse of {} stands before it where it leaves the feed, and is on the bill", branch.fuse)
+        } else {
+            format!("{} fuses of {} stand before it where it leaves the feed, and are on the bill", branch.count, branch.fuse)
+        };
+        findings.push(
+            Finding::new(
+                "thin-wires-fused-apart",
+                Weight::Note,
+                format!(
+                    "On {} {} {} is rated for {} only, less than the feed's fuse: {fuses}.",
+                    demand.voltage,
+                    demand.waveform.word(),
+                    wires_of(catalogue, estimate, branch),
+                    branch.bears
+                ),
+            )
+            .seen("Without it: nothing, until a thin wire is pinched. Then it glows and the large fuse stays whole."),
+        );
+    }
+}
+
+fn is_fused(catalogue: &Catalogue, estimate: &Estimate, branch: &Branch) -> bool {
+    estimate.takeoff.needs.iter().any(|need| {
+        catalogue.kind(need.kind).role == Role::Fuse
+            && need.reasons.iter().any(|reason| matches!(reason.subject, Subject::Branch(feed, _) if feed == branch.feed))
+    })
 }

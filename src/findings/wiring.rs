@@ -1,12 +1,15 @@
 //! Leads too long, lamps that can only be proved, lengths that are estimates.
 
+use std::collections::BTreeSet;
+
 use super::names::names;
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Per};
 use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
-use crate::layout::{Lamps, Layout};
-use crate::scheme::Wiring;
-use crate::wiring::lamps_of;
+use crate::id::BoardId;
+use crate::layout::{Controllers, Lamps, Layout};
+use crate::scheme::{Assignment, Wiring, share};
+use crate::wiring::{lamps_of, plan};
 
 pub(super) fn leads(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let long: Vec<_> = estimate.wiring.leads.values().filter(|lead| lead.too_long).collect();
@@ -76,6 +79,88 @@ pub(super) fn lamps(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
                  planned as proved, with a contact at the drive and conductors home."
             ),
         ));
+    }
+}
+
+/// Where a controller could be saved, or is, by serving the board next to it.
+pub(super) fn shared(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let far = |assignment: &Assignment| {
+        let served = assignment.controllers.iter().flat_map(|host| host.drives.iter().map(move |&drive| (host, drive)));
+        let away = served.filter(|(host, drive)| layout.drive(*drive).spot.board != host.spot.board);
+        let boards: BTreeSet<(BoardId, BoardId)> =
+            away.map(|(host, drive)| (layout.drive(drive).spot.board, host.spot.board)).collect();
+        let boards = boards.iter().map(|(of, from)| format!("{} from {}", layout.board(*of).name, layout.board(*from).name));
+        boards.collect::<Vec<_>>()
+    };
+    let finding = match layout.rules.controllers.value {
+        Controllers::EachBoard => {
+            let Some(other) = share(layout, catalogue, &estimate.assignment) else { return };
+            let saved = estimate.assignment.controllers.len() - other.controllers.len();
+            let conductors = plan(layout, catalogue, &other).conductors();
+            Finding::new(
+                "controller-could-be-shared",
+                Weight::Note,
+                format!(
+                    "{} fewer would do, if boards are served from the next one: {}. Then {conductors} conductors part at the joints in \
+                     place of {}.",
+                    if saved == 1 { "One controller".to_owned() } else { format!("{saved} controllers") },
+                    far(&other).join(", "),
+                    estimate.wiring.conductors()
+                ),
+            )
+            .mend_by("Write `controllers: neighbour` in the rules.", Change::ControllersAt(Controllers::Neighbour))
+        }
+        Controllers::Neighbour => {
+            let far = far(&estimate.assignment);
+            if far.is_empty() {
+                return;
+            }
+            Finding::new(
+                "controller-is-shared",
+                Weight::Note,
+                format!(
+                    "Boards are served by a controller of the next one: {}. Their leads part at the joint: cut the extension lead there, and solder \
+                     its cores to plug and socket.",
+                    far.join(", ")
+                ),
+            )
+            .mend_by(
+                "For a controller on each board, write `controllers: each board` in the rules.",
+                Change::ControllersAt(Controllers::EachBoard),
+            )
+        }
+    };
+    findings.push(finding);
+}
+
+/// Resistors that let too much through, or get too warm.
+pub(super) fn resistors(estimate: &Estimate, findings: &mut Vec<Finding>) {
+    for check in estimate.lamps.iter().filter(|check| !check.suits()) {
+        let which = if check.per == Per::Lamp { "panel lamps" } else { "lights of the layout" };
+        findings.push(
+            Finding::new(
+                "resistor-does-not-suit",
+                Weight::Doubt,
+                format!(
+                    "The {which} have resistors of {}: at {} they let {} through, where {} are wanted, and shed {}.",
+                    check.planned,
+                    check.feed,
+                    check.flows(),
+                    check.wanted,
+                    check.heat()
+                ),
+            )
+            .seen("The lamps glare and grow dim over the months, or the resistors get too hot to touch.")
+            .mend(
+                format!(
+                    "Ask for `resistance {}` and for `power` of {} at least in their row of the sheet Assemblies.",
+                    check.resistor.value,
+                    check.resistor.dissipation * 2.0
+                ),
+                None,
+            )
+            .mend("Feed them from a lower voltage (`light voltage` in the sheet Rates).", None),
+        );
     }
 }
 

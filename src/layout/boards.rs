@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::field::{Entry, Field};
 use super::form::{BOARD, JOINT, PANEL};
-use super::forms::{Fault, Size, Written, any, plain, within, word};
+use super::forms::{Fault, Size, Written, YesNo, any, plain, within, word};
 use super::model::{Board, BoardRole, Joint, Panel, Point, Spot};
 use super::names::Names;
 use super::report::Report;
@@ -102,7 +102,7 @@ impl Ground {
         for (first, second) in pairs {
             let (from, to) = self.facing(first, second);
             let name = self.joint_name(first, second).into();
-            self.joints.push(Joint { name, place: place.clone(), from, to, lead: Length::ZERO });
+            self.joints.push(Joint { name, place: place.clone(), from, to, lead: Length::ZERO, keyed: false });
         }
     }
 
@@ -136,6 +136,7 @@ impl Ground {
         let ends = between.list("two boards, such as `[A, B]`", report);
         let found: Vec<Option<usize>> = ends.iter().map(|end| self.names.find(end, report)).collect();
         let lead = entry.given("lead", Length::ZERO, within(Length::ZERO, LONGEST_LEAD), report).value;
+        let keyed = keyed(entry, report);
         let [first, second] = found.as_slice() else {
             if between.is_list() {
                 let what = "a joint is between two boards";
@@ -159,7 +160,7 @@ impl Ground {
                 report.took(&entry.path("at"), format!("[{}, {}]", from.at.write(), to.at.write()));
             }
         }
-        Some(Joint { name: self.joint_name(first, second).into(), place: entry.place(report), from, to, lead })
+        Some(Joint { name: self.joint_name(first, second).into(), place: entry.place(report), from, to, lead, keyed })
     }
 
     fn read_joint_points(&self, at: &Field<'_>, spots: [&mut Spot; 2], report: &mut Report) {
@@ -202,14 +203,15 @@ impl Ground {
         let at = entry.given("at", self.front_middle(board), self.on(board), report).value;
         let spot = Spot { board, at };
         let lead = entry.optional("lead", within(Length::from_mm(1), LONGEST_LEAD), report);
+        let keyed = keyed(&entry, report);
         self.panel = Some(match lead {
             None => Panel { spot, flying: None, place },
-            Some(lead) => self.fly(spot, lead.value, place, report),
+            Some(lead) => self.fly(spot, (lead.value, keyed), place, report),
         });
     }
 
     /// The panel on a flying lead becomes the last board, and its lead the last joint.
-    fn fly(&mut self, from: Spot, lead: Length, place: Place, report: &mut Report) -> Panel {
+    fn fly(&mut self, from: Spot, (lead, keyed): (Length, bool), place: Place, report: &mut Report) -> Panel {
         if let Some(taken) = self.names.place(PANEL_NAME) {
             let what = format!("`{PANEL_NAME}` is the name of the panel on the flying lead");
             let clash = Diagnostic::error(Code::DuplicateId, taken.clone(), what);
@@ -230,7 +232,7 @@ impl Ground {
         let spot = Spot { board: BoardId::at(self.boards.len()), at };
         self.boards.push(board);
         let flying = Some(JointId::at(self.joints.len()));
-        self.joints.push(Joint { name: PANEL_NAME.into(), place: place.clone(), from, to: spot, lead });
+        self.joints.push(Joint { name: PANEL_NAME.into(), place: place.clone(), from, to: spot, lead, keyed });
         Panel { spot, flying, place }
     }
 
@@ -306,6 +308,11 @@ fn board(name: Arc<str>, entry: &Entry<'_>, report: &mut Report) -> Board {
         top: entry.given("top", Length::from_mm(9), within(Length::from_mm(1), Length::from_mm(200)), report),
         frame: entry.given("frame", Length::from_mm(80), within(Length::from_mm(1), Length::from_mm(2_000)), report),
     }
+}
+
+/// Whether the plugs of a joint are keyed.
+fn keyed(entry: &Entry<'_>, report: &mut Report) -> bool {
+    entry.optional::<YesNo>("keyed", any, report).is_some_and(|yes| yes.value.0)
 }
 
 fn counted(number: usize, of: &str) -> String {

@@ -24,6 +24,8 @@ pub(super) struct Draft<'a> {
     pub(super) shape: Option<Shape>,
     pub(super) board: Given<BoardId>,
     pub(super) at: Option<Given<Point>>,
+    /// Where its further tie bars are.
+    pub(super) further: Vec<Point>,
     /// The path of `at`, for the default.
     pub(super) at_path: String,
     pub(super) frog: FrogKind,
@@ -111,6 +113,7 @@ impl<'a> Reader<'a, '_> {
                 .map_or_else(Vec::new, |with| with.one_or_more("the id of a device, or a list of ids", report)),
             owned: yes("owned", report),
             hidden: yes("hidden", report),
+            further: self.further(entry, board.value, shape, report),
             at_path: entry.path("at"),
             name,
             kind,
@@ -119,6 +122,26 @@ impl<'a> Reader<'a, '_> {
             at,
             frog,
         }
+    }
+
+    /// Where the further tie bars of a turnout are: at most one for each drive after the first.
+    fn further(&self, entry: &Entry<'a>, board: BoardId, shape: Option<Shape>, report: &mut Report) -> Vec<Point> {
+        let Some(field) = entry.get("further") else { return Vec::new() };
+        let on_board = self.ground.on(board);
+        let mut points = Vec::new();
+        for item in field.one_or_more("a point, or a list of points", report) {
+            let Some(point) = item.read::<Point>(report) else { continue };
+            match on_board(&point) {
+                Ok(()) => points.push(point),
+                Err(fault) => report.problem(item.fault(fault, report)),
+            }
+        }
+        let most = shape.map_or(usize::MAX, |shape| shape.drives.saturating_sub(1) as usize);
+        if points.len() > most {
+            let what = format!("there are {} points and {most} further tie bars", points.len());
+            report.problem(field.fault(contradiction(what, "a point for each tie bar after the first".to_owned()), report));
+        }
+        points
     }
 
     fn scheme(&self, name: &str, entry: &Entry<'a>, shape: Option<Shape>, report: &mut Report) -> Option<Given<SchemeId>> {

@@ -80,6 +80,8 @@ const WITH: Key =
 const SCHEME: Key =
     key("scheme", Holds::Text("servo-made"), "A scheme of the catalogue that drives it, whatever is chosen for the rest.", "");
 const OWNED: Key = key("owned", Holds::YesNo, "Motorised already: it costs no parts and no fitting.", "no");
+const KEYED: Key =
+    key("keyed", Holds::YesNo, "Its plugs are keyed, marked or of different sizes: none is taken for another.", "no");
 const HIDDEN: Key = key("hidden", Holds::YesNo, "Out of the public's sight.", "no");
 
 /// A layout file.
@@ -128,6 +130,7 @@ pub(super) const JOINT: Form = Form {
             "the middle of the right edge of the first, the middle of the left edge of the second",
         ),
         key("lead", Holds::Text("0.5 m"), "Length of the lead between the two halves; 0 where they plug face to face.", "0 mm"),
+        KEYED,
     ],
 };
 
@@ -138,6 +141,7 @@ pub(super) const PANEL: Form = Form {
         key("board", Holds::Text("A"), "The board it is fixed to, or plugged into.", "the first board"),
         key("at", Holds::Text("600 x 0 mm"), "Where on that board.", "the middle of the front"),
         key("lead", Holds::Text("2 m"), "Length of its flying lead; leave it out for a panel fixed to the board.", ""),
+        KEYED,
     ],
 };
 
@@ -157,6 +161,12 @@ pub(super) const TURNOUT: Form = Form {
         key("id", Holds::Text("T1"), ID, ""),
         BOARD_OF,
         AT,
+        key(
+            "further",
+            Holds::Names("570 x 200 mm"),
+            "Where its further tie bars are, one after the other: for a slip, that of the other end.",
+            "where it stands",
+        ),
         key("kind", Holds::Text("double slip"), "A kind of the catalogue's Turnouts sheet.", "plain"),
         key("frog", Holds::Words(&["insulated", "live", "blade fed"]), "How its crossing nose is made.", "insulated"),
         WITH,
@@ -222,6 +232,12 @@ pub(super) const RULES: Form = Form {
         key("slack", Holds::Text("10 %"), "Length added to every wire.", "10 %"),
         key("spares", Holds::Text("10 %"), "Spares of small parts that get lost.", "10 %"),
         key("spare channels", Holds::Amount("20 %, at least 2"), "Channels left free at each controller.", "20 %, at least 2"),
+        key(
+            "controllers",
+            Holds::Words(&["each board", "neighbour"]),
+            "Where controllers stand: on each board, or also on the one next to it.",
+            "each board",
+        ),
         key(
             "spare ways",
             Holds::Amount("20 %, at least 2"),

@@ -66,7 +66,7 @@ pub(super) fn expand(
                 })
             })
             .collect();
-        let drives = works.add_drives(device, draft, shape, &levers);
+        let drives = works.add_drives(device, draft, spot.value, shape, &levers);
         if let (true, Some(lever)) = (shape.switched, levers.first().and_then(|id| works.levers.get_mut(id.index()))) {
             lever.lights.push(device);
         }
@@ -103,13 +103,22 @@ impl Works {
     }
 
     /// Drives are dealt to the levers in turn.
-    fn add_drives(&mut self, device: DeviceId, draft: &Draft<'_>, shape: Shape, levers: &[LeverId]) -> Vec<DriveId> {
+    fn add_drives(
+        &mut self,
+        device: DeviceId,
+        draft: &Draft<'_>,
+        stands: Spot,
+        shape: Shape,
+        levers: &[LeverId],
+    ) -> Vec<DriveId> {
         let first = self.drives.len();
         let dealt = (0..shape.drives).zip(levers.iter().cycle());
         for (nth, &lever) in dealt {
             let id = DriveId::at(self.drives.len());
             let name = lettered(&draft.name, nth, shape.drives);
-            self.drives.push(Drive { name, device, purpose: shape.purpose, lever, fixed: draft.scheme.clone() });
+            let further = (nth as usize).checked_sub(1).and_then(|nth| draft.further.get(nth));
+            let spot = further.map_or(stands, |&at| Spot { at, ..stands });
+            self.drives.push(Drive { name, device, spot, purpose: shape.purpose, lever, fixed: draft.scheme.clone() });
             if let Some(lever) = self.levers.get_mut(lever.index()) {
                 lever.drives.push(id);
             }

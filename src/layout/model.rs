@@ -67,6 +67,8 @@ pub struct Joint {
     pub to: Spot,
     /// The length of the lead between the two halves; zero where they plug face to face.
     pub lead: Length,
+    /// Whether its plugs are keyed, of different sizes or marked, so that none is taken for another.
+    pub keyed: bool,
 }
 
 /// The control panel.
@@ -242,6 +244,8 @@ pub struct Drive {
     pub name: Arc<str>,
     /// The device it moves.
     pub device: DeviceId,
+    /// Where its tie bar, arm or gate is: where the device stands, save for the further tie bars of a turnout.
+    pub spot: Spot,
     /// What it moves.
     pub purpose: Purpose,
     /// The lever that throws it.
@@ -303,6 +307,25 @@ impl Lamps {
             Self::None => "none",
             Self::Commanded => "commanded",
             Self::Proved => "proved",
+        }
+    }
+}
+
+/// Where controllers may stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Controllers {
+    /// On every board with drives for them.
+    EachBoard,
+    /// A board may be served from the next one.
+    Neighbour,
+}
+
+impl Controllers {
+    /// The word in files and print.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::EachBoard => "each board",
+            Self::Neighbour => "neighbour",
         }
     }
 }
@@ -373,6 +396,8 @@ pub struct Rules {
     pub spares: Given<Share>,
     /// Free channels to leave at each controller.
     pub spare_channels: Given<Margin>,
+    /// Where controllers may stand.
+    pub controllers: Given<Controllers>,
     /// Free ways to leave in the connectors of each joint.
     pub spare_ways: Given<Margin>,
     /// What moves at once.

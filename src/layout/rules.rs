@@ -9,7 +9,7 @@ use super::field::{Entry, Field};
 use super::form::{ROUTE, RULES, SUPPLY};
 use super::forms::{Fault, Output, PerYear, any, plain, within};
 use super::levers::Works;
-use super::model::{AtOnce, Lamps, Margin, OwnedSupply, Route, Rules, Waveform};
+use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, Waveform};
 use super::names::Names;
 use super::report::{Report, shown};
 use crate::catalogue::Catalogue;
@@ -125,6 +125,7 @@ pub(super) fn rules(file: &Entry<'_>, catalogue: &Catalogue, has: Circumstances,
         slack: entry.given("slack", Share(0.1), part(1.0), report),
         spares: entry.given("spares", Share(0.1), part(1.0), report),
         spare_channels: entry.given("spare channels", margin, fits, report),
+        controllers: entry.given("controllers", Controllers::EachBoard, any, report),
         spare_ways: entry.given("spare ways", margin, fits, report),
         at_once: entry.given("at once", at_once, possible, report),
         headroom: entry.given("headroom", Share(0.2), part(0.9), report),

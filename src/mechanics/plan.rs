@@ -2,13 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use super::fixing::{Bite, Screw, least_hole};
+use super::fixing::{Bite, Screw, least_hole, longest_screw};
 use super::rod::{DriveEnd, Rod, Stiffness};
 use crate::buying::Purchase;
 use crate::catalogue::{Asked, Attr, Catalogue, Per, Role, Value};
 use crate::id::{BoardId, DriveId, SchemeId};
 use crate::layout::{Layout, Purpose};
-use crate::quantity::{Length, Quantity};
+use crate::quantity::{Force, Length, Quantity};
 use crate::scheme::Assignment;
 use crate::takeoff::{Subject, Takeoff};
 
@@ -39,8 +39,18 @@ pub struct RodCheck {
     pub stiffness: Stiffness,
     /// How far the drive moves for each millimetre at the blades.
     pub travel_ratio: f64,
+    /// The force the blades need, by the scheme.
+    pub force: Option<Force>,
+    /// How far the blades hold the rod's tip back under that force.
+    pub bend: Option<Length>,
+    /// How far the drive can go, by the scheme.
+    pub travel: Option<Length>,
     /// The travel that the drive must have at least in the layout's scale, before it presses; `None` where the scale is not given.
     pub least_drive: Option<Length>,
+    /// The travel with which it presses as hard as the blades need: what the rod bends at either end comes on top.
+    pub pressing_drive: Option<Length>,
+    /// The thinnest wire sold with which the drive's travel suffices, where it does not with this.
+    pub stiffer: Option<Length>,
     /// The hole that the rod and its travel take at least in the layout's scale.
     pub least_hole: Option<Length>,
 }
@@ -61,15 +71,26 @@ pub fn rods(
         for reason in &need.reasons {
             let Subject::Drive(drive) = reason.subject else { continue };
             let Some(scheme) = assignment.of(drive).filter(|_| layout.drive(drive).purpose == Purpose::TieBar) else { continue };
-            let top = layout.board(layout.device_of(drive).spot.value.board).top.value;
+            let top = layout.board(layout.drive(drive).spot.board).top.value;
             alike.entry((scheme, diameter, top)).or_default().push(drive);
         }
     }
     let checked = alike.into_iter().filter_map(|((scheme, diameter, above), drives)| {
         let below = catalogue.scheme(scheme).mechanics.arm;
         let rod = Rod::new(diameter, above, below, DriveEnd::Pinned).ok()?;
-        let travel = layout.scale.map(|scale| scale.least_travel);
+        let mechanics = catalogue.scheme(scheme).mechanics;
+        let blades = layout.scale.map(|scale| scale.least_travel);
+        let pressing = |rod: Rod| blades.zip(mechanics.force).map(|(blades, force)| rod.pressing_drive(blades, force));
+        let falls_short = |rod: Rod| pressing(rod).zip(mechanics.travel).is_some_and(|(needed, travel)| needed > travel);
+        let sold = diameters_sold(catalogue, scheme);
+        let stiffer = sold.into_iter().filter(|sold| *sold > diameter);
+        let stiffer = stiffer.filter(|_| falls_short(rod)).find(|&sold| rod.of(sold).is_ok_and(|rod| !falls_short(rod)));
         Some(RodCheck {
+            force: mechanics.force,
+            bend: mechanics.force.map(|force| rod.bend(force)),
+            travel: mechanics.travel,
+            pressing_drive: pressing(rod),
+            stiffer,
             scheme,
             drives,
             diameter,
@@ -77,11 +98,33 @@ pub fn rods(
             below,
             stiffness: rod.stiffness(),
             travel_ratio: rod.travel_ratio(),
-            least_drive: travel.map(|travel| rod.least_drive(travel)),
-            least_hole: travel.map(|travel| least_hole(diameter, travel, CLEARANCE)),
+            least_drive: blades.map(|blades| rod.least_drive(blades)),
+            least_hole: blades.map(|blades| least_hole(diameter, blades, CLEARANCE)),
         })
     });
     checked.collect()
+}
+
+impl RodCheck {
+    /// Whether the drive goes far enough to press as hard as the blades need; unknown without a scale, a travel or a force.
+    pub fn presses(&self) -> Option<bool> {
+        Some(self.pressing_drive? <= self.travel?)
+    }
+}
+
+/// The diameters of rod that the rules of a scheme's drives can get, thinnest first.
+fn diameters_sold(catalogue: &Catalogue, scheme: SchemeId) -> Vec<Length> {
+    let rules = catalogue.rules.iter().filter(|rule| {
+        rule.per == Per::Drive
+            && catalogue.kind(rule.kind).role == Role::Rod
+            && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
+    });
+    let parts = rules.flat_map(|rule| catalogue.parts_of(rule.kind));
+    let had = parts.filter(|(id, part)| part.stock > 0 || catalogue.offers_of(*id).next().is_some());
+    let mut diameters: Vec<Length> = had.filter_map(|(_, part)| Length::try_from(part.measured(Attr::Diameter)?).ok()).collect();
+    diameters.sort_unstable();
+    diameters.dedup();
+    diameters
 }
 
 /// A screw that does not suit the top of a board.
@@ -99,6 +142,10 @@ pub struct ScrewCheck {
     pub through: Length,
     /// How it sits: too short or too long, and by how much.
     pub bite: Bite,
+    /// The scheme whose rules ask for it.
+    pub scheme: SchemeId,
+    /// The longest screw sold that would hold.
+    pub better: Option<Length>,
 }
 
 /// The screws of drives and controllers that hold too little, or come too close to the track.
@@ -107,7 +154,7 @@ pub struct ScrewCheck {
 /// alone, beside it for the same scheme, is a spacer under its head.
 pub fn screws(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Vec<ScrewCheck> {
     let drives = layout.drive_ids().filter(|&drive| !layout.device_of(drive).owned);
-    let drives = drives.filter_map(|drive| Some((Per::Drive, assignment.of(drive)?, layout.device_of(drive).spot.value.board)));
+    let drives = drives.filter_map(|drive| Some((Per::Drive, assignment.of(drive)?, layout.drive(drive).spot.board)));
     let controllers = assignment.controllers.iter().map(|controller| (Per::Controller, controller.scheme, controller.spot.board));
     let mut places: Vec<(Per, SchemeId, BoardId)> = drives.chain(controllers).collect();
     places.sort_unstable();
@@ -129,11 +176,29 @@ pub fn screws(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
         for rule in rules {
             let (Some(length), Some(_)) = (asks(&rule.asks, Attr::Length), asks(&rule.asks, Attr::Diameter)) else { continue };
             let through = spacer.unwrap_or_default() + FLANGE;
-            let bite = Screw::common(through, layout.board(board).top.value).bite(length);
-            let check = ScrewCheck { board, per, title: catalogue.kind(rule.kind).title.clone(), length, through, bite };
-            if bite != Bite::Holds && !found.contains(&check) {
-                found.push(check);
+            let screw = Screw::common(through, layout.board(board).top.value);
+            let bite = screw.bite(length);
+            let known =
+                found.iter().any(|known| (known.board, known.per, known.length, known.through) == (board, per, length, through));
+            if bite == Bite::Holds || known {
+                continue;
             }
+            let diameter = asks(&rule.asks, Attr::Diameter).map(Length::quantity);
+            let alike = catalogue.parts_of(rule.kind).filter(|(id, part)| {
+                part.measured(Attr::Diameter) == diameter && (part.stock > 0 || catalogue.offers_of(*id).next().is_some())
+            });
+            let sold: Vec<Length> = alike.filter_map(|(_, part)| Length::try_from(part.measured(Attr::Length)?).ok()).collect();
+            let better = longest_screw(&sold, screw).and_then(|place| sold.get(place).copied());
+            found.push(ScrewCheck {
+                board,
+                per,
+                title: catalogue.kind(rule.kind).title.clone(),
+                length,
+                through,
+                bite,
+                scheme,
+                better,
+            });
         }
     }
     found

@@ -112,6 +112,17 @@ impl Rod {
         length(blades.mm() * self.travel_ratio())
     }
 
+    /// How far the blades hold the tip back when it presses with that force.
+    pub fn bend(self, force: Force) -> Length {
+        length(force.0 / self.stiffness().0)
+    }
+
+    /// The travel of the drive that presses the blades to the rail with that force at either end: what the rod bends there comes on top of the
+    /// blades' own travel.
+    pub fn pressing_drive(self, blades: Length, force: Force) -> Length {
+        length((blades.mm() + 2.0 * force.0 / self.stiffness().0) * self.travel_ratio())
+    }
+
     /// The force with which the blades are held to the rail at either end; zero where they do not reach it.
     ///
     /// What the tip would go beyond the blades' travel, half of it at each end, bends the rod.

@@ -1,13 +1,14 @@
 //! How each supply stands: the owned ones, and those that are bought.
 
+use super::branch::{behind, fuses_branches};
 use super::fuse::fuse;
-use super::model::{Demand, SupplyCheck};
+use super::model::{Branch, Demand, SupplyCheck};
 use crate::buying::Purchase;
-use crate::catalogue::{Attr, Catalogue, Per, Role};
-use crate::layout::{Layout, Waveform};
+use crate::catalogue::{Attr, Catalogue, Role};
+use crate::layout::Layout;
 use crate::quantity::{Current, Share};
 use crate::takeoff::{Subject, Takeoff};
-use crate::wiring::Wiring;
+use crate::wiring::{Sizing, Wiring};
 
 /// Every supply that feeds, or could feed, a demand: first those owned, with the ones too small among them, then those bought.
 pub fn check(
@@ -16,21 +17,24 @@ pub fn check(
     demands: &[Demand],
     takeoff: &Takeoff,
     purchase: &Purchase,
+    branches: &[Branch],
     wiring: &Wiring,
 ) -> Vec<SupplyCheck> {
     let mut checks = Vec::new();
     for demand in demands {
-        let thinnest = thinnest(catalogue, demand, wiring);
+        let thinnest = thinnest(catalogue, demand, branches, wiring);
         let fitting =
             layout.supplies.iter().enumerate().filter(|(_, supply)| {
                 supply.waveform == demand.waveform && supply.voltage.quantity() == demand.voltage.quantity()
             });
         for (index, supply) in fitting {
-            if demand.owned.is_none_or(|owned| owned.index() == index) {
+            if demand.owned.is_empty() {
                 checks.push(stand(demand, supply.name.to_string(), true, supply.current, thinnest, 1));
+            } else if demand.owned.iter().any(|owned| owned.index() == index) {
+                checks.push(stand(demand, supply.name.to_string(), true, supply.current, thinnest, demand.sections));
             }
         }
-        if demand.owned.is_none() {
+        if demand.owned.is_empty() {
             for (title, rating) in bought(catalogue, demand, takeoff, purchase) {
                 checks.push(stand(demand, title, false, rating, thinnest, demand.sections));
             }
@@ -39,27 +43,23 @@ pub fn check(
     checks
 }
 
-/// How a supply stands that carries one of so many equal sections of a feed; one that is owned carries it all or does not serve.
+/// How a supply stands that carries one of so many equal sections of a feed; with an owned one that does not serve, how it would stand under all of it.
 fn stand(demand: &Demand, name: String, is_owned: bool, rating: Current, thinnest: Current, sections: u32) -> SupplyCheck {
     let sections = f64::from(sections.max(1));
     let (most, needed) = (demand.most() / sections, demand.needed / sections);
     let fuse = fuse(most, thinnest, rating);
     let headroom = if rating > Current::ZERO { Share((rating - most) / rating) } else { Share(-1.0) };
-    SupplyCheck { feed: demand.id, name, is_owned, rating, headroom, carries: rating >= needed, fuse }
+    SupplyCheck { feed: demand.id, name, is_owned, rating, headroom, carries: rating.0 >= needed.0 * (1.0 - 1e-9), fuse }
 }
 
-/// What the thinnest wire behind the fuse of a feed is rated for. Wires behind a discharge unit are not: it gives no more than its charge.
-fn thinnest(catalogue: &Catalogue, demand: &Demand, wiring: &Wiring) -> Current {
-    let fed = wiring.sizings.iter().filter(|sizing| {
-        let feed = match sizing.scheme {
-            Some(scheme) => match catalogue.scheme(scheme).electrics {
-                Some(electrics) if !electrics.stored => (electrics.voltage, electrics.waveform),
-                _ => return false,
-            },
-            None => (catalogue.rates.light_voltage, Waveform::Dc),
-        };
-        sizing.per != Per::Frog && feed.0.quantity() == demand.voltage.quantity() && feed.1 == demand.waveform
-    });
+/// What the thinnest wire behind the fuse of a feed is rated for, those behind fuses of their own left out.
+fn thinnest(catalogue: &Catalogue, demand: &Demand, branches: &[Branch], wiring: &Wiring) -> Current {
+    let fused_apart = |sizing: &Sizing| {
+        fuses_branches(catalogue)
+            && demand.fuse.is_some_and(|fuse| sizing.rating < fuse)
+            && branches.iter().any(|branch| branch.feed == demand.id && branch.scheme == sizing.scheme)
+    };
+    let fed = behind(catalogue, demand, wiring).filter(|sizing| !fused_apart(sizing));
     fed.map(|sizing| sizing.rating).fold(Current(f64::INFINITY), |least, rating| Current(least.0.min(rating.0)))
 }
 

@@ -121,16 +121,11 @@ fn sum_up(layout: &Layout, catalogue: &Catalogue, id: FeedId, voltage: Voltage, 
     let usable = 1.0 - layout.rules.headroom.value.0;
     let most = peak.max(start_up);
     let needed = most.max(continuous / usable);
-    let owned = layout
-        .supplies
-        .iter()
-        .enumerate()
-        .filter(|(_, supply)| {
-            supply.waveform == waveform && supply.voltage.quantity() == voltage.quantity() && supply.current >= needed
-        })
-        .min_by(|(_, a), (_, b)| a.current.0.total_cmp(&b.current.0))
-        .map(|(index, _)| OwnedSupplyId::at(index));
-    let sections = if owned.is_some() { 1 } else { sections(catalogue, voltage.quantity(), waveform, needed) };
+    let owned = owned(layout, voltage, waveform, needed);
+    let sections = match u32::try_from(owned.len()) {
+        Ok(sections) if sections > 0 => sections,
+        _ => sections(catalogue, voltage.quantity(), waveform, needed),
+    };
     Demand {
         id,
         voltage,
@@ -146,6 +141,23 @@ fn sum_up(layout: &Layout, catalogue: &Catalogue, id: FeedId, voltage: Voltage, 
         sections,
         fuse: next_r10(most / f64::from(sections)),
     }
+}
+
+/// The owned supplies that carry `needed`, each an equal section: the fewest that do, and of those the smallest. None where all together
+/// do not.
+fn owned(layout: &Layout, voltage: Voltage, waveform: Waveform, needed: Current) -> Vec<OwnedSupplyId> {
+    let fitting = layout.supplies.iter().enumerate();
+    let fitting = fitting.filter(|(_, own)| own.waveform == waveform && own.voltage.quantity() == voltage.quantity());
+    let mut fitting: Vec<_> = fitting.map(|(index, own)| (own.current, OwnedSupplyId::at(index))).collect();
+    fitting.sort_by(|a, b| a.0.0.total_cmp(&b.0.0).then(a.1.cmp(&b.1)));
+    let count = (1_u32..).zip(&fitting).map(|(count, _)| count);
+    let carried = count.filter_map(|count| {
+        let each = needed / f64::from(count);
+        let serve = fitting.iter().filter(|(current, _)| current.0 >= each.0 * (1.0 - 1e-9)).take(count as usize);
+        let serve: Vec<OwnedSupplyId> = serve.map(|(_, id)| *id).collect();
+        (serve.len() == count as usize).then_some(serve)
+    });
+    carried.into_iter().next().unwrap_or_default()
 }
 
 /// How many equal supplies carry `needed`: one, or as many as the largest sold makes it.

@@ -3,21 +3,25 @@
 //! [`demand()`] comes before the take-off, since supplies and fuses are needs; [`check()`] follows the purchase. Beneath them lie the
 //! sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`].
 
+mod branch;
 mod check;
 pub mod conductor;
 mod demand;
 pub mod discharge;
 pub mod feed;
 pub mod fuse;
+mod lamps;
 mod model;
 pub mod pulse;
 pub mod series;
 mod store;
 mod timeline;
 
+pub use branch::branches;
 pub use check::check;
 pub use demand::demand;
 pub use fuse::next_r10;
+pub use lamps::{LampCheck, lamps};
 pub use model::*;
-pub use store::{Discharge, LeverThrow, discharges, pulse_energies};
+pub use store::{Discharge, LeverThrow, discharges, pulse_energies, throws};
 pub use timeline::{Moment, Planned, Timeline, timelines};

@@ -1,7 +1,7 @@
 //! Feeds, demands and the supplies that carry them.
 
 use super::fuse::NoFuse;
-use crate::id::{FeedId, OwnedSupplyId};
+use crate::id::{FeedId, OwnedSupplyId, SchemeId};
 use crate::layout::Waveform;
 use crate::quantity::{Current, Share, Voltage};
 use crate::takeoff::Subject;
@@ -42,11 +42,11 @@ pub struct Demand {
     pub fault: Current,
     /// Which lever or route makes the peak, in words.
     pub peak_of: String,
-    /// The owned supply that carries it; `None` where one must be bought.
-    pub owned: Option<OwnedSupplyId>,
+    /// The owned supplies that carry it, each a section; none where supplies must be bought.
+    pub owned: Vec<OwnedSupplyId>,
     /// What the supplies must give at least together, under the rule of headroom.
     pub needed: Current,
-    /// Over how many supplies the feed is split, each with an equal section: as few as the largest sold allows, and one where it is owned.
+    /// Over how many supplies the feed is split, each with an equal section: as few as those owned, or else the largest sold, allow.
     pub sections: u32,
     /// The fuse of each section: the next rating above the most it draws. `None` beyond the largest of the series.
     pub fuse: Option<Current>,
@@ -67,6 +67,23 @@ impl Demand {
     pub fn most_each(&self) -> Current {
         self.most() / f64::from(self.sections.max(1))
     }
+}
+
+/// Wires that the fuse of their feed does not protect, behind fuses of their own where they leave it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Branch {
+    /// The feed.
+    pub feed: FeedId,
+    /// The family of schemes whose wires they are; `None` for those of lights.
+    pub scheme: Option<SchemeId>,
+    /// What the thinnest of them is rated for.
+    pub bears: Current,
+    /// The most that all of them together draw.
+    pub load: Current,
+    /// The rating of each fuse: the largest that protects them.
+    pub fuse: Current,
+    /// How many fuses share the load.
+    pub count: u32,
 }
 
 /// How a supply stands under a demand.

@@ -7,10 +7,10 @@ use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Part, Per, Role};
 use crate::id::{DriveId, LeverId, PartId, SchemeId};
 use crate::layout::{Layout, Waveform};
-use crate::quantity::{Capacitance, Current, Energy, Quantity, Resistance, Seconds, Voltage};
+use crate::quantity::{Capacitance, Current, Energy, LineResistance, Quantity, Resistance, Seconds, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics};
 use crate::takeoff::Takeoff;
-use crate::wiring::{Wiring, open_families};
+use crate::wiring::{RoundTrip, Wiring, open_families};
 
 /// The discharge unit of a family of schemes with stored pulses.
 #[derive(Debug, Clone, PartialEq)]
@@ -144,6 +144,13 @@ pub fn pulse_energies(
     stores(layout, catalogue, assignment, wiring).map(|store| (store.scheme, store.asked(store.coil(&store.sold())))).collect()
 }
 
+/// By lever, the coils it throws together from a unit of one microfarad and the wires they are reached by, family by family.
+pub fn throws(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, wiring: &Wiring) -> Vec<(LeverId, Throw)> {
+    stores(layout, catalogue, assignment, wiring)
+        .flat_map(|store| store.throws(store.coil(&store.sold()), Capacitance(1.0)))
+        .collect()
+}
+
 /// The discharge units of a plan with the parts bought for it.
 pub fn discharges(
     layout: &Layout,
@@ -220,13 +227,31 @@ impl<'a> Store<'a> {
         let thrown = self.layout.levers.iter().enumerate().filter_map(|(index, lever)| {
             let drives: Vec<DriveId> = lever.drives.iter().copied().filter(mine).collect();
             let coils = u32::try_from(drives.len()).ok().filter(|coils| *coils > 0)?;
-            let ways = drives.iter().map(|&drive| self.wiring.round_trip(self.layout, self.scheme, drive));
+            let ways = drives.iter().map(|&drive| self.way(drive));
             let (shared, own) =
                 ways.fold((Resistance::ZERO, Resistance::ZERO), |(shared, own), way| (shared.max(way.shared), own.max(way.own)));
             let throw = Throw { capacitance, shared, own, coil: coil.resistance, coils, held: self.held };
             Some((LeverId::at(index), throw))
         });
         thrown.collect()
+    }
+
+    /// The wires of a drive: those from the panel where it is wired direct, else the cores of its lead, there and back.
+    fn way(&self, drive: DriveId) -> RoundTrip {
+        match self.wiring.leads.get(&drive) {
+            Some(lead) => RoundTrip { shared: Resistance::ZERO, own: self.lead_line() * lead.length * 2.0 },
+            None => self.wiring.round_trip(self.layout, self.scheme, drive),
+        }
+    }
+
+    /// The resistance of a core of the leads sold, the worst of them; none where they do not say.
+    fn lead_line(&self) -> LineResistance {
+        let leads = self.catalogue.rules.iter().filter(|rule| {
+            rule.per == Per::Drive && self.catalogue.kind(rule.kind).role == Role::Lead && self.is_of(rule.scheme)
+        });
+        let parts = leads.flat_map(|rule| self.catalogue.parts_of(rule.kind));
+        let stated = parts.filter_map(|(_, part)| part.measured(Attr::LineResistance));
+        stated.max().map_or(LineResistance::ZERO, |line| LineResistance(line.to_f64()))
     }
 
     /// The energy that a unit must be marked with, ½ C V² at the motors' voltage, in whole hundredths of a joule. What no capacitor can

@@ -3,7 +3,9 @@
 use super::picture::Picture;
 use crate::finding::Finding;
 use crate::money::Money;
-use crate::quantity::{Area, Capacitance, Current, Energy, Length, Minutes, Quantity, Resistance, Seconds, Share, Voltage};
+use crate::quantity::{
+    Area, Capacitance, Current, Energy, Force, Length, Minutes, Power, Quantity, Resistance, Seconds, Share, Voltage,
+};
 
 /// One value of a table or a sentence.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,6 +83,8 @@ cells! {
     Area, area => Self::Quantity(area.quantity());
     Resistance, resistance => Self::Quantity(resistance.quantity());
     Capacitance, capacitance => Self::Quantity(capacitance.quantity());
+    Power, power => Self::Quantity(power.quantity());
+    Force, force => Self::Quantity(force.quantity());
     Energy, energy => Self::Quantity(energy.quantity());
     Seconds, time => Self::Quantity(time.quantity());
     Share, share => Self::Percent(share.0);

@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use super::model::Wiring;
 use crate::catalogue::{Attr, Catalogue, Per, Role};
 use crate::id::{BoardId, ControllerId, DriveId, KindId, PartId, SchemeId};
-use crate::layout::{Layout, Point, Spot};
+use crate::layout::{Controllers, Layout, Point, Spot};
 use crate::quantity::{Length, Quantity};
 use crate::scheme::controllers::{Size, cheapest_sizes};
+use crate::scheme::sharing::share;
 
 /// A controller to be fitted.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -74,13 +75,13 @@ pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assig
         if let Some(scheme) = *scheme
             && matches!(catalogue.scheme(scheme).wiring, Wiring::Local { .. })
         {
-            at.entry((layout.device_of(id).spot.value.board, catalogue.family(scheme))).or_default().push(id);
+            at.entry((layout.drive(id).spot.board, catalogue.family(scheme))).or_default().push(id);
         }
     }
     let mut stock: BTreeMap<PartId, u32> = BTreeMap::new();
     let mut controllers = Vec::new();
     for ((board, scheme), mut drives) in at {
-        drives.sort_by_key(|&drive| (layout.device_of(drive).spot.value.at, drive));
+        drives.sort_by_key(|&drive| (layout.drive(drive).spot.at, drive));
         let used = u32::try_from(drives.len()).unwrap_or(u32::MAX);
         let wanted = layout.rules.spare_channels.value.on(used);
         let sizes = controller_kind(catalogue, scheme).map_or_else(Vec::new, |kind| sizes_sold(catalogue, kind, &stock));
@@ -91,7 +92,11 @@ pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assig
         let channels: Vec<u32> = if chosen.is_empty() { vec![wanted] } else { chosen.iter().map(|size| size.channels).collect() };
         controllers.extend(deal(layout, board, scheme, &drives, &channels));
     }
-    Assignment { chosen: scheme, schemes, controllers }
+    let assignment = Assignment { chosen: scheme, schemes, controllers };
+    match layout.rules.controllers.value {
+        Controllers::EachBoard => assignment,
+        Controllers::Neighbour => share(layout, catalogue, &assignment).unwrap_or(assignment),
+    }
 }
 
 /// The kind of controller that a scheme's rules ask for.
@@ -151,7 +156,7 @@ fn deal(layout: &Layout, board: BoardId, scheme: SchemeId, drives: &[DriveId], c
 /// The coordinate-wise median of where drives stand: the point from which leads laid square to the edges are shortest in sum.
 fn median(layout: &Layout, drives: &[DriveId]) -> Point {
     let middle = |coordinate: fn(Point) -> Length| {
-        let mut values: Vec<Length> = drives.iter().map(|&drive| coordinate(layout.device_of(drive).spot.value.at)).collect();
+        let mut values: Vec<Length> = drives.iter().map(|&drive| coordinate(layout.drive(drive).spot.at)).collect();
         values.sort_unstable();
         values.get(values.len() / 2).copied().unwrap_or_default()
     };
@@ -165,7 +170,7 @@ pub fn extend(layout: &Layout, catalogue: &Catalogue, assignment: &mut Assignmen
     assignment.schemes.push(scheme);
     let Some(scheme) = scheme.filter(|&scheme| matches!(catalogue.scheme(scheme).wiring, Wiring::Local { .. })) else { return };
     let scheme = catalogue.family(scheme);
-    let spot = layout.device_of(drive).spot.value;
+    let spot = layout.drive(drive).spot;
     let free = assignment.controllers.iter_mut().find(|c| c.scheme == scheme && c.spot.board == spot.board && c.free() > 0);
     if let Some(controller) = free {
         controller.drives.push(drive);

@@ -6,6 +6,8 @@
 mod assignment;
 mod controllers;
 mod model;
+mod sharing;
 
 pub use assignment::{Assignment, Controller, assign, controller_kind, extend, split};
 pub use model::*;
+pub use sharing::share;

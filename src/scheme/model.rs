@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::diagnostic::Place;
 use crate::id::SchemeId;
 use crate::layout::{Purpose, Waveform};
-use crate::quantity::{Current, Length, Seconds, Share, Voltage};
+use crate::quantity::{Current, Force, Length, Seconds, Share, Voltage};
 
 /// How a lever of the scheme works.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -179,7 +179,7 @@ impl Spring {
 }
 
 /// Sizes under the board.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mechanics {
     /// Length of stock for one bracket; zero where none is cut.
     pub bracket: Length,
@@ -187,6 +187,10 @@ pub struct Mechanics {
     pub arm: Length,
     /// Depth taken under the top.
     pub depth: Length,
+    /// How far the drive moves the rod from end to end; `None` where the catalogue does not say.
+    pub travel: Option<Length>,
+    /// The force with which its rod must press or push the blades; `None` where the catalogue does not say.
+    pub force: Option<Force>,
     /// What becomes of a turnout's own over-centre spring; `None` where the catalogue does not say.
     pub spring: Option<Spring>,
 }

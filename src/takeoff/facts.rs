@@ -29,6 +29,8 @@ pub enum Subject {
     Panel,
     /// A supply of a feed, from 0: one carries it all, or each a section.
     Supply(FeedId, u32),
+    /// A branch of a feed with a fuse of its own, from 0.
+    Branch(FeedId, u32),
     /// A board.
     Board(BoardId),
     /// A joint.
@@ -54,11 +56,27 @@ impl Subject {
             Self::Controller(_) => Per::Controller,
             Self::Panel => Per::Panel,
             Self::Supply(..) => Per::Supply,
+            Self::Branch(..) => Per::Branch,
             Self::Board(_) => Per::Board,
             Self::Joint(_) => Per::Joint,
             Self::Pins(..) => Per::JointPin,
             Self::Route(_) => Per::Route,
             Self::Layout => Per::Layout,
+        }
+    }
+
+    /// Whether it belongs to devices that are owned: then it is there already, and nothing is bought for it.
+    pub fn is_owned(self, layout: &Layout) -> bool {
+        match self {
+            Self::Drive(id) => layout.device_of(id).owned,
+            Self::Frog(id) => layout.device(layout.frog(id).device).owned,
+            Self::Aspect(id, _) | Self::Signal(id) => layout.device(id).owned,
+            Self::Lever(id) | Self::Lamp(id, _) => {
+                let lever = layout.lever(id);
+                let moved = lever.drives.iter().map(|&drive| layout.device_of(drive));
+                moved.chain(lever.lights.iter().map(|&lit| layout.device(lit))).all(|device| device.owned)
+            }
+            _ => false,
         }
     }
 
@@ -74,6 +92,7 @@ impl Subject {
             Self::Controller(id) => format!("controller {}", id.0 + 1),
             Self::Panel => "panel".to_owned(),
             Self::Supply(id, section) => format!("supply {} of feed {}", section + 1, id.0 + 1),
+            Self::Branch(id, branch) => format!("branch {} of feed {}", branch + 1, id.0 + 1),
             Self::Board(id) => format!("board {}", layout.board(id).name),
             Self::Joint(id) => format!("joint {}", layout.joint(id).name),
             Self::Pins(id, _) => format!("conductors at joint {}", layout.joint(id).name),

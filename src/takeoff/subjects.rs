@@ -7,12 +7,12 @@ use rust_decimal::RoundingStrategy;
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
-use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, LeverId, RouteId, SchemeId};
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Purpose, Waveform};
-use crate::power::{Demand, pulse_energies};
+use crate::power::{Branch, Demand, pulse_energies};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
-use crate::wiring::{Run, Use, Wiring, built_in_contacts, lamps_of, open_schemes};
+use crate::wiring::{Run, Use, Wiring, built_in_contacts, lamps_of, open_schemes, proves};
 
 /// All subjects of a plan. What belongs to a device that is owned costs no parts and no fitting, so it is not listed.
 pub fn subjects(
@@ -21,6 +21,7 @@ pub fn subjects(
     assignment: &Assignment,
     wiring: &Wiring,
     demands: &[Demand],
+    branches: &[Branch],
 ) -> Subjects {
     let mut runs: BTreeMap<Subject, Vec<&Run>> = BTreeMap::new();
     for run in &wiring.runs {
@@ -33,6 +34,7 @@ pub fn subjects(
     lister.lights();
     lister.controllers();
     lister.supplies(demands);
+    lister.branches(branches);
     lister.boards();
     lister.joints();
     lister.whole();
@@ -102,8 +104,13 @@ impl Lister<'_> {
             let lever = self.layout.lever(self.layout.drive(id).lever);
             match lamps_of(self.layout, self.catalogue, self.assignment, lever) {
                 Lamps::Commanded => facts.holds.push(Condition::LampsCommanded),
-                // One contact proves a lever: that of its first drive, whose conductors go home.
-                Lamps::Proved if lever.drives.first() == Some(&id) => facts.holds.push(Condition::LampsProved),
+                Lamps::Proved if proves(self.catalogue, self.assignment, lever).contains(&id) => {
+                    facts.holds.push(Condition::LampsProved);
+                    let frogs = self.layout.frogs.iter().filter(|frog| frog.drive == id).count();
+                    if traits.contacts as usize <= frogs {
+                        facts.holds.push(Condition::ContactToFit);
+                    }
+                }
                 Lamps::Proved | Lamps::None => {}
             }
             if purpose == Purpose::Arm {
@@ -133,12 +140,7 @@ impl Lister<'_> {
     fn levers(&mut self) {
         for (index, lever) in self.layout.levers.iter().enumerate() {
             let id = LeverId::at(index);
-            let mut devices = lever
-                .drives
-                .iter()
-                .map(|&drive| self.layout.device_of(drive))
-                .chain(lever.lights.iter().map(|&id| self.layout.device(id)));
-            if devices.all(|device| device.owned) {
+            if Subject::Lever(id).is_owned(self.layout) {
                 continue;
             }
             let site = self.lever_site(lever.spot.board);
@@ -168,6 +170,8 @@ impl Lister<'_> {
                 facts.guard = facts.scheme_guard;
             } else {
                 facts.holds.push(Condition::LightsOnly);
+                let lights = lever.lights.iter().map(|&device| self.layout.device(device).lights).max().unwrap_or(0);
+                facts.measures.insert(Measure::Ways, Quantity::count(lights + 1));
             }
             let lamps = lamps_of(self.layout, self.catalogue, self.assignment, lever);
             match lamps {
@@ -227,10 +231,23 @@ impl Lister<'_> {
                 }
                 facts.waveform = Some(demand.waveform);
                 facts.holds.push(if demand.waveform == Waveform::Ac { Condition::Ac } else { Condition::Dc });
-                if demand.owned.is_none() {
+                if demand.owned.is_empty() {
                     facts.holds.push(Condition::SupplyToBuy);
                 }
                 self.list(Per::Supply, facts);
+            }
+        }
+    }
+
+    fn branches(&mut self, branches: &[Branch]) {
+        let mut counted: BTreeMap<FeedId, u32> = BTreeMap::new();
+        for branch in branches {
+            for _ in 0..branch.count {
+                let n = counted.entry(branch.feed).or_default();
+                let mut facts = Facts::new(Subject::Branch(branch.feed, *n), Under::One(branch.scheme), Site::Layout);
+                *n += 1;
+                facts.measures.insert(Measure::FuseRating, branch.fuse.quantity());
+                self.list(Per::Branch, facts);
             }
         }
     }
@@ -245,7 +262,7 @@ impl Lister<'_> {
 
     /// Schemes whose drives stand on a board, and families whose trunk passes through it.
     fn schemes_at(&self, board: BoardId) -> Vec<SchemeId> {
-        let standing = self.layout.drive_ids().filter(|&drive| self.layout.device_of(drive).spot.value.board == board);
+        let standing = self.layout.drive_ids().filter(|&drive| self.layout.drive(drive).spot.board == board);
         let mut schemes: BTreeSet<SchemeId> = standing.filter_map(|drive| self.assignment.of(drive)).collect();
         schemes.extend(self.runs.get(&Subject::Board(board)).into_iter().flatten().filter_map(|run| run.scheme));
         schemes.into_iter().collect()

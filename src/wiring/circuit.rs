@@ -60,6 +60,11 @@ impl<'a> Circuit<'a> {
         Self { layout, catalogue, assignment, scheme, electrics, draw: traits.draw, way: traits.wiring, runs, hops, sold }
     }
 
+    /// Whether controllers stand between the feed and the motors.
+    pub(super) fn is_local(&self) -> bool {
+        matches!(self.way, Way::Local { .. })
+    }
+
     fn is_mine(&self, drive: DriveId) -> bool {
         self.assignment.of(drive).is_some_and(|scheme| self.catalogue.family(scheme) == self.scheme)
     }
@@ -95,7 +100,7 @@ impl<'a> Circuit<'a> {
         // Of sets that move as many drives on the same boards, the one with the longest runs is the worst.
         let mut worst: BTreeMap<Vec<BoardId>, (Length, Vec<DriveId>)> = BTreeMap::new();
         for drives in cases.into_iter().filter(|drives| !drives.is_empty()) {
-            let mut boards: Vec<BoardId> = drives.iter().map(|&drive| self.layout.device_of(drive).spot.value.board).collect();
+            let mut boards: Vec<BoardId> = drives.iter().map(|&drive| self.board_feeding(drive)).collect();
             boards.sort_unstable();
             let longest = self.longest(&drives);
             if worst.get(&boards).is_none_or(|(length, _)| *length < longest) {
@@ -113,10 +118,16 @@ impl<'a> Circuit<'a> {
         drives.iter().flat_map(|&drive| runs_of(&self.runs, self.fed_by(drive))).map(|run| run.length).max().unwrap_or_default()
     }
 
+    /// The board from which a drive gets its current: that of its controller, which may be the next one, else its own.
+    fn board_feeding(&self, drive: DriveId) -> BoardId {
+        let controller = self.assignment.controllers.iter().find(|controller| controller.drives.contains(&drive));
+        controller.map_or(self.layout.drive(drive).spot.board, |controller| controller.spot.board)
+    }
+
     /// Whose runs bring a drive its current: its own where it is wired direct, else those of the board its controller stands on.
     fn fed_by(&self, drive: DriveId) -> Subject {
         match self.way {
-            Way::Local { .. } => Subject::Board(self.layout.device_of(drive).spot.value.board),
+            Way::Local { .. } => Subject::Board(self.board_feeding(drive)),
             Way::Direct { .. } | Way::None => Subject::Drive(drive),
         }
     }
@@ -176,7 +187,7 @@ impl<'a> Circuit<'a> {
         for drive in drawing {
             let current = self.current(drive, case);
             let runs = runs_of(&self.runs, Subject::Drive(drive));
-            let board = self.layout.device_of(drive).spot.value.board;
+            let board = self.layout.drive(drive).spot.board;
             let (Some(going), returning) =
                 (runs.iter().find(|run| run.purpose == Use::Drive), runs.iter().find(|run| run.purpose == Use::Return))
             else {

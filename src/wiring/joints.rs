@@ -87,7 +87,7 @@ fn wired_direct(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment,
             Wired::None => continue,
         };
         let lever = layout.lever(layout.drive(drive).lever).spot;
-        let Some(path) = paths.between(lever, layout.device_of(drive).spot.value) else { continue };
+        let Some(path) = paths.between(lever, layout.drive(drive).spot) else { continue };
         for &joint in path.crosses.iter() {
             let first = shared > 0 && returns.insert((joint, catalogue.family(scheme)));
             if let Some(load) = joints.get_mut(joint.index()) {

@@ -52,6 +52,8 @@ impl Use {
 pub enum End {
     /// Where power comes in: the supply's sockets at the panel, or at the front of the first board.
     Origin,
+    /// The encoder that reads the levers and sends commands over the link.
+    Encoder,
     /// A lever's switch.
     Lever(LeverId),
     /// A panel lamp of a lever, from 0.
@@ -78,7 +80,8 @@ impl End {
     /// Its name in print.
     pub fn name(self, layout: &Layout) -> String {
         match self {
-            Self::Origin => "supply".to_owned(),
+            Self::Origin => format!("supply socket {}", at_origin(layout)),
+            Self::Encoder => format!("encoder {}", at_origin(layout)),
             Self::Lever(id) => format!("lever {}", layout.lever(id).name),
             Self::Lamp(id, n) => format!("lamp {} of lever {}", n + 1, layout.lever(id).name),
             Self::Motor(id) => format!("motor {}", layout.drive(id).name),
@@ -91,6 +94,14 @@ impl End {
             Self::Controller(id) => format!("controller {}", id.0 + 1),
             Self::Strip(id) => format!("strip on {}", layout.board(id).name),
         }
+    }
+}
+
+/// Where power and commands come from, in words.
+fn at_origin(layout: &Layout) -> String {
+    match layout.panel {
+        Some(_) => "at the panel".to_owned(),
+        None => format!("on {}", layout.board(layout.origin().board).name),
     }
 }
 

@@ -69,6 +69,16 @@ pub fn lamps_of(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment,
     }
 }
 
+/// The drives whose contacts prove a lever, one after the other: all that are of the family of its first. Its lamp lights when the last of them
+/// has gone over.
+pub fn proves(catalogue: &Catalogue, assignment: &Assignment, lever: &Lever) -> Vec<DriveId> {
+    let family = |drive: DriveId| assignment.of(drive).map(|scheme| catalogue.family(scheme));
+    let first = lever.drives.first().and_then(|&drive| family(drive));
+    let mut drives = lever.drives.clone();
+    drives.retain(|&drive| first.is_some() && family(drive) == first);
+    drives
+}
+
 /// Whether the catalogue has parts that make commanded lamps work under a scheme.
 fn remembers(catalogue: &Catalogue, scheme: SchemeId) -> bool {
     catalogue.rules.iter().any(|rule| {
@@ -99,7 +109,7 @@ struct Planner<'a> {
 
 impl Planner<'_> {
     fn at_motor(&self, drive: DriveId) -> Terminal {
-        Terminal { end: End::Motor(drive), spot: self.layout.device_of(drive).spot.value }
+        Terminal { end: End::Motor(drive), spot: self.layout.drive(drive).spot }
     }
 
     fn at_contact(&self, drive: DriveId) -> Terminal {
@@ -186,7 +196,7 @@ impl Planner<'_> {
     fn trunk_to(&mut self, drives: &[DriveId]) -> Trunk {
         let mut hubs = BTreeMap::new();
         for &drive in drives {
-            let spot = self.layout.device_of(drive).spot.value;
+            let spot = self.layout.drive(drive).spot;
             hubs.entry(spot.board).or_insert(Terminal { end: End::Strip(spot.board), spot });
         }
         trunk(self.layout, &mut self.paths, self.layout.origin(), &hubs)
@@ -237,7 +247,8 @@ impl Planner<'_> {
         let on: Vec<_> = further.into_iter().map(|(id, ends)| (Subject::Controller(id), ends)).collect();
         for (subject, ends) in hops.into_iter().chain(on) {
             if link > 0 {
-                self.lay(subject, Some(scheme), Use::Link, ends, link, 0);
+                let from = if ends[0].end == End::Origin { Terminal { end: End::Encoder, ..ends[0] } } else { ends[0] };
+                self.lay(subject, Some(scheme), Use::Link, [from, ends[1]], link, 0);
             }
             self.run(subject, Some(scheme), Use::Power, ends, feed);
         }
@@ -247,19 +258,25 @@ impl Planner<'_> {
     fn proving(&mut self) {
         let mut proved: BTreeMap<SchemeId, Vec<DriveId>> = BTreeMap::new();
         for (index, lever) in self.layout.levers.iter().enumerate() {
-            let Some(&drive) = lever.drives.first() else { continue };
-            let Some(scheme) = self.family_of(drive) else { continue };
+            let drives = proves(self.catalogue, self.assignment, lever);
+            let Some(&last) = drives.last() else { continue };
+            let Some(scheme) = self.family_of(last) else { continue };
             if lamps_of(self.layout, self.catalogue, self.assignment, lever) != Lamps::Proved
                 || !matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. })
             {
                 continue;
             }
             for lamp in 0..self.catalogue.rates.lamps_per_lever {
-                let at = Terminal { end: End::Lamp(LeverId::at(index), lamp), spot: lever.spot };
+                let mut at = Terminal { end: End::Lamp(LeverId::at(index), lamp), spot: lever.spot };
                 let subject = Subject::Lamp(LeverId::at(index), lamp);
-                self.lay(subject, Some(scheme), Use::Proving, [at, self.at_contact(drive)], 1, lamp);
+                // The contacts of drives on one lever stand in series.
+                for &drive in &drives {
+                    let contact = self.at_contact(drive);
+                    self.lay(subject, Some(scheme), Use::Proving, [at, contact], 1, lamp);
+                    at = contact;
+                }
             }
-            proved.entry(scheme).or_default().push(drive);
+            proved.entry(scheme).or_default().push(last);
         }
         for (scheme, drives) in proved {
             // The contacts' common: the shared return where the scheme has one, else one of its own.

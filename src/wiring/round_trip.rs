@@ -33,7 +33,7 @@ impl Wiring {
         // With no panel a pair leads from board to board, else one return.
         let (purpose, along) = if layout.panel.is_none() { (Use::Power, 2.0) } else { (Use::Return, 1.0) };
         let mut shared = Resistance::ZERO;
-        let mut board = layout.device_of(drive).spot.value.board;
+        let mut board = layout.drive(drive).spot.board;
         // A trunk passes each board once.
         for _ in &layout.boards {
             let subject = Subject::Board(board);

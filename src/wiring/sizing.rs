@@ -9,6 +9,7 @@ use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
 use crate::layout::Layout;
 use crate::power::conductor::{Allowance, Wire, line_resistance};
+use crate::power::demand;
 use crate::power::pulse::Pulse;
 use crate::quantity::{Area, Current, LineResistance, Seconds};
 use crate::scheme::{Assignment, Draw};
@@ -32,12 +33,17 @@ pub(super) fn size(
     assignment: &Assignment,
     wiring: &Wiring,
 ) -> (Vec<Sizing>, Vec<FarEnd>) {
+    let demands = demand(layout, catalogue, assignment);
     let mut sizings = Vec::new();
     let mut far_ends = Vec::new();
     for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
         let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
-        let (chosen, far_end) = circuit.choose();
+        let fused = demands
+            .iter()
+            .find(|demand| demand.voltage.quantity() == electrics.voltage.quantity() && demand.waveform == electrics.waveform);
+        let fuse = fused.and_then(|demand| demand.fuse).filter(|_| !electrics.stored).unwrap_or_default();
+        let (chosen, far_end) = circuit.choose(fuse);
         sizings.extend(chosen);
         far_ends.extend(far_end);
     }
@@ -118,8 +124,9 @@ pub(super) fn sold(catalogue: &Catalogue, scheme: Option<SchemeId>, per: Per) ->
 
 impl Circuit<'_> {
     /// Starts with the thinnest and thickens, one step at a time, the sort that is not rated for its current, else the one that loses most on the
-    /// way to the worst device, until all rules hold or nothing thicker is sold.
-    fn choose(&self) -> (Vec<Sizing>, Option<FarEnd>) {
+    /// way to the worst device, until all rules hold or nothing thicker is sold. The trunk to controllers has no fuse but that of its feed, so it
+    /// must be rated for that.
+    fn choose(&self, fuse: Current) -> (Vec<Sizing>, Option<FarEnd>) {
         let mut level: BTreeMap<Per, usize> = self.sold.keys().map(|&per| (per, 0)).collect();
         let allowed = self.layout.rules.drop.value;
         let cases = self.cases();
@@ -134,9 +141,13 @@ impl Circuit<'_> {
                 *most = most.max(current);
             }
             let thicker = |per: &Per| level.get(per).is_some_and(|at| at + 1 < self.sold[per].len());
+            let must_bear = |per: Per, current: Current| {
+                let heats = heats(self.draw, current);
+                if self.is_local() && per != Per::Drive { heats.max(fuse) } else { heats }
+            };
             let overloaded = carried
                 .iter()
-                .find(|(per, current)| thicker(per) && self.sold[per][level[per]].rating < heats(self.draw, **current))
+                .find(|(per, current)| thicker(per) && self.sold[per][level[per]].rating < must_bear(**per, **current))
                 .map(|(per, _)| *per);
             let far_end = FarEnd { scheme: self.scheme, worst: worst.worst, fed: self.fed(), arrives: worst.arrives, allowed };
             let lossy = worst.lost.iter().filter(|(per, _)| thicker(per)).max_by(|a, b| a.1.total_cmp(b.1)).map(|(per, _)| *per);

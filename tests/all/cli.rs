@@ -89,7 +89,7 @@ fn all_errors_of_a_layout_are_told_with_place_and_nearest_name() {
      3 │     bord: A
        │     ^
   found: bord
-  expected: one of id, board, at, kind, frog, with, scheme, owned, hidden
+  expected: one of id, board, at, further, kind, frog, with, scheme, owned, hidden
   did you mean `board`?
 
 error[wrong-unit]: `at`: `300` has no unit

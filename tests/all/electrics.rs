@@ -198,6 +198,8 @@ fn a_fuse_protects_wire_and_supply_or_the_plan_says_which_it_does_not() {
     assert!(found(&plain, "fuse-does-not-protect").is_none());
     // A light on thin wire hangs on the feed of many motors.
     let lit = row_of(&catalogue, 16, false, "others: [{id: L, kind: lamp, board: A, at: 10 x 10 mm}]");
+    let mut catalogue = catalogue;
+    catalogue.rules.retain(|rule| rule.per != Per::Branch);
     let plan = by("servo-made", &lit, &catalogue);
     let thin = plan.supplies.iter().find_map(|check| check.fuse.err());
     assert!(matches!(thin, Some(NoFuse::Unprotected { bears, .. }) if bears == Current(1.4)), "{thin:?}");

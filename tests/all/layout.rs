@@ -42,7 +42,14 @@ fn scheme(name: &str, drives: &[Purpose], offered: bool) -> Scheme {
         electrics: None,
         action: Action::ByHand,
         contacts: 0,
-        mechanics: Mechanics { bracket: Length::ZERO, arm: Length::ZERO, depth: Length::ZERO, spring: None },
+        mechanics: Mechanics {
+            bracket: Length::ZERO,
+            arm: Length::ZERO,
+            depth: Length::ZERO,
+            travel: None,
+            force: None,
+            spring: None,
+        },
     }
 }
 

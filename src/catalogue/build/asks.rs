@@ -131,15 +131,17 @@ fn fitting(field: &Field<'_>, measure: Measure, per: Option<Per>) -> Result<(), 
 
 /// What has a measure.
 fn subjects(measure: Measure) -> &'static [Per] {
-    use Per::{Arm, Aspect, Board, Controller, Drive, Frog, Joint, JointPin, Lamp, Layout, Signal, Supply};
+    use Per::{Arm, Aspect, Board, Branch, Controller, Drive, Frog, Joint, JointPin, Lamp, Layout, Lever, Signal, Supply};
     match measure {
         Measure::RunLength | Measure::WireArea => &[Drive, Arm, Frog, Lamp, Aspect, Signal, Board, Controller],
         Measure::LeadLength | Measure::RodLength | Measure::BracketLength => &[Drive, Arm],
         Measure::LinkLength => &[Board, Controller],
         Measure::Conductors => &[Drive, Arm, Joint, JointPin],
         Measure::Channels => &[Controller],
-        Measure::Plugs | Measure::Ways | Measure::Matings => &[Joint, JointPin],
-        Measure::Voltage | Measure::Current | Measure::FuseRating => &[Supply],
+        Measure::Plugs | Measure::Matings => &[Joint, JointPin],
+        Measure::Ways => &[Joint, JointPin, Lever],
+        Measure::Voltage | Measure::Current => &[Supply],
+        Measure::FuseRating => &[Supply, Branch],
         Measure::PulseEnergy => &[Layout],
     }
 }

@@ -108,6 +108,8 @@ pub(super) const SCHEMES: Form = form(
         measured("bracket", Dimension::Length),
         measured("arm", Dimension::Length),
         measured("depth", Dimension::Length),
+        measured("travel", Dimension::Length),
+        measured("blade force", Dimension::Force),
         may("over-centre spring"),
     ],
 );

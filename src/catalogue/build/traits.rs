@@ -7,7 +7,7 @@ use super::log::Log;
 use super::page::Row;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::layout::{Purpose, Waveform};
-use crate::quantity::{Current, Dimension, Length, Quantity, Seconds, Share, Voltage};
+use crate::quantity::{Current, Dimension, Force, Length, Quantity, Seconds, Share, Voltage};
 use crate::scheme::{Action, Draw, Electrics, Mechanics, Scheme, Spring, Wiring};
 
 /// Conductors or contacts of one drive, at most.
@@ -81,8 +81,15 @@ impl<'p> Traits<'p> {
         let length = |column, log: &mut Log| self.length(column, log).unwrap_or(Length::ZERO);
         let spring = self.field("over-centre spring");
         let spring = (!spring.is_blank()).then(|| spring.pick(log, &Spring::ALL.map(|spring| (spring.word(), spring)))).flatten();
-        let mechanics =
-            Mechanics { bracket: length("bracket", log), arm: length("arm", log), depth: length("depth", log), spring };
+        let force = self.field("blade force").quantity(log, Dimension::Force).and_then(|force| Force::try_from(force).ok());
+        let mechanics = Mechanics {
+            bracket: length("bracket", log),
+            arm: length("arm", log),
+            depth: length("depth", log),
+            travel: self.length("travel", log).filter(|travel| *travel > Length::ZERO),
+            force: force.filter(|force| *force > Force::ZERO),
+            spring,
+        };
         let (way, shape) = (way?, shape?);
         self.consistent(way, shape, action?, log);
         self.passed_over(way, shape, log);

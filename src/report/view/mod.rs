@@ -9,6 +9,7 @@ mod compare;
 mod defaults;
 mod discharge;
 mod hours;
+mod laying;
 mod measures;
 mod plan;
 mod power;

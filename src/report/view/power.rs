@@ -4,11 +4,12 @@ use super::discharge::discharges;
 use super::plan::{Plan, Show};
 use super::timeline::timelines;
 use super::words::{and, count_of, table_or};
-use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
+use crate::catalogue::{Attr, Catalogue, Part, Per, Role, Value};
 use crate::estimate::Estimate;
 use crate::id::FeedId;
 use crate::layout::Waveform;
 use crate::power::{Demand, Load};
+use crate::quantity::Share;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
 
 /// The power of a plan.
@@ -16,10 +17,13 @@ pub fn power(plan: &Plan) -> Document {
     let demands = &plan.estimate.demands;
     let mut sections = vec![feeds(plan), supplies(plan)];
     sections.extend(demands.iter().map(|demand| loads(plan, demand)));
+    sections.extend(lamps(plan));
     sections.extend(far_ends(plan));
     sections.extend(discharges(plan));
     sections.extend(timelines(plan));
-    plan.document("power", "power", sections, Show::All)
+    let document = plan.document("power", "power", sections, Show::All);
+    // A supply that is bought is on the bill; here the question is whether what is owned carries the plan.
+    Document { falls_short: document.falls_short || !plan.estimate.owned_supplies_carry(), ..document }
 }
 
 /// A feed in words: `12 V DC`.
@@ -91,12 +95,17 @@ fn supplies(plan: &Plan) -> Section {
             ColumnHead::words("feed", "Feed"),
             ColumnHead::words("whose", "Whose"),
             ColumnHead::number("rating", "Gives"),
-            ColumnHead::number("headroom", "Headroom"),
+            ColumnHead::number("headroom", "Left at the most"),
             ColumnHead::words("carries", "Carries it"),
         ],
     )
     .rows(rows)
-    .note("Headroom is what is left of the rating when the feed draws the most it ever does, in use or at switch-on.");
+    .note(format!(
+        "A supply carries its feed if two things hold: what it gives reaches the most the feed ever draws, in use or at switch-on, and the load of \
+         all the time takes at most {} of it. The second is the converse of a rule for continuous loads in the American NEC, 210.20(A): a sound \
+         habit here, not a duty. Where a feed has several supplies, each carries an equal section.",
+        Share(1.0 - plan.layout.rules.headroom.value.0)
+    ));
     let mut blocks = vec![table_or(table, "No supply is needed, or none can be had; see what is said of missing parts.")];
     let buy = supplies_to_buy(plan.catalogue, plan.estimate);
     if !buy.is_empty() {
@@ -206,4 +215,44 @@ fn loads(plan: &Plan, demand: &Demand) -> Section {
     };
     let count = count_of(demand.loads.len(), "load");
     Section::new("loads", format!("On {}: {count}", feed_name(demand)), [Block::Table(table), Block::text(ratings)])
+}
+
+/// The resistors of lamps and lights.
+fn lamps(plan: &Plan) -> Option<Section> {
+    let rows = plan.estimate.lamps.iter().map(|check| {
+        Row::of([
+            Cell::from(if check.per == Per::Lamp { "panel lamps" } else { "lights of the layout" }),
+            check.count.into(),
+            check.feed.into(),
+            check.takes.into(),
+            check.wanted.into(),
+            check.resistor.value.into(),
+            check.planned.into(),
+            check.flows().into(),
+            check.heat().into(),
+            check.rated.into(),
+        ])
+    });
+    let table = Table::new(
+        "lamps",
+        "",
+        [
+            ColumnHead::words("lamps", "Lamps"),
+            ColumnHead::number("count", "How many"),
+            ColumnHead::number("feed", "Fed with"),
+            ColumnHead::number("takes", "Each takes"),
+            ColumnHead::number("wanted", "May have"),
+            ColumnHead::number("least", "Resistor at least"),
+            ColumnHead::number("planned", "On the bill"),
+            ColumnHead::number("flows", "Then flows"),
+            ColumnHead::number("heat", "Heat in it"),
+            ColumnHead::number("rated", "It can shed"),
+        ],
+    )
+    .rows(rows)
+    .note(
+        "One resistor in series with each lamp takes what the feed has too much. The least is the next value up in the E24 series of IEC 60063. \
+         Choose a resistor that can shed twice the heat (common practice): it stays cool to the touch.",
+    );
+    (!table.rows.is_empty()).then(|| Section::new("lamps", "Lamps and their resistors", [Block::Table(table)]))
 }

@@ -19,10 +19,14 @@ pub(super) fn rods(plan: &Plan) -> Option<Section> {
             rod.diameter.into(),
             rod.above.into(),
             rod.below.into(),
+            rod.force.into(),
+            rod.bend.into(),
+            rod.least_drive.into(),
+            rod.pressing_drive.into(),
+            rod.travel.into(),
+            rod.least_hole.into(),
             number(rod.stiffness.0),
             number(rod.travel_ratio),
-            rod.least_drive.into(),
-            rod.least_hole.into(),
         ])
     });
     let table = Table::new(
@@ -32,18 +36,23 @@ pub(super) fn rods(plan: &Plan) -> Option<Section> {
             ColumnHead::words("scheme", "Scheme"),
             ColumnHead::words("drives", "Drives"),
             ColumnHead::number("diameter", "Wire"),
-            ColumnHead::number("above", "Above the fulcrum"),
+            ColumnHead::number("above", "Above the bracket's hole"),
             ColumnHead::number("below", "Below it"),
-            ColumnHead::number("stiffness", "Newtons at the blades for each mm"),
-            ColumnHead::number("ratio", "Drive moves for each mm"),
-            ColumnHead::number("least_drive", "Drive must travel"),
+            ColumnHead::number("force", "Blades need"),
+            ColumnHead::number("bend", "Rod yields by"),
+            ColumnHead::number("least_drive", "Drive must move, to reach the rail"),
+            ColumnHead::number("pressing_drive", "And to press"),
+            ColumnHead::number("travel", "Drive moves"),
             ColumnHead::number("hole", "Hole at least"),
+            ColumnHead::number("stiffness", "Newtons for each mm at the blades").detail(),
+            ColumnHead::number("ratio", "Drive moves for each mm at the blades").detail(),
         ],
     )
     .rows(rows)
     .note(
-        "The hole in the bracket is the fulcrum: above it the rod passes the top, below it lies the arm. Travel and hole are told where the layout \
-         gives its `scale`, as the least that lets wheels pass the open blade; the common hole is 5 mm.",
+        "The rod works like a seesaw in the hole of its bracket: the drive pushes the lower end one way, the blades go the other. Once they lie against \
+         the rail the rod bends a little, and that presses them home. What the drive must move is told where the layout gives its `scale`, for the least \
+         that lets wheels pass the open blade; the common hole in the top is 5 mm.",
     );
     (!table.rows.is_empty()).then(|| Section::new("rods", "Rods", [Block::Table(table)]))
 }

@@ -5,9 +5,11 @@ use std::collections::BTreeMap;
 use super::plan::{Plan, Show};
 use super::words::{by_kind, named_once};
 use crate::buying::{Cut, Parcel, Piece, Proof};
+use crate::catalogue::{Attr, Role};
 use crate::id::PartId;
 use crate::money::Money;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
+use crate::wiring::Labels;
 
 /// What is added to an order to reach a threshold.
 pub(super) const TOP_UP: &str = "Anything you can use";
@@ -187,8 +189,9 @@ fn cutting(plan: &Plan) -> Option<Section> {
     for cut in &plan.estimate.purchase.cuts {
         by_part.entry(by_kind(plan.catalogue, cut.part)).or_default().push(cut);
     }
+    let mut labels = Labels::new(&plan.estimate.wiring);
     let tables = by_part.into_iter().map(|((.., part), cuts)| {
-        let rows = cuts.iter().enumerate().flat_map(|(at, cut)| pieces(plan, at + 1, cut));
+        let rows: Vec<Row> = cuts.iter().enumerate().flat_map(|(at, cut)| pieces(plan, at + 1, cut, &mut labels)).collect();
         let table = Table::new(
             "cuts",
             plan.catalogue.part(part).title.clone(),
@@ -207,16 +210,23 @@ fn cutting(plan: &Plan) -> Option<Section> {
     }
     blocks.insert(
         0,
-        Block::text("Cut in this order and every piece comes out whole. Lengths have slack and tails in them already."),
+        Block::text("Cut in this order and every piece comes out whole. Lengths have slack and tails in them already. A piece of wire bears the label that its \
+             run has in `wiring`."),
     );
     Some(Section::new("cutting", "Cutting list", blocks))
 }
 
 /// The pieces of one stick or reel, like ones together, then what is left of it.
-fn pieces(plan: &Plan, number: usize, cut: &Cut) -> Vec<Row> {
+fn pieces(plan: &Plan, number: usize, cut: &Cut, labels: &mut Labels<'_>) -> Vec<Row> {
+    let part = plan.catalogue.part(cut.part);
+    let is_cable = plan.catalogue.kind(part.kind).role == Role::Link;
     let row = |pieces: &[Piece]| {
         let length = pieces.first().map(|piece| piece.length);
-        let names = named_once(pieces.iter().map(|piece| piece.subject.name(plan.layout)));
+        let mut name = |piece: &Piece| {
+            let label = labels.next(piece.subject, piece.length, is_cable, part.measured(Attr::Area));
+            label.map_or_else(|| piece.subject.name(plan.layout), str::to_owned)
+        };
+        let names = named_once(pieces.iter().map(&mut name));
         Row::of([Cell::from(number), pieces.len().into(), length.into(), names.into()])
     };
     let mut rows: Vec<Row> = cut.pieces.chunk_by(|a, b| a.length == b.length).map(row).collect();

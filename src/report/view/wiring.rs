@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::laying::{colours, labels};
 use super::plan::{Plan, Show};
 use super::words::{and, table_or};
 use crate::catalogue::{Form, Role, Word};
@@ -13,12 +14,16 @@ use crate::scheme::Controller;
 use crate::takeoff::Subject;
 use crate::wiring::{Colour, Run, Use};
 
+/// What is said of what belongs to a device that is owned.
+const OWNED: &str = "yours already; nothing is bought for it";
+
 /// The wiring of a plan.
 pub fn wiring(plan: &Plan) -> Document {
-    let sections = [Some(joints(plan)), controllers(plan), sizes(plan), runs(plan), pins(plan), totals(plan)]
-        .into_iter()
-        .flatten()
-        .collect();
+    let sections =
+        [Some(joints(plan)), controllers(plan), sizes(plan), runs(plan), labels(plan), pins(plan), colours(plan), totals(plan)]
+            .into_iter()
+            .flatten()
+            .collect();
     plan.document("wiring", "wiring", sections, Show::All)
 }
 
@@ -110,6 +115,7 @@ pub(super) fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -
         let lead = plan.estimate.wiring.leads.get(&drive);
         let note = match lead {
             Some(lead) if lead.too_long => "longer than the scheme allows",
+            Some(_) if Subject::Drive(drive).is_owned(plan.layout) => OWNED,
             Some(lead) if lead.extension.is_none() => "the motor's own tail reaches",
             _ => "",
         };
@@ -155,13 +161,24 @@ pub(super) fn sizes(plan: &Plan) -> Option<Section> {
             ColumnHead::words("per", "Runs of"),
             ColumnHead::words("scheme", "For"),
             ColumnHead::number("area", "Copper, at least"),
-            ColumnHead::number("carries", "Carries up to"),
+            ColumnHead::number("carries", "Flows through it at most"),
             ColumnHead::words("note", "Note"),
         ],
     )
     .rows(rows)
     .note("The thinnest wire of the catalogue that loses no more voltage than the rules allow and bears the current.");
     (!table.rows.is_empty()).then(|| Section::new("sizes", "Wire sizes", [Block::Table(table)]))
+}
+
+/// Where the supplies plug in, in words.
+fn source(plan: &Plan) -> String {
+    let spot = plan.layout.origin();
+    let at = place(plan, spot);
+    match &plan.layout.panel {
+        Some(panel) if panel.flying.is_some() => "The supplies plug in at the panel, at the end of its flying lead".to_owned(),
+        Some(_) => format!("The supplies plug in at the panel ({at})"),
+        None => format!("The supplies plug in at the front of the first board ({at})"),
+    }
 }
 
 /// Every run, board by board where it ends, in the order one lays it: first what comes from the board before, then what is for one device.
@@ -171,45 +188,52 @@ fn runs(plan: &Plan) -> Option<Section> {
     if blocks.is_empty() {
         return None;
     }
-    blocks.insert(0, Block::text(HOW_TO_LAY));
+    blocks.insert(0, Block::text(how_to_lay(plan)));
     Some(Section::new("runs", "Runs by board", blocks))
 }
+
 /// How to read a schedule of runs, and how to lay them.
-pub(super) const HOW_TO_LAY: &str = "Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. The last column names the joints a run crosses. \
-             Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
-             track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).";
+pub(super) fn how_to_lay(plan: &Plan) -> String {
+    format!(
+        "{}; from there the wires go board by board, those of each board in the order to lay them. \
+         Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. `Over` names the joints a run crosses. \
+         Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
+         track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).",
+        source(plan),
+    )
+}
 
 /// The runs that end on a board; none where there are none.
 pub(super) fn runs_to(plan: &Plan, board: BoardId) -> Option<Table> {
     let mut runs: Vec<&Run> = plan.estimate.wiring.runs.iter().filter(|run| run.to.spot.board == board).collect();
     runs.sort_by_key(|run| !matches!(run.subject, Subject::Board(_) | Subject::Controller(_)));
     let title = format!("To board {}", plan.layout.board(board).name);
-    (!runs.is_empty()).then(|| schedule(title).rows(runs.into_iter().map(|run| row(plan, run))))
+    (!runs.is_empty()).then(|| schedule(plan, title, &runs))
 }
 
-/// A schedule of runs without rows.
-pub(super) fn schedule(title: String) -> Table {
-    Table::new(
-        "runs",
-        title,
-        [
-            ColumnHead::words("label", "Label"),
-            ColumnHead::words("use", "Use"),
-            ColumnHead::words("from", "From"),
-            ColumnHead::words("to", "To"),
-            ColumnHead::words("colour", "Colour"),
-            ColumnHead::number("area", "Copper").detail(),
-            ColumnHead::number("length", "Length"),
-            ColumnHead::words("crosses", "Over"),
-        ],
-    )
+/// A schedule of runs; with a note on what is owned, if any run of the plan is.
+pub(super) fn schedule(plan: &Plan, title: impl Into<String>, runs: &[&Run]) -> Table {
+    let some_owned = plan.estimate.wiring.runs.iter().any(|run| run.subject.is_owned(plan.layout));
+    let mut columns = Vec::from([
+        ColumnHead::words("label", "Label"),
+        ColumnHead::words("use", "Use"),
+        ColumnHead::words("from", "From"),
+        ColumnHead::words("to", "To"),
+        ColumnHead::words("colour", "Colour"),
+        ColumnHead::number("area", "Copper").detail(),
+        ColumnHead::number("length", "Length"),
+        ColumnHead::words("crosses", "Over"),
+    ]);
+    if some_owned {
+        columns.push(ColumnHead::words("note", "Note"));
+    }
+    Table::new("runs", title, columns).rows(runs.iter().map(|run| row(plan, run, some_owned)))
 }
 
-/// A row of a schedule.
-pub(super) fn row(plan: &Plan, run: &Run) -> Row {
+fn row(plan: &Plan, run: &Run, some_owned: bool) -> Row {
     let crosses: Vec<&str> = run.crosses.iter().map(|&joint: &JointId| &*plan.layout.joint(joint).name).collect();
     let colours: Vec<&str> = run.colours().map(Colour::letters).collect();
-    Row::of([
+    let mut cells = vec![
         Cell::from(&*run.label),
         run.purpose.word().into(),
         run.from.end.name(plan.layout).into(),
@@ -219,7 +243,11 @@ pub(super) fn row(plan: &Plan, run: &Run) -> Row {
         plan.estimate.wiring.area_of(run.subject, run.scheme).filter(|_| run.purpose != Use::Link).into(),
         run.length.into(),
         if crosses.is_empty() { Cell::from("none") } else { Cell::from(crosses.join(", ")) },
-    ])
+    ];
+    if some_owned {
+        cells.push(if run.subject.is_owned(plan.layout) { OWNED } else { "" }.into());
+    }
+    Row::of(cells)
 }
 
 /// The pins of every plug, the same for both halves.

@@ -88,7 +88,14 @@ fn a_scheme_takes_over_what_it_leaves_blank() {
     assert_eq!(near.draw, Draw::Move { rest, moving, blocked, switch_on: rest, duration: Seconds(2.0) });
     assert_eq!(
         near.mechanics,
-        Mechanics { bracket: Length::from_mm(15), arm: Length::from_mm(40), depth: Length::from_mm(35), spring: None }
+        Mechanics {
+            bracket: Length::from_mm(15),
+            arm: Length::from_mm(40),
+            depth: Length::from_mm(35),
+            travel: None,
+            force: None,
+            spring: None
+        }
     );
     assert_eq!((plus.contacts, near.contacts), (1, 0));
     assert_eq!(

@@ -118,6 +118,7 @@ fn good(key: &str) -> &'static [&'static str] {
         "owned" | "hidden" | "lamp" => &["yes", "no", "true"],
         "arms" | "aspects" | "years" => &["1", "2", "3", "12"],
         "lit" => &["1"],
+        "further" => &["700 x 200 mm"],
         "size" => &["1200 x 450 mm", "3 x 2 ft"],
         "top" | "frame" | "lead" => &["9 mm", "1 in"],
         "gives" => &["16 V AC, 1 A"],
@@ -127,6 +128,7 @@ fn good(key: &str) -> &'static [&'static str] {
         "hour" => &["8.00 per hour", "8"],
         "set-ups" => &["12 per year"],
         "lamps" => &["proved", "none"],
+        "controllers" => &["each board", "neighbour"],
         "decide by" => &["money", "life cost"],
         _ => &[],
     }
@@ -158,7 +160,7 @@ fn entry(keys: &'static [&'static str], id: Option<(&'static str, usize)>) -> im
 
 /// A file of the right build, with values that may fit or not.
 fn built_like_a_layout() -> impl Strategy<Value = String> {
-    const TURNOUT: &[&str] = &["board", "at", "kind", "frog", "with", "scheme", "owned", "hidden"];
+    const TURNOUT: &[&str] = &["board", "at", "further", "kind", "frog", "with", "scheme", "owned", "hidden"];
     const SIGNAL: &[&str] = &["board", "signal", "arms", "aspects", "lit", "lamp", "with"];
     const RULES: &[&str] = &[
         "schemes",
@@ -166,6 +168,7 @@ fn built_like_a_layout() -> impl Strategy<Value = String> {
         "spares",
         "spare channels",
         "spare ways",
+        "controllers",
         "at once",
         "headroom",
         "drop",

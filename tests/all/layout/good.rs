@@ -301,6 +301,7 @@ fn ten_lines_are_a_layout_and_its_defaults_are_listed() {
         "rules.slack: 10 %",
         "rules.spares: 10 %",
         "rules.spare channels: 20 %, at least 2",
+        "rules.controllers: each board",
         "rules.spare ways: 20 %, at least 2",
         "rules.at once: 1 lever",
         "rules.headroom: 20 %",

@@ -30,7 +30,7 @@ fn spot(text: &str) -> Spot {
 fn joint(text: &str) -> Joint {
     let (halves, lead) = cut(text, '+');
     let (from, to) = cut(halves, '-');
-    Joint { name: Arc::from(text), place: place(), from: spot(from), to: spot(to), lead: mm(lead) }
+    Joint { name: Arc::from(text), place: place(), from: spot(from), to: spot(to), lead: mm(lead), keyed: false }
 }
 
 fn place() -> Place {
@@ -62,6 +62,7 @@ fn layout(joints: Vec<Joint>) -> Layout {
             slack: given(Share::ZERO),
             spares: given(Share::ZERO),
             spare_channels: given(none),
+            controllers: given(underboard::layout::Controllers::EachBoard),
             spare_ways: given(none),
             at_once: given(AtOnce::Levers(1)),
             headroom: given(Share::ZERO),

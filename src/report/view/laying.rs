@@ -1,0 +1,57 @@
+//! What to have in hand before the wires are laid: the labels of each board, and how much wire of each colour.
+
+use super::plan::Plan;
+use super::words::named_once;
+use crate::catalogue::{Attr, Role};
+use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
+
+/// The labels to write, by the board on which they are stuck.
+pub(super) fn labels(plan: &Plan) -> Option<Section> {
+    let labels = plan.estimate.wiring.labels();
+    let rows = labels.into_iter().map(|(board, labels)| {
+        let name = &*plan.layout.board(board).name;
+        Row::of([Cell::from(name), labels.len().into(), named_once(labels.into_iter().map(str::to_owned)).into()])
+    });
+    let columns = [ColumnHead::words("board", "At"), ColumnHead::number("count", "Labels"), ColumnHead::words("labels", "Write")];
+    let table = Table::new("labels", "", columns).rows(rows).note(
+        "One for each end of each wire; one that is written twice for a board is for both ends of a wire that stays there. The cutting list of `shop` \
+         has the same names.",
+    );
+    (!table.rows.is_empty()).then(|| Section::new("labels", "Labels to write", [Block::Table(table)]))
+}
+
+/// How much wire of each size and colour is laid, and how many reels of that size are taken.
+pub(super) fn colours(plan: &Plan) -> Option<Section> {
+    let rows = plan.estimate.wiring.by_colour().into_iter().map(|hue| {
+        let reels: u32 = plan
+            .estimate
+            .purchase
+            .uses
+            .iter()
+            .filter(|used| {
+                let part = plan.catalogue.part(used.part);
+                plan.catalogue.kind(part.kind).role == Role::Wire && part.measured(Attr::Area) == hue.area
+            })
+            .map(|used| used.count)
+            .sum();
+        Row::of([Cell::from(hue.area), hue.colour.letters().into(), hue.pieces.into(), hue.length.into(), reels.into()])
+    });
+    let table = Table::new(
+        "colours",
+        "",
+        [
+            ColumnHead::number("area", "Copper"),
+            ColumnHead::words("colour", "Colour"),
+            ColumnHead::number("pieces", "Pieces"),
+            ColumnHead::number("length", "Length in all"),
+            ColumnHead::number("reels", "Reels of this size taken"),
+        ],
+    )
+    .rows(rows)
+    .note(
+        "The order counts reels by length, not by colour: pieces of several colours come off one reel in the cutting list. Where as many reels of \
+         a size are taken as it has colours, buy one of each and cut each colour from its own as far as it reaches; where there are fewer, buy the \
+         colours with the most metres and let the labels tell the rest apart. A reel of every colour costs more, and the plan does not count it.",
+    );
+    (!table.rows.is_empty()).then(|| Section::new("colours", "Wire by size and colour", [Block::Table(table)]))
+}

@@ -1,0 +1,352 @@
+//! One deliberate shortfall of each sort, mended by following the plan's own advice; after that the plan says no more of it.
+
+use std::fmt::Write as _;
+
+use underboard::buying::{Limits, Proof};
+use underboard::catalogue::{Asked, Attr, Catalogue, Per, Role, Value, from_starter};
+use underboard::estimate::{Estimate, estimate};
+use underboard::finding::{Finding, Weight};
+use underboard::layout::Layout;
+use underboard::mends::{carry_out, price_mends};
+use underboard::money::Money;
+use underboard::quantity::{Current, Dimension, Power, Quantity, Resistance, Voltage};
+use underboard::scheme::{Draw, Wiring as Way, assign};
+
+use crate::program::Desk;
+use crate::support::layout;
+
+fn catalogue() -> Catalogue {
+    from_starter().expect("the starter reads")
+}
+
+fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
+    let scheme = catalogue.scheme_named(scheme).expect("the starter has the scheme");
+    let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), Limits::default());
+    price_mends(layout, catalogue, &mut plan, Limits::default());
+    plan
+}
+
+fn found<'a>(plan: &'a Estimate, code: &str) -> Option<&'a Finding> {
+    plan.findings.iter().find(|finding| finding.code == code)
+}
+
+/// A finding that says what would be seen and has two ways to mend it, of which the one with a change is carried out. The price it told is
+/// the difference that the order then has.
+fn followed(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, code: &str) -> Estimate {
+    let finding = found(plan, code).unwrap_or_else(|| panic!("no `{code}` in {:?}", plan.findings));
+    assert!(finding.weight == Weight::Note || finding.seen.is_some(), "{finding:?}");
+    assert!(finding.mends.len() >= 2, "{finding:?}");
+    let mend = finding.mends.iter().find(|mend| mend.change.is_some()).unwrap_or_else(|| panic!("{finding:?}"));
+    let changed = carry_out(layout, catalogue, plan, mend.change.unwrap()).expect("it can be carried out");
+    let mended = estimate(&changed.layout, &changed.catalogue, changed.assignment, Limits::default());
+    assert!(found(&mended, code).is_none(), "{:?}", found(&mended, code));
+    // A difference of orders that are not proven the cheapest would be a guess, so none is told.
+    let stopped = [&mended, plan].iter().any(|plan| plan.purchase.proof == Proof::Stopped);
+    let difference = mended.purchase.total.amount() - plan.purchase.total.amount();
+    assert_eq!(mend.price.map(|price| price.amount().abs()), (!stopped).then_some(difference.abs()), "{finding:?}");
+    mended
+}
+
+/// So many turnouts in a row on one long board, then more lines of the file.
+fn row_of(catalogue: &Catalogue, turnouts: usize, board: &str, more: &str) -> Layout {
+    let mut text = format!("boards: [{{id: A, size: 2000 x 450 mm{board}}}]\nturnouts:\n");
+    for n in 1..=turnouts {
+        let _ = writeln!(text, "  - {{id: T{n}, board: A, at: {} x 200 mm}}", 1900 * n / turnouts);
+    }
+    layout(&format!("{text}{more}\n"), catalogue)
+}
+
+/// Boards in a row with a few turnouts each, and the panel on the first.
+fn train_of(boards: usize) -> String {
+    let mut text = String::from("panel: {board: B0}\nboards:\n");
+    for board in 0..boards {
+        let _ = writeln!(text, "  - {{id: B{board}, size: 2400 x 450 mm}}");
+    }
+    text += "joints:\n";
+    for board in 1..boards {
+        let _ = writeln!(text, "  - {{between: [B{}, B{board}]}}", board - 1);
+    }
+    text += "turnouts:\n";
+    for n in 0..boards * 3 {
+        let _ = writeln!(text, "  - {{id: T{n}, board: B{}, at: {} x 200 mm}}", n / 3, 1000 + 200 * (n % 3));
+    }
+    text
+}
+
+#[test]
+fn a_supply_too_small() {
+    let catalogue = catalogue();
+    let layout = row_of(&catalogue, 6, "", "supplies: [{id: mine, gives: '12 V DC, 0.2 A'}]");
+    followed(&layout, &catalogue, &by("servo-made", &layout, &catalogue), "supply-too-small");
+}
+
+#[test]
+fn the_program_ends_with_1_where_the_owned_supplies_do_not_carry_the_plan_and_with_0_where_they_do() {
+    let with = |supplies: &str| {
+        let turnouts = "turnouts: [{id: T1}, {id: T2}, {id: T3}, {id: T4}, {id: T5}, {id: T6}]";
+        let desk = Desk::new().file("layout.yaml", format!("{turnouts}\n{supplies}\n"));
+        desk.run(&["power", "layout.yaml", "--scheme", "servo-made"]).code
+    };
+    assert_eq!(with(""), Some(0), "none is owned: what is bought carries it");
+    assert_eq!(with("supplies: [{id: a, gives: '16 V AC, 1 A'}]"), Some(0), "none is owned for that feed");
+    assert_eq!(with("supplies: [{id: a, gives: '12 V DC, 0.2 A'}]"), Some(1));
+    assert_eq!(with("supplies: [{id: a, gives: '12 V DC, 5 A'}]"), Some(0));
+    assert_eq!(
+        with("supplies: [{id: a, gives: '12 V DC, 0.6 A'}, {id: b, gives: '12 V DC, 0.6 A'}]"),
+        Some(0),
+        "together they do"
+    );
+}
+
+#[test]
+fn owned_supplies_share_a_feed_in_equal_sections() {
+    let catalogue = catalogue();
+    let layout = row_of(
+        &catalogue,
+        6,
+        "",
+        "supplies: [{id: tiny, gives: '12 V DC, 0.1 A'}, {id: a, gives: '12 V DC, 0.7 A'}, {id: b, gives: '12 V DC, 0.6 A'}]",
+    );
+    let plan = by("servo-made", &layout, &catalogue);
+    let [demand] = plan.demands.as_slice() else { panic!("one feed") };
+    assert!(demand.needed > Current(0.7) && demand.needed <= Current(1.2), "{:?}", demand.needed);
+    assert_eq!(demand.owned.iter().map(|id| &*layout.supply(*id).name).collect::<Vec<_>>(), ["b", "a"]);
+    assert_eq!((demand.sections, plan.supplies.len()), (2, 2));
+    assert!(plan.supplies.iter().all(|check| check.is_owned && check.carries) && plan.owned_supplies_carry());
+    assert!(plan.purchase.uses.iter().all(|used| catalogue.kind(catalogue.part(used.part).kind).role != Role::Supply));
+}
+
+#[test]
+fn a_drop_too_large() {
+    let catalogue = catalogue();
+    let layout = layout(&format!("{}rules: {{drop: 2 %}}\n", train_of(8)), &catalogue);
+    let plan = by("servo-made", &layout, &catalogue);
+    let mended = followed(&layout, &catalogue, &plan, "too-little-arrives");
+    assert!(mended.wiring.far_ends.iter().all(underboard::wiring::FarEnd::is_within));
+}
+
+#[test]
+fn a_lead_too_long() {
+    let catalogue = catalogue();
+    let layout = layout(
+        "boards: [{id: A, size: 3000 x 450 mm}]\nturnouts: [{id: T1, at: 400 x 200 mm}, {id: T2, at: 500 x 200 mm}, \
+         {id: T3, at: 2300 x 200 mm}, {id: T4, at: 2400 x 200 mm}]\n",
+        &catalogue,
+    );
+    followed(&layout, &catalogue, &by("servo-made", &layout, &catalogue), "lead-too-long");
+}
+
+#[test]
+fn a_rod_too_soft() {
+    let mut catalogue = catalogue();
+    let rods: Vec<bool> = catalogue.rules.iter().map(|rule| catalogue.kind(rule.kind).role == Role::Rod).collect();
+    let thin = Value::Measured(Quantity::new(Dimension::Length, rust_decimal::Decimal::new(8, 1)));
+    for (rule, _) in catalogue.rules.iter_mut().zip(rods).filter(|(_, is_rod)| *is_rod) {
+        for (_, asked) in rule.asks.iter_mut().filter(|(attr, _)| *attr == Attr::Diameter) {
+            *asked = Asked::Value(thin.clone());
+        }
+    }
+    let layout = row_of(&catalogue, 2, ", top: 75 mm", "scale: H0");
+    let plan = by("servo-made", &layout, &catalogue);
+    // By hand, in newtons and millimetres: E I = 203400 π 0.8⁴ ÷ 64; the tip yields F a² (a + b) ÷ 3 E I under 0.3 N; the drive goes b ÷ a of it.
+    let rigidity = 203_400.0 * std::f64::consts::PI * 0.8_f64.powi(4) / 64.0;
+    let bend = 0.3 * 75.0_f64.powi(2) * 105.0 / 3.0 / rigidity;
+    let [rod] = plan.rods.as_slice() else { panic!("one sort") };
+    assert!((rod.bend.unwrap().mm() - bend).abs() < 0.01, "{:?} is not {bend}", rod.bend);
+    let travel = (1.6 + 2.0 * bend) * 30.0 / 75.0;
+    assert!(
+        (rod.pressing_drive.unwrap().mm() - travel).abs() < 0.02 && travel > 12.0,
+        "{:?} is not {travel}",
+        rod.pressing_drive
+    );
+    let mended = followed(&layout, &catalogue, &plan, "rod-too-soft");
+    assert_eq!(mended.rods[0].presses(), Some(true));
+}
+
+#[test]
+fn a_drive_that_moves_too_little() {
+    let catalogue = catalogue();
+    let thin = by("servo-made", &row_of(&catalogue, 1, ", top: 3 mm", "scale: H0"), &catalogue);
+    let finding = found(&thin, "drive-moves-too-little").expect("1.6 mm × 30 ÷ 3 are 16 mm, and it moves 12");
+    assert!(finding.mends.len() >= 2);
+    let common = by("servo-made", &row_of(&catalogue, 1, "", "scale: H0"), &catalogue);
+    assert_eq!(common.rods[0].presses(), Some(true));
+}
+
+#[test]
+fn a_drive_deeper_than_the_frame() {
+    let catalogue = catalogue();
+    let layout = row_of(&catalogue, 3, ", frame: 50 mm", "");
+    let plan = by("stall-motor", &layout, &catalogue);
+    followed(&layout, &catalogue, &plan, "deeper-than-the-frame");
+    let deepened = row_of(&catalogue, 3, ", frame: 90 mm", "");
+    assert!(found(&plan, "deeper-than-the-frame").unwrap().mends[0].text.contains("frame: 90 mm"));
+    assert!(found(&by("stall-motor", &deepened, &catalogue), "deeper-than-the-frame").is_none());
+}
+
+#[test]
+fn a_screw_too_long() {
+    let mut catalogue = catalogue();
+    let plan = by("servo-made", &row_of(&catalogue, 1, ", top: 6 mm", ""), &catalogue);
+    let finding = found(&plan, "screw-too-long").expect("8 mm less 2 mm enter 6 mm");
+    assert!(finding.mends.len() >= 2 && finding.mends[0].text.contains("top: 7 mm"), "{finding:?}");
+    assert!(found(&by("servo-made", &row_of(&catalogue, 1, ", top: 7 mm", ""), &catalogue), "screw-too-long").is_none());
+    // With a screw of 7 mm in the catalogue, that is the advice.
+    for part in catalogue.parts.iter_mut().filter(|part| &*part.name == "wood-screw-2.5x10") {
+        part.attributes.insert(Attr::Length, Value::Measured(Quantity::new(Dimension::Length, 7.into())));
+    }
+    let layout = row_of(&catalogue, 1, ", top: 6 mm", "");
+    followed(&layout, &catalogue, &by("servo-made", &layout, &catalogue), "screw-too-long");
+}
+
+#[test]
+fn plugs_that_swap() {
+    let catalogue = catalogue();
+    let on = |keyed: &str| {
+        let mut text = format!(
+            "panel: {{board: B}}\nboards: [{{id: A, size: 3000 x 450 mm}}, {{id: B}}]\njoints: [{{between: [A, B]{keyed}}}]\nturnouts:\n"
+        );
+        for n in 1..=24 {
+            let _ = writeln!(text, "  - {{id: T{n}, board: A, at: {} x 200 mm}}", 110 * n);
+        }
+        by("stall-motor", &layout(&text, &catalogue), &catalogue)
+    };
+    let plan = on("");
+    let finding = found(&plan, "plugs-can-be-swapped").expect("two plugs alike");
+    assert!(finding.what.contains("37 ways"), "it names the plug that is bought: {}", finding.what);
+    assert!(
+        finding.mends[0].text.contains("`keyed: yes`") && finding.mends[0].price.is_some_and(|price| price.amount().is_zero())
+    );
+    assert!(found(&on(", keyed: yes"), "plugs-can-be-swapped").is_none());
+}
+
+#[test]
+fn a_fuse_that_does_not_protect() {
+    let with = catalogue();
+    let mut without = catalogue();
+    without.rules.retain(|rule| rule.per != Per::Branch);
+    let lit = |catalogue: &Catalogue| row_of(catalogue, 16, "", "others: [{id: L, kind: lamp, board: A, at: 10 x 10 mm}]");
+    let plan = by("servo-made", &lit(&without), &without);
+    let finding = found(&plan, "fuse-does-not-protect").expect("wire of 1.4 A behind a larger fuse");
+    assert!(finding.what.contains("lights (") && finding.mends[0].text.contains("1 of 1.25 A"), "{finding:?}");
+    // The advice is a row per branch, which the starter has.
+    let mended = by("servo-made", &lit(&with), &with);
+    assert!(found(&mended, "fuse-does-not-protect").is_none());
+    assert!(found(&mended, "thin-wires-fused-apart").is_some_and(|finding| finding.what.contains("1.25 A")));
+    let [branch] = mended.branches.as_slice() else { panic!("one branch") };
+    assert_eq!((branch.fuse, branch.count, branch.scheme), (Current(1.25), 1, None));
+    let fuses = |plan: &Estimate, catalogue: &Catalogue| {
+        let of = plan.purchase.uses.iter().filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Fuse);
+        of.filter(|used| catalogue.part(used.part).measured(Attr::Current) == Some(Current(1.25).quantity())).count()
+    };
+    assert_eq!((fuses(&plan, &without), fuses(&mended, &with)), (0, 1));
+}
+
+#[test]
+fn a_fuse_above_its_supply() {
+    let catalogue = catalogue();
+    let plans = (14..26).map(|n| row_of(&catalogue, n, "", "")).map(|layout| (by("servo-made", &layout, &catalogue), layout));
+    let (plan, layout) = plans
+        .into_iter()
+        .find(|(plan, _)| found(plan, "fuse-above-the-supply").is_some())
+        .expect("2.5 to 3 A on a supply of 3 A");
+    followed(&layout, &catalogue, &plan, "fuse-above-the-supply");
+}
+
+#[test]
+fn a_resistor_that_does_not_suit() {
+    let mut catalogue = catalogue();
+    let layout = row_of(&catalogue, 2, "", "");
+    assert!(found(&by("servo-made", &layout, &catalogue), "resistor-does-not-suit").is_none());
+    catalogue.rates.light_voltage = Voltage(24.0);
+    let plan = by("servo-made", &layout, &catalogue);
+    let finding = found(&plan, "resistor-does-not-suit").expect("2 kohm let 11 mA through at 24 V");
+    // By hand: (24 V − 2 V) ÷ 5 mA = 4.4 kohm; the next value of E24 is 4.7 kohm.
+    assert!(finding.mends[0].text.contains("4700 ohm"), "{finding:?}");
+    let resistor = catalogue
+        .rules
+        .iter_mut()
+        .find(|rule| rule.per == Per::Lamp && rule.asks.iter().any(|(attr, _)| *attr == Attr::Resistance));
+    resistor.expect("lamps have one").asks = vec![
+        (Attr::Resistance, Asked::Value(Value::Measured(Resistance(4700.0).quantity()))),
+        (Attr::Power, Asked::Value(Value::Measured(Power(0.25).quantity()))),
+    ];
+    assert!(found(&by("servo-made", &layout, &catalogue), "resistor-does-not-suit").is_none());
+}
+
+#[test]
+fn one_lever_with_two_schemes() {
+    let catalogue = catalogue();
+    let of = |second: &str| {
+        layout(&format!("turnouts: [{{id: T1, with: T2, scheme: solenoid}}, {{id: T2, scheme: {second}}}]"), &catalogue)
+    };
+    let plan = by("solenoid", &of("servo-made"), &catalogue);
+    assert!(found(&plan, "one-lever-two-schemes").is_some_and(|finding| finding.mends.len() >= 2));
+    assert!(found(&by("solenoid", &of("solenoid"), &catalogue), "one-lever-two-schemes").is_none());
+}
+
+/// The alternative's price is told either way round, and the leads over the joint are no longer than the scheme allows.
+#[test]
+fn a_controller_may_serve_the_next_board() {
+    let catalogue = catalogue();
+    let two = |rule: &str| {
+        let mut text = format!(
+            "boards: [{{id: A, size: 1200 x 450 mm}}, {{id: B, size: 600 x 450 mm}}]\njoints: [{{between: [A, B]}}]\nrules: {{controllers: {rule}}}\nturnouts:\n"
+        );
+        for n in 1..=5 {
+            let _ = writeln!(text, "  - {{id: T{n}, board: A, at: {} x 200 mm}}", 200 * n);
+        }
+        layout(&format!("{text}  - {{id: T6, board: B, at: 100 x 200 mm}}\n"), &catalogue)
+    };
+    let apart = by("servo-made", &two("each board"), &catalogue);
+    let shared = by("servo-made", &two("neighbour"), &catalogue);
+    assert_eq!((apart.assignment.controllers.len(), shared.assignment.controllers.len()), (2, 1));
+    let difference = shared.purchase.total.amount() - apart.purchase.total.amount();
+    let told = |plan: &Estimate, code: &str| found(plan, code).and_then(|finding| finding.mends[0].price).map(Money::amount);
+    assert_eq!(told(&apart, "controller-could-be-shared"), Some(difference));
+    assert_eq!(told(&shared, "controller-is-shared"), Some(-difference));
+    let lead = shared.wiring.leads.values().find(|lead| !lead.crosses.is_empty()).expect("T6 is served over the joint");
+    assert!(!lead.too_long && shared.wiring.joints[0].total() == 3, "{lead:?}");
+}
+
+/// Both ends of a crossover prove it: their contacts stand in series, and the conductor that goes on joins the two drives.
+#[test]
+fn a_proved_crossover_proves_both_ends() {
+    let catalogue = catalogue();
+    let layout = layout("rules: {lamps: proved}\nturnouts: [{id: T1, with: T2}, {id: T2}]", &catalogue);
+    for (scheme, bought) in [("solenoid", 2), ("servo-made", 2), ("stall-motor", 0)] {
+        let plan = by(scheme, &layout, &catalogue);
+        let of = plan.purchase.uses.iter().filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Contact);
+        assert_eq!(of.map(|used| used.count).sum::<u32>(), bought, "{scheme}");
+        let proving = plan.wiring.runs.iter().filter(|run| run.purpose == underboard::wiring::Use::Proving);
+        assert_eq!(proving.count(), if scheme == "servo-made" { 0 } else { 4 }, "{scheme}: two lamps, each to T1 and on to T2");
+    }
+    // A stall motor's two contacts serve its two frogs first; then one must be fitted.
+    let three = crate::support::layout("rules: {lamps: proved}\nturnouts: [{id: X, kind: double slip, frog: live}]", &catalogue);
+    let plan = by("stall-motor", &three, &catalogue);
+    let contacts = plan.purchase.uses.iter().filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Contact);
+    assert_eq!(contacts.count(), 0, "one frog each leaves one contact each");
+}
+
+/// The short leads between a discharge unit beside the drives and its coils count too: 134 ohm/km, there and back.
+#[test]
+fn local_pulses_go_through_their_leads() {
+    let mut catalogue = catalogue();
+    let servo = catalogue.scheme_named("servo-made").unwrap();
+    for scheme in catalogue.schemes.iter_mut().filter(|scheme| matches!(scheme.wiring, Way::Local { .. })) {
+        scheme.draw = Draw::Pulse { current: Current(5.0), duration: underboard::quantity::Seconds(0.05) };
+        if let Some(electrics) = &mut scheme.electrics {
+            electrics.stored = true;
+        }
+    }
+    let layout = layout(
+        "boards: [{id: A, size: 3000 x 450 mm}]\nturnouts: [{id: T1, at: 100 x 100 mm}, {id: T2, at: 1500 x 100 mm}]",
+        &catalogue,
+    );
+    let assignment = assign(&layout, &catalogue, servo);
+    let wiring = underboard::wiring::plan(&layout, &catalogue, &assignment);
+    let throws = underboard::power::throws(&layout, &catalogue, &assignment, &wiring);
+    let longest = wiring.leads.values().map(|lead| lead.length.mm()).fold(0.0, f64::max);
+    let most = throws.iter().map(|(_, throw)| throw.own.0).fold(0.0, f64::max);
+    assert!(longest > 0.0 && (most - 2.0 * 0.134 * longest / 1000.0).abs() < 1e-9, "{most} for {longest} mm");
+}
