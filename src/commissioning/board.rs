@@ -76,7 +76,7 @@ impl Board<'_> {
 
     /// The drives on the board that something moves by current, with their schemes.
     fn driven(&self) -> Vec<(DriveId, SchemeId)> {
-        let here = self.layout.drive_ids().filter(|&drive| self.layout.device_of(drive).spot.value.board == self.id);
+        let here = self.layout.drive_ids().filter(|&drive| self.layout.drive(drive).spot.board == self.id);
         let driven = here.filter_map(|drive| Some((drive, self.estimate.assignment.of(drive)?)));
         driven.filter(|(_, scheme)| self.catalogue.scheme(*scheme).electrics.is_some()).collect()
     }
@@ -93,7 +93,7 @@ impl Board<'_> {
     /// The feeds that reach something on the board.
     fn feeds(&self) -> Vec<&Demand> {
         let stands_here = |subject: Subject| match subject {
-            Subject::Drive(drive) => self.layout.device_of(drive).spot.value.board == self.id,
+            Subject::Drive(drive) => self.layout.drive(drive).spot.board == self.id,
             Subject::Signal(device) => self.layout.device(device).spot.value.board == self.id,
             Subject::Controller(controller) => {
                 self.estimate.assignment.controllers.get(controller.index()).is_some_and(|it| it.spot.board == self.id)

@@ -33,7 +33,7 @@ pub fn courses(layout: &Layout, assignment: &Assignment, wiring: &Wiring) -> Vec
     }
     for lead in wiring.leads.values() {
         let Some(controller) = assignment.controllers.get(lead.controller.index()) else { continue };
-        let motor = layout.device_of(lead.drive).spot.value;
+        let motor = layout.drive(lead.drive).spot;
         walk(layout, controller.spot, motor, &lead.crosses, |board, from, to| {
             courses.push(Course { board, purpose: Use::Drive, from, to, conductors: lead.conductors });
         });

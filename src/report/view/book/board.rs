@@ -6,7 +6,7 @@ use crate::id::{BoardId, ControllerId, DriveId};
 use crate::mechanics::Drilling;
 use crate::quantity::Length;
 use crate::report::picture::{Drawing, Picture, Template};
-use crate::report::view::wiring::{HOW_TO_LAY, channels, runs_to};
+use crate::report::view::wiring::{channels, how_to_lay, runs_to};
 use crate::report::view::words::{and, count_of};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
 use crate::wiring::passing;
@@ -71,7 +71,7 @@ impl Book<'_> {
     fn drilling(&self, id: BoardId) -> Option<Section> {
         let mut blocks = Vec::new();
         for drilling in self.drillings {
-            let here = |drive: &&DriveId| self.plan.layout.device_of(**drive).spot.value.board == id;
+            let here = |drive: &&DriveId| self.plan.layout.drive(**drive).spot.board == id;
             let drives: Vec<&str> =
                 drilling.drives.iter().filter(here).map(|&drive| self.plan.layout.drive(drive).name.as_ref()).collect();
             if !drives.is_empty() {
@@ -106,7 +106,7 @@ impl Book<'_> {
         if blocks.is_empty() {
             return None;
         }
-        blocks.insert(0, Block::text(HOW_TO_LAY));
+        blocks.insert(0, Block::text(how_to_lay(&self.plan)));
         Some(Section::new("schedule", "Wires of this board", blocks))
     }
 
@@ -145,7 +145,7 @@ impl Book<'_> {
     /// A sheet for what is set at each drive.
     fn settings(&self, id: BoardId) -> Option<Section> {
         let plan = &self.plan;
-        let here = plan.layout.drive_ids().filter(|&drive| plan.layout.device_of(drive).spot.value.board == id);
+        let here = plan.layout.drive_ids().filter(|&drive| plan.layout.drive(drive).spot.board == id);
         let rows = here.map(|id| {
             let drive = plan.layout.drive(id);
             let channel = plan.estimate.wiring.leads.get(&id).map(|lead| format!("{} / {}", lead.controller.0 + 1, lead.channel));

@@ -2,14 +2,14 @@
 
 use super::Book;
 use crate::id::BoardId;
-use crate::layout::{Device, Point};
+use crate::layout::Point;
 use crate::report::picture::{Course, Plan, Seen, Sign, Thing};
 use crate::wiring::{End, Use};
 
 impl Book<'_> {
     /// A board with all that stands on it, as it is worked on: from below.
     pub(super) fn plan_below(&self, id: BoardId) -> Plan {
-        let mut things = self.devices(id, |device| device.name.to_string());
+        let mut things = self.devices(id);
         things.extend(self.controllers(id));
         things.extend(self.strips(id));
         things.extend(self.levers(id));
@@ -28,7 +28,7 @@ impl Book<'_> {
 
     /// A board with its devices, as the operator sees it: from above.
     pub(super) fn plan_above(&self, id: BoardId) -> Plan {
-        let mut things = self.devices(id, |device| device.name.to_string());
+        let mut things = self.devices(id);
         things.extend(self.joints(id));
         self.drawn(id, Seen::FromAbove, things, Vec::new(), Vec::new())
     }
@@ -42,17 +42,23 @@ impl Book<'_> {
         self.courses.iter().filter(move |course| course.board == id && course.from != course.to)
     }
 
-    fn devices(&self, id: BoardId, name: impl Fn(&Device) -> String) -> Vec<Thing> {
-        let here = self.plan.layout.devices.iter().filter(|device| device.spot.value.board == id);
-        here.map(|device| {
+    /// The devices, and by the name of the drive each tie bar that has a place of its own.
+    fn devices(&self, id: BoardId) -> Vec<Thing> {
+        let layout = self.plan.layout;
+        let mut things = Vec::new();
+        for device in &layout.devices {
             let sign = match &device.kind {
                 kind if kind.is_turnout() => Sign::Turnout,
                 kind if kind.is_signal() => Sign::Signal,
                 _ => Sign::Other,
             };
-            Thing { sign, name: name(device), at: device.spot.value.at }
-        })
-        .collect()
+            let further = device.drives.iter().map(|&drive| layout.drive(drive)).filter(|drive| drive.spot != device.spot.value);
+            let further = further.map(|drive| (drive.name.to_string(), drive.spot));
+            let all = std::iter::once((device.name.to_string(), device.spot.value)).chain(further);
+            let here = all.filter(|(_, spot)| spot.board == id);
+            things.extend(here.map(|(name, spot)| Thing { sign, name, at: spot.at }));
+        }
+        things
     }
 
     fn controllers(&self, id: BoardId) -> impl Iterator<Item = Thing> {

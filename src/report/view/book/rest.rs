@@ -8,6 +8,7 @@ use crate::catalogue::Role;
 use crate::finding::Weight;
 use crate::report::picture::{Drawing, Picture, Stick};
 use crate::report::view::defaults::defaults;
+use crate::report::view::laying::{colours, labels};
 use crate::report::view::plan::{Plan, Show};
 use crate::report::view::rods::rods;
 use crate::report::view::wiring as wires;
@@ -164,7 +165,15 @@ pub(super) fn wiring(plan: &Plan) -> Vec<Section> {
             *table = with_fill(plug, "socket", "Socket done", Fill::Tick, false);
         }
     }
-    let sections = [Some(wires::joints(plan)), pins, wires::controllers(plan), wires::sizes(plan), wires::totals(plan)];
+    let sections = [
+        Some(wires::joints(plan)),
+        pins,
+        wires::controllers(plan),
+        wires::sizes(plan),
+        labels(plan),
+        colours(plan),
+        wires::totals(plan),
+    ];
     let how = "What serves more than one board. The wires of each board stand with the board.";
     under(Section::new("joints_and_wires", "Joints and wiring", [Block::text(how)]), sections.into_iter().flatten().collect())
 }
