@@ -188,26 +188,32 @@ fn runs(plan: &Plan) -> Option<Section> {
     if blocks.is_empty() {
         return None;
     }
-    let order = "; from there the wires go board by board, those of each board in the order to lay them. ";
-    blocks.insert(0, Block::text(format!("{}{order}{HOW_TO_LAY}", source(plan))));
+    blocks.insert(0, Block::text(how_to_lay(plan)));
     Some(Section::new("runs", "Runs by board", blocks))
 }
 
 /// How to read a schedule of runs, and how to lay them.
-pub(super) const HOW_TO_LAY: &str = "Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. `Over` names the joints a run crosses. \
-             Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
-             track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).";
+pub(super) fn how_to_lay(plan: &Plan) -> String {
+    format!(
+        "{}; from there the wires go board by board, those of each board in the order to lay them. \
+         Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. `Over` names the joints a run crosses. \
+         Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
+         track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).",
+        source(plan),
+    )
+}
 
 /// The runs that end on a board; none where there are none.
 pub(super) fn runs_to(plan: &Plan, board: BoardId) -> Option<Table> {
     let mut runs: Vec<&Run> = plan.estimate.wiring.runs.iter().filter(|run| run.to.spot.board == board).collect();
     runs.sort_by_key(|run| !matches!(run.subject, Subject::Board(_) | Subject::Controller(_)));
     let title = format!("To board {}", plan.layout.board(board).name);
-    (!runs.is_empty()).then(|| schedule(plan, title).rows(runs.into_iter().map(|run| row(plan, run))))
+    (!runs.is_empty()).then(|| schedule(plan, title, &runs))
 }
 
-/// A schedule of runs without rows.
-pub(super) fn schedule(plan: &Plan, title: String) -> Table {
+/// A schedule of runs; with a note on what is owned, if any run of the plan is.
+pub(super) fn schedule(plan: &Plan, title: impl Into<String>, runs: &[&Run]) -> Table {
+    let some_owned = plan.estimate.wiring.runs.iter().any(|run| run.subject.is_owned(plan.layout));
     let mut columns = Vec::from([
         ColumnHead::words("label", "Label"),
         ColumnHead::words("use", "Use"),
@@ -218,19 +224,13 @@ pub(super) fn schedule(plan: &Plan, title: String) -> Table {
         ColumnHead::number("length", "Length"),
         ColumnHead::words("crosses", "Over"),
     ]);
-    if some_owned(plan) {
+    if some_owned {
         columns.push(ColumnHead::words("note", "Note"));
     }
-    Table::new("runs", title, columns)
+    Table::new("runs", title, columns).rows(runs.iter().map(|run| row(plan, run, some_owned)))
 }
 
-/// Whether some run belongs to a device that is motorised already.
-fn some_owned(plan: &Plan) -> bool {
-    plan.estimate.wiring.runs.iter().any(|run| run.subject.is_owned(plan.layout))
-}
-
-/// A row of a schedule.
-pub(super) fn row(plan: &Plan, run: &Run) -> Row {
+fn row(plan: &Plan, run: &Run, some_owned: bool) -> Row {
     let crosses: Vec<&str> = run.crosses.iter().map(|&joint: &JointId| &*plan.layout.joint(joint).name).collect();
     let colours: Vec<&str> = run.colours().map(Colour::letters).collect();
     let mut cells = vec![
@@ -244,7 +244,7 @@ pub(super) fn row(plan: &Plan, run: &Run) -> Row {
         run.length.into(),
         if crosses.is_empty() { Cell::from("none") } else { Cell::from(crosses.join(", ")) },
     ];
-    if some_owned(plan) {
+    if some_owned {
         cells.push(if run.subject.is_owned(plan.layout) { OWNED } else { "" }.into());
     }
     Row::of(cells)

@@ -4,7 +4,7 @@ use super::{Book, with_fill};
 use crate::id::{BoardId, LeverId};
 use crate::layout::BoardRole;
 use crate::report::picture::{Drawing, Picture};
-use crate::report::view::wiring::{HOW_TO_LAY, row, schedule};
+use crate::report::view::wiring::{how_to_lay, schedule};
 use crate::report::view::words::{and, table_or};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
 use crate::wiring::{End, Run, lamps_of};
@@ -42,7 +42,11 @@ impl Book<'_> {
         ];
         let wires = self.wires();
         if !wires.rows.is_empty() {
-            sections.push(Section::new("panel_wires", "Wires at the panel", [Block::text(HOW_TO_LAY), Block::Table(wires)]));
+            sections.push(Section::new(
+                "panel_wires",
+                "Wires at the panel",
+                [Block::text(how_to_lay(&self.plan)), Block::Table(wires)],
+            ));
         }
         if let Some(panel) = layout.panel.as_ref().filter(|panel| panel.flying.is_some()) {
             sections.extend(self.tests(panel.spot.board));
@@ -95,16 +99,16 @@ impl Book<'_> {
         with_fill(table, "done", "Done", Fill::Tick, false)
     }
 
-    /// The wires that begin at a lever, a lamp or the supply, or end where the panel stands.
+    /// The wires that begin at a lever, a lamp, the encoder or the supply, or end where the panel stands.
     fn wires(&self) -> Table {
         let layout = self.plan.layout;
         let panel = layout.panel.as_ref().and_then(|panel| panel.flying.map(|_| panel.spot.board));
         let begins = |run: &&Run| {
-            matches!(run.from.end, End::Lever(_) | End::Lamp(..) | End::Origin)
+            matches!(run.from.end, End::Lever(_) | End::Lamp(..) | End::Origin | End::Encoder)
                 || panel.is_some_and(|board: BoardId| run.to.spot.board == board)
         };
-        let runs = self.plan.estimate.wiring.runs.iter().filter(begins);
-        let table = schedule(&self.plan, String::new()).rows(runs.map(|run| row(&self.plan, run)));
+        let runs: Vec<&Run> = self.plan.estimate.wiring.runs.iter().filter(begins).collect();
+        let table = schedule(&self.plan, "", &runs);
         with_fill(table, "done", "Done", Fill::Tick, false)
     }
 }
