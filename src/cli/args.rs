@@ -52,7 +52,7 @@ pub(super) enum Verb {
     Check(OneScheme),
     /// Explain an error by its code: its cause and its cure
     Explain(Explain),
-    /// Print a JSON Schema: of the reports in JSON, or of the layout file, by which an editor completes and checks it
+    /// Print a JSON Schema: of the reports in JSON, or of the layout file
     Schema(SchemaOf),
     /// Write a layout file and the starter catalogue into a folder, to edit
     Start(Start),

@@ -99,7 +99,7 @@ impl Scale {
             Dimension::Time if small => ("ms", thousandth, 0),
             Dimension::Length if largest >= Decimal::from(1000) => ("m", Decimal::from(1000), 3),
             Dimension::Voltage => ("V", Decimal::ONE, 2),
-            Dimension::Share => ("%", Decimal::new(1, 2), 1),
+            Dimension::Share => ("%", Decimal::new(1, 2), 1 + u32::from(largest < Decimal::new(1, 2))),
             other => (other.base_symbol(), Decimal::ONE, 3),
         };
         let places = quantities.map(|quantity| rounded(quantity.value(), unit, most).normalize().scale()).max().unwrap_or(0);

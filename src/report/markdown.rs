@@ -105,7 +105,7 @@ fn paragraph(text: &str) -> String {
     let number = text.trim_start_matches(|c: char| c.is_ascii_digit());
     match text.chars().next() {
         // After a paragraph, a line that begins with a colon would define it.
-        Some('-' | '+' | '=' | ':') => format!("\\{text}"),
+        Some('-' | '+' | ':') => format!("\\{text}"),
         // `3. ` and `3) ` would begin a numbered list.
         Some('0'..='9') if number.starts_with(['.', ')']) => {
             let digits = text.len() - number.len();
@@ -128,8 +128,7 @@ fn escaped(text: &str) -> String {
     while let Some(c) = letters.next() {
         let after = letters.peek().copied().unwrap_or(' ');
         match c {
-            '\\' | '`' | '*' | '_' | '[' | ']' | '#' | '~' | '$' | '^' => out.extend(['\\', c]),
-            '=' if before == '=' || after == '=' => out.push_str("\\="),
+            '\\' | '`' | '*' | '_' | '[' | ']' | '#' | '~' | '$' | '^' | '=' => out.extend(['\\', c]),
             // By name: not every reader knows a backslash before these, and a table's cells are parted before backslashes count.
             '|' => out.push_str("&#124;"),
             '&' => out.push_str("&amp;"),
