@@ -5,11 +5,11 @@
 mod shared;
 
 use libfuzzer_sys::fuzz_target;
-use underboard::buying::Limits;
+use underboard::buying::{Beside, Choices, Limits};
 use underboard::choice::compare;
 use underboard::layout;
 use underboard::report::view::{self, Pick, Plan};
-use underboard::report::{Document, Dress, to_json, to_terminal};
+use underboard::report::{Document, Dress, to_csv, to_json, to_markdown, to_terminal};
 
 /// More devices than this cost time and show nothing new.
 const MOST: usize = 60;
@@ -21,13 +21,15 @@ fuzz_target!(|bytes: &[u8]| {
     if layout.devices.len() > MOST {
         return;
     }
-    let comparison = compare(&layout, catalogue, Limits::steps(20_000));
-    dressed(&view::compare(&layout, catalogue, &comparison));
+    let choices = Choices::within(Limits::steps(20_000));
+    let comparison = compare(&layout, catalogue, &choices);
+    dressed(&view::compare(&layout, catalogue, &choices, &comparison));
     for column in &comparison.columns {
-        let plan = Plan { layout: &layout, catalogue, estimate: &column.estimate, pick: Pick::Named };
-        for report in [view::bill, view::shop, view::wiring, view::power, view::hours, view::check] {
+        let plan = Plan { layout: &layout, catalogue, choices: &choices, estimate: &column.estimate, pick: Pick::Named };
+        for report in [view::bill, view::wiring, view::power, view::hours, view::check] {
             dressed(&report(&plan));
         }
+        dressed(&view::shop(&plan, &Beside::default(), None));
     }
 });
 
@@ -36,5 +38,5 @@ fn dressed(document: &Document) {
     for line in to_terminal(document, Dress { width, colour: false }).lines() {
         assert!(line.chars().all(|c| !c.is_control()), "{line:?}");
     }
-    to_json(document);
+    let _ = (to_json(document), to_markdown(document), to_csv(document));
 }
