@@ -211,3 +211,46 @@ fn what_the_user_gave_is_never_changed() {
         assert_eq!(fs::metadata(desk.path(name)).unwrap().modified().unwrap(), long_ago, "{name}");
     }
 }
+
+/// The commands that write one file, which is named last.
+const WRITERS: [&[&str]; 2] = [
+    &["book", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--output", "made.html"],
+    &["shop", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--to", "made.xlsx"],
+];
+
+#[test]
+fn a_file_asked_for_is_whole_or_absent_and_an_older_one_stays() {
+    for args in WRITERS {
+        let made = *args.last().unwrap();
+        let usual = desk();
+        let code = usual.run(args).code;
+        assert!(matches!(code, Some(0 | 1)), "{args:?}");
+        let whole = fs::read(usual.path(made)).unwrap();
+        // A limit on the size of files, as a full disk sets one; with and without an end of the program at it.
+        for (limits, ends) in [("trap '' XFSZ\nulimit -f 1", Some(3)), ("ulimit -f 1", None)] {
+            let desk = desk();
+            let first = ran(desk.command_after(limits, args).output().unwrap());
+            assert_eq!(first.code, ends, "{made}: {}", first.stderr);
+            assert!(!desk.path(made).exists(), "{made} is there, and cannot be whole");
+            fs::write(desk.path(made), "of an earlier day").unwrap();
+            let again = ran(desk.command_after(limits, &[args, &["--force"]].concat()).output().unwrap());
+            assert_eq!(again.code, ends, "{made}: {}", again.stderr);
+            assert_eq!(fs::read_to_string(desk.path(made)).unwrap(), "of an earlier day");
+            if ends.is_some() {
+                let left: Vec<String> =
+                    everything(&desk.path("")).into_keys().filter(|name| name.starts_with(".underboard")).collect();
+                assert!(left.is_empty(), "{left:?}");
+                assert!(again.stderr.starts_with(&format!("error: could not write {made}: ")), "{}", again.stderr);
+            }
+        }
+        // What is no plain file is kept, by force too: a device, and a link to what is not ours.
+        let desk = desk().file("mine.txt", "mine");
+        symlink("mine.txt", desk.path(made)).unwrap();
+        let linked = desk.run(&[args, &["--force"]].concat());
+        assert_eq!(linked.code, Some(3), "{}", linked.stderr);
+        assert_eq!(fs::read_to_string(desk.path("mine.txt")).unwrap(), "mine");
+        fs::remove_file(desk.path(made)).unwrap();
+        assert_eq!(desk.run(args).code, code);
+        assert_eq!(fs::read(desk.path(made)).unwrap(), whole, "the same bytes");
+    }
+}

@@ -1,9 +1,19 @@
 //! No text makes the reader panic, and what it accepts is whole.
 
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::TestRunner;
 use serde_yaml::{Mapping, Value};
+use underboard::buying::{Beside, Choices, Limits};
+use underboard::catalogue::from_starter;
+use underboard::choice::compare;
+use underboard::commissioning::checks;
 use underboard::diagnostic::Place;
 use underboard::layout;
+use underboard::mechanics::drillings;
+use underboard::report::view::{self, Book, Pick, Plan};
+use underboard::report::{Document, Dress, to_csv, to_html, to_json, to_markdown, to_terminal, to_workbook};
+use underboard::wiring::courses;
 
 use super::good::consistent;
 use super::small_catalogue;
@@ -260,4 +270,54 @@ proptest! {
         let damaged: String = text[..to].iter().take(if double { to } else { from }).chain(&text[back..]).collect();
         survives(&damaged);
     }
+}
+
+/// The document in every form; none of them may fail, nor a terminal obey anything.
+fn dressed(document: &Document) {
+    for width in [40, 100] {
+        let text = to_terminal(document, Dress { width, colour: false });
+        assert!(text.chars().all(|c| c == '\n' || !c.is_control()), "{text:?}");
+    }
+    let _: serde_json::Value = serde_json::from_str(&to_json(document)).unwrap();
+    assert!(!to_markdown(document).is_empty() && !to_csv(document).is_empty());
+    assert!(to_workbook(document).unwrap().starts_with(b"PK"));
+}
+
+/// Layouts of every kind of device, good by chance, go through every report and every form of it.
+#[test]
+fn whatever_is_a_layout_goes_through_every_report_and_form() {
+    let catalogue = from_starter().unwrap();
+    let choices = Choices::within(Limits::steps(20_000));
+    let mut runner = TestRunner::deterministic();
+    let mut kinds = std::collections::BTreeSet::new();
+    let mut read = 0;
+    for _ in 0..400 {
+        let text = built_like_a_layout().new_tree(&mut runner).unwrap().current();
+        let Ok(layout) = layout::read("any.yaml", &text, &catalogue) else { continue };
+        read += 1;
+        kinds.extend(layout.devices.iter().map(|device| format!("{:?}", device.kind)));
+        let comparison = compare(&layout, &catalogue, &choices);
+        dressed(&view::compare(&layout, &catalogue, &choices, &comparison));
+        for column in &comparison.columns {
+            let estimate = &column.estimate;
+            let plan = Plan { layout: &layout, catalogue: &catalogue, choices: &choices, estimate, pick: Pick::Named };
+            for report in [view::bill, view::wiring, view::power, view::hours, view::check] {
+                dressed(&report(&plan));
+            }
+            dressed(&view::shop(&plan, &Beside::default(), None));
+            let book = Book {
+                plan,
+                comparison: &comparison,
+                checks: &checks(&layout, &catalogue, estimate),
+                drillings: &drillings(&layout, &catalogue, &estimate.takeoff, &estimate.purchase, &estimate.rods),
+                courses: &courses(&layout, &estimate.assignment, &estimate.wiring),
+            };
+            assert!(to_html(&view::book(&book, &[])).ends_with("</html>\n"));
+        }
+        if read == 30 {
+            break;
+        }
+    }
+    assert_eq!(read, 30, "too few of them are layouts");
+    assert!(kinds.len() >= 10, "{kinds:?}");
 }
