@@ -64,10 +64,9 @@ pub fn wrap(text: &str, width: usize) -> Vec<String> {
 
 /// A word in parts of at most `width` columns, parted after hyphens and strokes where there are any, else letter by letter.
 fn breakable(word: &str, width: usize) -> Vec<&str> {
-    let parts = word.split_inclusive(['-', '/']).flat_map(|part| match display_width(part) > width {
-        true => part.split_inclusive(|_: char| true).collect(),
-        false => vec![part],
-    });
+    let parts = word
+        .split_inclusive(['-', '/'])
+        .flat_map(|part| if display_width(part) > width { part.split_inclusive(|_: char| true).collect() } else { vec![part] });
     parts.collect()
 }
 
