@@ -23,14 +23,23 @@ pub struct Changed {
     pub assignment: Assignment,
 }
 
+/// Each change takes an estimate of its own: of a layout with many findings the first are priced.
+const MOST_PRICED: usize = 24;
+
 /// Works out the price differences of all mends that propose a change. A difference stays unknown where the search of
 /// either order was stopped or the order leaves something out: it would be a guess.
 pub fn price_mends(layout: &Layout, catalogue: &Catalogue, plan: &mut Estimate, choices: &Choices) {
+    if !is_exact(&plan.purchase) {
+        return;
+    }
     let mut worked_out: Vec<(Change, Option<Money>)> = Vec::new();
     let mut findings = std::mem::take(&mut plan.findings);
     for mend in findings.iter_mut().flat_map(|finding| &mut finding.mends) {
         let Some(change) = mend.change else { continue };
         let known = worked_out.iter().find(|(known, _)| *known == change).map(|(_, price)| *price);
+        if known.is_none() && worked_out.len() >= MOST_PRICED {
+            continue;
+        }
         mend.price = known.unwrap_or_else(|| {
             let price = difference(layout, catalogue, plan, change, choices);
             worked_out.push((change, price));
@@ -40,11 +49,15 @@ pub fn price_mends(layout: &Layout, catalogue: &Catalogue, plan: &mut Estimate, 
     plan.findings = findings;
 }
 
+/// Whether an order leaves nothing out and is proven the cheapest.
+fn is_exact(purchase: &Purchase) -> bool {
+    purchase.unmet.is_empty() && purchase.proof == Proof::Whole
+}
+
 fn difference(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change: Change, choices: &Choices) -> Option<Money> {
     let changed = carry_out(layout, catalogue, plan, change)?;
     let other = estimate(&changed.layout, &changed.catalogue, changed.assignment, choices);
-    let exact = |purchase: &Purchase| purchase.unmet.is_empty() && purchase.proof == Proof::Whole;
-    if !exact(&plan.purchase) || !exact(&other.purchase) {
+    if !is_exact(&other.purchase) {
         return None;
     }
     let (with, without) = match change {

@@ -149,6 +149,10 @@ pub(super) struct Look {
     /// Whether headings are bold
     #[arg(long, value_enum, value_name = "WHEN", default_value_t = Colour::Auto)]
     pub(super) colour: Colour,
+
+    /// The same as `--colour never`
+    #[arg(long, conflicts_with = "colour")]
+    pub(super) no_colour: bool,
 }
 
 /// The form of a report.

@@ -47,6 +47,7 @@ fn dress(look: &Look) -> Dress {
     let colour = match look.colour {
         Colour::Always => true,
         Colour::Never => false,
+        Colour::Auto if look.no_colour => false,
         Colour::Auto => AutoStream::choice(&out) != ColorChoice::Never,
     };
     Dress { width: usize::from(width), colour }

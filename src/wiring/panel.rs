@@ -1,6 +1,9 @@
-//! Where the panel would stand better: on which board the far end gets the most.
+//! Where the panel would stand better: in the middle of the layout.
+
+use std::collections::BTreeSet;
 
 use super::model::FarEnd;
+use super::paths::Paths;
 use super::plan::plan;
 use crate::catalogue::Catalogue;
 use crate::id::{BoardId, SchemeId};
@@ -8,17 +11,30 @@ use crate::layout::{BoardRole, Layout, Point, Spot};
 use crate::quantity::Length;
 use crate::scheme::Assignment;
 
-/// The board from which the far end of a scheme would get the most, and what it would get. `None` where the panel is not fixed to a board, or
-/// nowhere else is better.
+/// The board in the middle of the layout, and what the far end of a scheme would get from a panel there. `None` where the panel is not fixed to
+/// a board, or that board is no better.
 pub fn better_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, now: &FarEnd) -> Option<(BoardId, FarEnd)> {
-    let boards = layout.boards.iter().enumerate().filter(|(_, board)| board.role == BoardRole::Baseboard);
-    let tried = boards.filter_map(|(index, _)| {
-        let board = BoardId::at(index);
-        let moved = with_panel_at(layout, board)?;
-        Some((board, far_end(&moved, catalogue, assignment, now.scheme)?))
+    let board = middle(layout)?;
+    let moved = with_panel_at(layout, board)?;
+    let far = far_end(&moved, catalogue, assignment, now.scheme)?;
+    (far.lost().0 < now.lost().0).then_some((board, far))
+}
+
+/// The baseboard from which the longest way to a drive is the shortest; the first of several.
+fn middle(layout: &Layout) -> Option<BoardId> {
+    let mut paths = Paths::new(layout);
+    let centre = |board: BoardId| {
+        let half = |length: Length| Length::from_um(length.um() / 2);
+        let it = layout.board(board);
+        Spot { board, at: Point { x: half(it.length.value), y: half(it.width.value) } }
+    };
+    let driven: BTreeSet<BoardId> = layout.drive_ids().map(|drive| layout.drive(drive).spot.board).collect();
+    let boards = (0..layout.boards.len()).map(BoardId::at).filter(|&board| layout.board(board).role == BoardRole::Baseboard);
+    let longest = boards.map(|board| {
+        let ways = driven.iter().filter_map(|&to| paths.between(centre(board), centre(to)));
+        (ways.map(|way| way.length).max().unwrap_or(Length::ZERO), board)
     });
-    let best = tried.max_by(|a, b| a.1.arrives.0.total_cmp(&b.1.arrives.0).then(b.0.cmp(&a.0)))?;
-    (best.1.lost().0 < now.lost().0).then_some(best)
+    longest.min().map(|(_, board)| board)
 }
 
 fn far_end(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, scheme: SchemeId) -> Option<FarEnd> {

@@ -2,6 +2,7 @@
 
 use std::fs;
 
+use crate::forms::{Read, markdown};
 use crate::program::Desk;
 
 /// Two boards, a live frog, a fixed panel, a signal with lights.
@@ -63,6 +64,27 @@ fn the_book_of_a_small_layout_reads_as_it_did() {
     let whole = page(&desk, &["--scheme", "servo-made"]);
     insta::assert_snapshot!("book", words(&whole));
     assert_eq!(page(&desk, &["--scheme", "servo-made"]), whole, "the same bytes each time");
+}
+
+/// Every row of the other reports stands in the book with the same figures. Left out are what other ways to order would cost and what will
+/// be left over: the book is for one who has decided.
+#[test]
+fn the_book_tells_the_figures_of_the_other_reports() {
+    let desk = Desk::new().file("cove.yaml", include_str!("../../examples/saltmarsh-harbour.yaml"));
+    let squeezed = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let book = words(&page(&desk, &[])).lines().map(squeezed).collect::<Vec<_>>().join("\n");
+    let mut seen = 0;
+    for verb in ["compare", "bill", "shop", "wiring", "power", "hours"] {
+        let shown = markdown::read(&desk.run(&[verb, "cove.yaml", "--format", "markdown"]).report(0));
+        let is_beside = |table: &&Read| !table.headings.iter().any(|heading| heading == "Way" || heading == "Left");
+        for row in shown.tables.iter().filter(is_beside).flat_map(|table| &table.rows) {
+            let cells: Vec<String> = row.iter().map(|cell| squeezed(cell)).filter(|cell| !cell.is_empty()).collect();
+            let line = cells.join(" | ");
+            assert!(book.contains(&line), "{verb}: the book lacks `{line}`");
+            seen += 1;
+        }
+    }
+    assert!(seen > 400, "{seen}");
 }
 
 #[test]

@@ -339,6 +339,7 @@ fn bold_is_for_terminals_and_those_who_ask() {
     let plain = with(&[]);
     assert!(!plain.contains('\u{1b}'));
     assert_eq!(with(&["--colour", "never"]), plain);
+    assert_eq!(with(&["--no-colour"]), plain);
     let bold = with(&["--colour", "always"]);
     assert!(bold.contains("\u{1b}[1m"));
     assert_eq!(bold.replace("\u{1b}[1m", "").replace("\u{1b}[0m", ""), plain);

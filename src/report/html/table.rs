@@ -15,13 +15,16 @@ const LONG: usize = 18;
 /// A text so short that it stays on one line: a label, a code to order by.
 const SHORT: usize = 12;
 
+/// A table of so few rows is kept on one page of paper.
+const KEPT: usize = 12;
+
 /// The table; `heading` names it where it has no title of its own.
 pub(super) fn table(table: &Table, id: &str, heading: &str) -> Markup {
     let text = TextTable::of(table, Figures::Rounded);
     let name = if table.title.is_empty() { heading } else { &table.title };
     let marks = table.rows.iter().any(|row| !row.best.is_empty());
     html! {
-        div class="wide" tabindex="0" role="group" aria-label=(harmless(name)) {
+        div class=(if table.rows.len() <= KEPT { "wide kept" } else { "wide" }) tabindex="0" role="group" aria-label=(harmless(name)) {
             table id=(id) {
                 @if !table.title.is_empty() { caption { (isolated(&text.title(&table.title))) } }
                 thead { tr {

@@ -4,7 +4,7 @@ mod agree;
 mod any_text;
 mod csv;
 mod figures;
-mod markdown;
+pub(crate) mod markdown;
 mod plans;
 mod program;
 mod workbook;
