@@ -198,7 +198,7 @@ impl Search<'_> {
             return false;
         }
         self.nodes -= 1;
-        work.spend(left.len());
+        work.spend(4 * (left.len() + 1));
         let gain = self.sharing.wants[want].1[class];
         let most = if gain == 0 { 0 } else { left[class].min((missing + gain - 1) / gain) };
         for n in (0..=most).rev() {

@@ -131,7 +131,8 @@ fn open(side: Side, cheapest: usize, quickest: usize, fewest: usize) -> Vec<Bloc
 pub(super) fn known(side: Side) -> Option<Section> {
     let column = side.comparison.columns.get(side.comparison.verdict.column())?;
     let grave = grave(&column.estimate);
-    let words = if grave.is_empty() { "Nothing falls short and nothing is doubtful." } else { "" };
+    let is_sound = grave.is_empty() && column.estimate.can_be_built();
+    let words = if is_sound { "Nothing falls short and nothing is doubtful." } else { "" };
     let rest = format!(
         "{words} Cautions for the work, and all else there is to know: `underboard check {} --scheme {}`.",
         side.layout.file,
