@@ -6,9 +6,8 @@ use crate::catalogue::Catalogue;
 use crate::diagnostic::{Given, Place};
 use crate::estimate::{Estimate, estimate};
 use crate::id::{BoardId, DeviceId, DriveId, LeverId};
-use crate::layout::{BoardRole, Device, DeviceKind, Drive, FrogKind, Layout, Lever, Point, Purpose, Spot};
+use crate::layout::{BoardRole, Device, DeviceKind, Drive, FrogKind, Layout, Lever, Purpose};
 use crate::money::Money;
-use crate::quantity::Length;
 use crate::scheme::{Assignment, Controller, extend};
 
 /// Beyond so many free channels on a board the step is not worked out.
@@ -61,8 +60,7 @@ fn busiest(layout: &Layout) -> BoardId {
 fn with_more(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, board: BoardId, more: u32) -> (Layout, Assignment) {
     let mut layout = layout.clone();
     let mut assignment = assignment.clone();
-    let half = |length: Length| Length::from_um(length.um() / 2);
-    let spot = Spot { board, at: Point { x: half(layout.board(board).length.value), y: half(layout.board(board).width.value) } };
+    let spot = layout.centre(board);
     let place = Place::Default("the next turnout".into());
     for n in 1..=more {
         let drive = DriveId::at(layout.drives.len());

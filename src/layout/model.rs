@@ -520,6 +520,13 @@ impl Layout {
         (0..self.drives.len()).map(DriveId::at)
     }
 
+    /// The middle of a board.
+    pub fn centre(&self, board: BoardId) -> Spot {
+        let half = |length: Length| Length::from_um(length.um() / 2);
+        let it = self.board(board);
+        Spot { board, at: Point { x: half(it.length.value), y: half(it.width.value) } }
+    }
+
     /// Where power and commands come from: the panel, or the front of the first board.
     pub fn origin(&self) -> Spot {
         self.panel.as_ref().map_or(Spot { board: BoardId(0), at: Point::default() }, |panel| panel.spot)

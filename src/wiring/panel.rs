@@ -7,7 +7,7 @@ use super::paths::Paths;
 use super::plan::plan;
 use crate::catalogue::Catalogue;
 use crate::id::{BoardId, SchemeId};
-use crate::layout::{BoardRole, Layout, Point, Spot};
+use crate::layout::{BoardRole, Layout};
 use crate::quantity::Length;
 use crate::scheme::Assignment;
 
@@ -23,15 +23,10 @@ pub fn better_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignm
 /// The baseboard from which the longest way to a drive is the shortest; the first of several.
 fn middle(layout: &Layout) -> Option<BoardId> {
     let mut paths = Paths::new(layout);
-    let centre = |board: BoardId| {
-        let half = |length: Length| Length::from_um(length.um() / 2);
-        let it = layout.board(board);
-        Spot { board, at: Point { x: half(it.length.value), y: half(it.width.value) } }
-    };
     let driven: BTreeSet<BoardId> = layout.drive_ids().map(|drive| layout.drive(drive).spot.board).collect();
     let boards = (0..layout.boards.len()).map(BoardId::at).filter(|&board| layout.board(board).role == BoardRole::Baseboard);
     let longest = boards.map(|board| {
-        let ways = driven.iter().filter_map(|&to| paths.between(centre(board), centre(to)));
+        let ways = driven.iter().filter_map(|&to| paths.between(layout.centre(board), layout.centre(to)));
         (ways.map(|way| way.length).max().unwrap_or(Length::ZERO), board)
     });
     longest.min().map(|(_, board)| board)
@@ -43,8 +38,8 @@ fn far_end(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, sche
 
 /// The layout with its fixed panel, and the levers on it, in the middle of the front of a board.
 pub fn with_panel_at(layout: &Layout, board: BoardId) -> Option<Layout> {
-    let x = Length::from_um(layout.board(board).length.value.um() / 2);
-    let spot = Spot { board, at: Point { x, y: Length::ZERO } };
+    let mut spot = layout.centre(board);
+    spot.at.y = Length::ZERO;
     let mut layout = layout.clone();
     layout.panel.as_mut().filter(|panel| panel.flying.is_none())?.spot = spot;
     for lever in &mut layout.levers {

@@ -19,18 +19,18 @@ use underboard::wiring::{Use, trip_current};
 
 use crate::support::layout;
 
-fn catalogue() -> Catalogue {
+pub(crate) fn catalogue() -> Catalogue {
     from_starter().expect("the starter reads")
 }
 
-fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
+pub(crate) fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
     let scheme = catalogue.scheme_named(scheme).expect("the starter has the scheme");
     let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), &Choices::default());
     price_mends(layout, catalogue, &mut plan, &Choices::default());
     plan
 }
 
-fn found<'a>(plan: &'a Estimate, code: &str) -> Option<&'a Finding> {
+pub(crate) fn found<'a>(plan: &'a Estimate, code: &str) -> Option<&'a Finding> {
     plan.findings.iter().find(|finding| finding.code == code)
 }
 

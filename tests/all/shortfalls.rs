@@ -3,32 +3,18 @@
 use std::fmt::Write as _;
 
 use underboard::buying::{Choices, Proof};
-use underboard::catalogue::{Asked, Attr, Catalogue, Per, Role, Value, from_starter};
+use underboard::catalogue::{Asked, Attr, Catalogue, Per, Role, Value};
 use underboard::estimate::{Estimate, estimate};
-use underboard::finding::{Finding, Weight};
+use underboard::finding::Weight;
 use underboard::layout::Layout;
-use underboard::mends::{carry_out, price_mends};
+use underboard::mends::carry_out;
 use underboard::money::Money;
 use underboard::quantity::{Current, Dimension, Power, Quantity, Resistance, Voltage};
 use underboard::scheme::{Draw, Wiring as Way, assign};
 
+use crate::electrics::{by, catalogue, found};
 use crate::program::Desk;
 use crate::support::layout;
-
-fn catalogue() -> Catalogue {
-    from_starter().expect("the starter reads")
-}
-
-fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
-    let scheme = catalogue.scheme_named(scheme).expect("the starter has the scheme");
-    let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), &Choices::default());
-    price_mends(layout, catalogue, &mut plan, &Choices::default());
-    plan
-}
-
-fn found<'a>(plan: &'a Estimate, code: &str) -> Option<&'a Finding> {
-    plan.findings.iter().find(|finding| finding.code == code)
-}
 
 /// A finding that says what would be seen and has two ways to mend it, of which the one with a change is carried out. The price it told is
 /// the difference that the order then has.

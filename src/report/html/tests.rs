@@ -1,3 +1,5 @@
+//! The page of one of every sort of value and block, and what must hold of any.
+
 use super::*;
 use crate::report::document::prose;
 use crate::report::sample;

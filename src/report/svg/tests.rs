@@ -1,3 +1,5 @@
+//! Pictures: what is drawn is in proportion to its values and within its frame.
+
 use proptest::prelude::*;
 
 use super::canvas::{Area, Fill, Mark};

@@ -175,17 +175,21 @@ impl Plan<'_> {
             let need = self.need(unmet.need);
             Row::of([Cell::from(self.need_title(need)), self.need_amount(need).into(), Cell::from(&unmet.why)])
         });
-        let table = Table::new(
-            "elsewhere",
-            "",
-            [
-                ColumnHead::words("need", "What"),
-                ColumnHead::words("amount", "How much"),
-                ColumnHead::words("why", "Why it is not in the order"),
-            ],
-        )
-        .rows(rows)
-        .note("Buy these elsewhere, or add parts and offers for them to the catalogue. They are in no sum of money here.");
-        (!table.rows.is_empty()).then(|| Section::new("elsewhere", "Not to be had from the catalogue", [Block::Table(table)]))
+        let note = "Buy these elsewhere, or add parts and offers for them to the catalogue. They are in no sum of money here.";
+        not_to_be_had(|table| table.rows(rows).note(note))
     }
+}
+
+/// The section of what cannot be had, with the rows that `filled` puts in; none without rows.
+pub(super) fn not_to_be_had(filled: impl FnOnce(Table) -> Table) -> Option<Section> {
+    let table = filled(Table::new(
+        "elsewhere",
+        "",
+        [
+            ColumnHead::words("need", "What"),
+            ColumnHead::words("amount", "How much"),
+            ColumnHead::words("why", "Why it is not in the order"),
+        ],
+    ));
+    (!table.rows.is_empty()).then(|| Section::new("elsewhere", "Not to be had from the catalogue", [Block::Table(table)]))
 }

@@ -3,7 +3,7 @@
 use super::asked::asked;
 use super::beside::{left_over, old_prices};
 use super::orders::Orders;
-use super::plan::{Plan, falls_short};
+use super::plan::{Plan, falls_short, not_to_be_had};
 use super::words::and;
 use crate::buying::{Choices, Fresh, Proof};
 use crate::catalogue::Catalogue;
@@ -98,15 +98,5 @@ fn elsewhere(catalogue: &Catalogue, pooled: &Pooled) -> Option<Section> {
         let need = pooled.takeoff.need(unmet.need);
         Row::of([Cell::from(need.title(catalogue)), need.amount().normalize().to_string().into(), Cell::from(&unmet.why)])
     });
-    let table = Table::new(
-        "elsewhere",
-        "",
-        [
-            ColumnHead::words("need", "What"),
-            ColumnHead::words("amount", "How much"),
-            ColumnHead::words("why", "Why it is not in the order"),
-        ],
-    )
-    .rows(rows);
-    (!table.rows.is_empty()).then(|| Section::new("elsewhere", "Not to be had from the catalogue", [Block::Table(table)]))
+    not_to_be_had(|table| table.rows(rows))
 }

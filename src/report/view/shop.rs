@@ -18,7 +18,7 @@ pub fn shop(plan: &Plan, beside: &Beside, fresh: Option<Fresh>) -> Document {
 
 /// The sections of a shopping list.
 pub(super) fn list(plan: &Plan, beside: &Beside, fresh: Option<Fresh>) -> Vec<Section> {
-    let orders = Orders { catalogue: plan.catalogue, purchase: &plan.estimate.purchase, heading: "Order from ", fresh };
+    let orders = orders(plan, fresh);
     let mut sections: Vec<Section> = orders.sections().collect();
     sections.push(orders.total());
     sections.extend(other_ways(plan, beside));
@@ -30,8 +30,13 @@ pub(super) fn list(plan: &Plan, beside: &Beside, fresh: Option<Fresh>) -> Vec<Se
     sections
 }
 
+/// The orders of a plan.
+pub(super) fn orders<'a>(plan: &Plan<'a>, fresh: Option<Fresh>) -> Orders<'a> {
+    Orders { catalogue: plan.catalogue, purchase: &plan.estimate.purchase, heading: "Order from ", fresh }
+}
+
 /// What the user has and need not buy.
-fn stock(plan: &Plan) -> Option<Section> {
+pub(super) fn stock(plan: &Plan) -> Option<Section> {
     let mut parts: BTreeMap<_, (PartId, u32)> = BTreeMap::new();
     for used in plan.estimate.purchase.uses.iter().filter(|used| used.from_stock > 0) {
         parts.entry(by_kind(plan.catalogue, used.part)).or_insert((used.part, 0)).1 += used.from_stock;

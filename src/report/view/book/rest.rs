@@ -3,17 +3,18 @@
 use std::collections::BTreeMap;
 
 use super::{of, under, with_fill};
-use crate::buying::Beside;
 use crate::catalogue::Role;
 use crate::finding::Weight;
 use crate::report::picture::{Drawing, Picture, Stick};
+use crate::report::view::cutting::cutting as cutting_list;
 use crate::report::view::defaults::defaults;
 use crate::report::view::laying::{colours, labels};
 use crate::report::view::plan::{Plan, Show};
 use crate::report::view::rods::rods;
+use crate::report::view::shop::{orders, stock};
 use crate::report::view::wiring as wires;
 use crate::report::view::words::{by_kind, pairs};
-use crate::report::view::{bill as bill_view, check, shop, why};
+use crate::report::view::{bill as bill_view, check, why};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
 
 /// The figures of the plan that one looks for first.
@@ -51,8 +52,10 @@ pub(super) fn safety(plan: &Plan) -> Vec<Section> {
 
 /// What to order, with boxes to tick.
 pub(super) fn shopping(plan: &Plan) -> Vec<Section> {
-    let mut sections = of(shop(plan, &Beside::default(), None), &["order", "total", "elsewhere", "stock"]);
-    for section in sections.iter_mut().filter(|section| ["order", "elsewhere", "stock"].contains(&section.id)) {
+    let orders = orders(plan, None);
+    let mut sections: Vec<Section> =
+        orders.sections().chain([orders.total()]).chain(plan.elsewhere()).chain(stock(plan)).collect();
+    for section in sections.iter_mut().filter(|section| section.id != "total") {
         for block in &mut section.blocks {
             if let Block::Table(table) = block {
                 *table = with_fill(table.clone(), "got", "Got", Fill::Tick, true);
@@ -65,7 +68,7 @@ pub(super) fn shopping(plan: &Plan) -> Vec<Section> {
 
 /// Each stick with its pieces, to scale, and the list.
 pub(super) fn cutting(plan: &Plan) -> Vec<Section> {
-    let mut sections = of(shop(plan, &Beside::default(), None), &["cutting"]);
+    let mut sections = Vec::from_iter(cutting_list(plan));
     for section in &mut sections {
         for block in &mut section.blocks {
             if let Block::Table(table) = block {
