@@ -75,7 +75,7 @@ fn lines(table: &Table, text: &TextTable) -> String {
     let rule = line(&mut table.columns.iter().map(|head| if head.is_number { "---:" } else { "---" }.to_owned()));
     let rows = table.rows.iter().zip(&text.rows).map(|(row, cells)| {
         line(&mut cells.iter().enumerate().map(|(at, cell)| {
-            let cell = escaped(cell.trim());
+            let cell = escaped(cell.trim_matches([' ', '\u{a0}']));
             match (row.is_total && !cell.is_empty(), row.best.contains(&at)) {
                 (true, _) => format!("**{cell}**"),
                 (false, true) => format!("{cell} {}", escaped(BEST)),
@@ -139,6 +139,8 @@ fn escaped(text: &str) -> String {
             ':' if after != ' ' => out.push_str("\\:"),
             // No escape stops a reader from making a link of what looks like a mail address; a comment within it does.
             '@' if !before.is_whitespace() && !after.is_whitespace() => out.push_str("@<!-- -->"),
+            // A space wider or narrower than usual would be trimmed at an end, and keeps asterisks beside it from making bold.
+            c if c.is_whitespace() && c != ' ' => out.extend(["&#x", &format!("{:x}", u32::from(c)), ";"]),
             c => out.push(c),
         }
         before = c;
