@@ -2,6 +2,7 @@
 
 use crate::buying::{Choices, Purchase, purchase};
 use crate::catalogue::Catalogue;
+use crate::cutlist::{Reel, cutting_list};
 use crate::finding::{Finding, Weight};
 use crate::findings::findings;
 use crate::hours::{Hours, hours, set_up};
@@ -41,6 +42,8 @@ pub struct Estimate {
     pub takeoff: Takeoff,
     /// What to buy.
     pub purchase: Purchase,
+    /// What to cut from what.
+    pub reels: Vec<Reel>,
     /// How long it takes.
     pub hours: Hours,
     /// What the builder should know.
@@ -72,6 +75,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let counted = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);
     let takeoff = take_off(catalogue, layout, &counted);
     let purchase = purchase(&takeoff, catalogue, choices);
+    let reels = cutting_list(&takeoff, catalogue, &purchase, &wiring);
     let supplies = check(layout, catalogue, &demands, &takeoff, &purchase, &branches, &wiring);
     let discharges = discharges(layout, catalogue, &assignment, &wiring, &takeoff, &purchase);
     let lamps = lamps(catalogue, &takeoff, &purchase);
@@ -95,6 +99,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
         screws,
         takeoff,
         purchase,
+        reels,
         hours,
         findings: Vec::new(),
     };

@@ -16,6 +16,7 @@ pub mod catalogue;
 pub mod choice;
 pub mod cli;
 pub mod commissioning;
+pub mod cutlist;
 pub mod day;
 pub mod diagnostic;
 pub mod estimate;

@@ -46,6 +46,23 @@ impl Colour {
             Self::Pink => "PK",
         }
     }
+
+    /// Its name.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Black => "black",
+            Self::Brown => "brown",
+            Self::Red => "red",
+            Self::Orange => "orange",
+            Self::Yellow => "yellow",
+            Self::Green => "green",
+            Self::Blue => "blue",
+            Self::Violet => "violet",
+            Self::Grey => "grey",
+            Self::White => "white",
+            Self::Pink => "pink",
+        }
+    }
 }
 
 /// The colour of conductor `n` (from 0) among those of one use at one subject: our own convention, printed with the schedule. Red goes out,

@@ -34,13 +34,13 @@ impl<'a> Labels<'a> {
         Self { wiring, given: BTreeSet::new() }
     }
 
-    /// The label of the next run of the subject that takes a piece of that length: of a cable, or of wire of that cross-section. `None`
-    /// where the piece is no wire.
-    pub fn next(&mut self, subject: Subject, length: Length, is_cable: bool, area: Option<Quantity>) -> Option<&'a str> {
+    /// The place among the runs of the next one of the subject that takes a piece of that length: of a cable, or of wire of that
+    /// cross-section. `None` where the piece is no wire.
+    pub fn next(&mut self, subject: Subject, length: Length, is_cable: bool, area: Option<Quantity>) -> Option<usize> {
         let runs = self.wiring.runs.iter().enumerate();
         let before = self.wiring.runs.partition_point(|run| run.subject < subject);
         let mut mine = runs.skip(before).take_while(|(_, run)| run.subject == subject);
-        let (index, run) = mine.find(|(index, run)| {
+        let (index, _) = mine.find(|(index, run)| {
             let size = self.wiring.area_of(run.subject, run.scheme).map(Area::quantity);
             run.length == length
                 && (run.purpose == Use::Link) == is_cable
@@ -48,7 +48,7 @@ impl<'a> Labels<'a> {
                 && !self.given.contains(index)
         })?;
         self.given.insert(index);
-        Some(&run.label)
+        Some(index)
     }
 }
 

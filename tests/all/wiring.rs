@@ -174,7 +174,8 @@ proptest! {
             let mut given = BTreeSet::new();
             for run in &wiring.runs {
                 let area = wiring.area_of(run.subject, run.scheme).map(underboard::quantity::Area::quantity);
-                given.extend(cut.next(run.subject, run.length, run.purpose == Use::Link, area));
+                let place = cut.next(run.subject, run.length, run.purpose == Use::Link, area);
+                given.extend(place.map(|place| wiring.runs[place].label.as_str()));
             }
             prop_assert_eq!(given, labels, "a piece cannot be found in the schedule");
             let hues: underboard::quantity::Length = wiring.by_colour().into_iter().map(|hue| hue.length).sum();

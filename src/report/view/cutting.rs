@@ -4,31 +4,30 @@ use std::collections::BTreeMap;
 
 use super::plan::Plan;
 use super::words::{by_kind, named_once};
-use crate::buying::{Cut, Piece};
-use crate::catalogue::{Attr, Role};
+use crate::cutlist::{Laid, Reel};
+use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
-use crate::wiring::Labels;
+use crate::wiring::Colour;
 
 /// The cutting list: a table for each part that is cut.
 pub(super) fn cutting(plan: &Plan) -> Option<Section> {
-    let mut by_part: BTreeMap<_, Vec<&Cut>> = BTreeMap::new();
-    for cut in &plan.estimate.purchase.cuts {
-        by_part.entry(by_kind(plan.catalogue, cut.part)).or_default().push(cut);
+    let mut by_part: BTreeMap<_, Vec<&Reel>> = BTreeMap::new();
+    for reel in &plan.estimate.reels {
+        by_part.entry(by_kind(plan.catalogue, reel.part)).or_default().push(reel);
     }
-    let mut labels = Labels::new(&plan.estimate.wiring);
-    let tables = by_part.into_iter().map(|((.., part), cuts)| {
-        let rows: Vec<Row> = cuts.iter().enumerate().flat_map(|(at, cut)| pieces(plan, at + 1, cut, &mut labels)).collect();
-        let table = Table::new(
-            "cuts",
-            plan.catalogue.part(part).title.clone(),
-            [
-                ColumnHead::number("stock", "From no."),
-                ColumnHead::number("pieces", "Pieces"),
-                ColumnHead::number("length", "Length of each"),
-                ColumnHead::words("for", "For"),
-            ],
-        );
-        Block::Table(table.rows(rows))
+    let tables = by_part.into_iter().map(|((.., part), reels)| {
+        let coloured = reels.iter().any(|reel| reel.colour.is_some());
+        let rows: Vec<Row> = reels.iter().enumerate().flat_map(|(at, reel)| pieces(plan, at + 1, reel, coloured)).collect();
+        let mut columns = vec![
+            ColumnHead::number("stock", "From no."),
+            ColumnHead::number("pieces", "Pieces"),
+            ColumnHead::number("length", "Length of each"),
+            ColumnHead::words("for", "For"),
+        ];
+        if coloured {
+            columns.insert(1, ColumnHead::words("colour", "Its colour"));
+        }
+        Block::Table(Table::new("cuts", plan.catalogue.part(part).title.clone(), columns).rows(rows))
     });
     let mut blocks: Vec<Block> = tables.collect();
     if blocks.is_empty() {
@@ -38,26 +37,64 @@ pub(super) fn cutting(plan: &Plan) -> Option<Section> {
         0,
         Block::text(
             "Cut in this order and every piece comes out whole. Lengths have slack and tails in them already. A piece of wire bears the \
-             label that its run has in `wiring`.",
+             label that its run has in `wiring`; where that run has another colour than the reel, its letters stand behind the label: wind tape \
+             or shrink a sleeve of that colour round both ends of the piece.",
         ),
     );
     Some(Section::new("cutting", "Cutting list", blocks))
 }
 
 /// The pieces of one stick or reel, like ones together, then what is left of it.
-fn pieces(plan: &Plan, number: usize, cut: &Cut, labels: &mut Labels<'_>) -> Vec<Row> {
-    let part = plan.catalogue.part(cut.part);
-    let is_cable = plan.catalogue.kind(part.kind).role == Role::Link;
-    let mut row = |pieces: &[Piece]| {
-        let length = pieces.first().map(|piece| piece.length);
-        let mut name = |piece: &Piece| {
-            let label = labels.next(piece.subject, piece.length, is_cable, part.measured(Attr::Area));
-            label.map_or_else(|| piece.subject.name(plan.layout), str::to_owned)
-        };
-        let names = named_once(pieces.iter().map(&mut name));
-        Row::of([Cell::from(number), pieces.len().into(), length.into(), names.into()])
+fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
+    let row = |count: usize, length: Length, names: String| {
+        let mut cells = vec![Cell::from(number), count.into(), length.into(), names.into()];
+        if coloured {
+            cells.insert(1, reel.colour.map(Colour::letters).into());
+        }
+        Row::of(cells)
     };
-    let mut rows: Vec<Row> = cut.pieces.chunk_by(|a, b| a.length == b.length).map(&mut row).collect();
-    rows.push(Row::of([Cell::from(number), Cell::from(1_u32), cut.left.into(), "left over".into()]));
+    let like = reel.pieces.chunk_by(|a, b| a.piece.length == b.piece.length).filter_map(|pieces| {
+        let length = pieces.first()?.piece.length;
+        Some(row(pieces.len(), length, named_once(pieces.iter().map(|laid| name(plan, reel, laid)))))
+    });
+    let mut rows: Vec<Row> = like.collect();
+    rows.push(row(1, reel.left, "left over".to_owned()));
     rows
+}
+
+/// What a piece is for: the label of its run, with its colour where the reel has another.
+fn name(plan: &Plan, reel: &Reel, laid: &Laid) -> String {
+    let run = laid.run.and_then(|run| plan.estimate.wiring.runs.get(run));
+    match (run, laid.colour.filter(|_| laid.colour != reel.colour)) {
+        (Some(run), Some(colour)) => format!("{} {}", run.label, colour.letters()),
+        (Some(run), None) => run.label.clone(),
+        (None, _) => laid.piece.subject.name(plan.layout),
+    }
+}
+
+/// The colours to ask for when wire is ordered, part by part.
+pub(super) fn colours_to_order(plan: &Plan) -> Option<Section> {
+    let mut reels: BTreeMap<_, BTreeMap<Colour, usize>> = BTreeMap::new();
+    for reel in &plan.estimate.reels {
+        if let Some(colour) = reel.colour {
+            *reels.entry(by_kind(plan.catalogue, reel.part)).or_default().entry(colour).or_default() += 1;
+        }
+    }
+    let rows = reels.into_iter().flat_map(|((.., part), colours)| {
+        let title = &plan.catalogue.part(part).title;
+        colours.into_iter().map(move |(colour, count)| {
+            Row::of([Cell::from(title), count.into(), format!("{} ({})", colour.word(), colour.letters()).into()])
+        })
+    });
+    let table = Table::new(
+        "colours_to_order",
+        "",
+        [ColumnHead::words("part", "Part"), ColumnHead::number("reels", "Reels"), ColumnHead::words("colour", "Colour")],
+    )
+    .rows(rows)
+    .note(
+        "Reels that you have count among them. The cutting list is made so that each reel serves its own colour as far as it reaches; it names \
+         the pieces for which it has to serve another. Any other colour does as well if you mark the ends.",
+    );
+    (!table.rows.is_empty()).then(|| Section::new("colours_to_order", "Colours of wire to ask for", [Block::Table(table)]))
 }

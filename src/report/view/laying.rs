@@ -2,7 +2,8 @@
 
 use super::plan::Plan;
 use super::words::named_once;
-use crate::catalogue::{Attr, Role};
+use crate::catalogue::Attr;
+use crate::cutlist::Reel;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 
 /// The labels to write, by the board on which they are stuck.
@@ -20,20 +21,11 @@ pub(super) fn labels(plan: &Plan) -> Option<Section> {
     (!table.rows.is_empty()).then(|| Section::new("labels", "Labels to write", [Block::Table(table)]))
 }
 
-/// How much wire of each size and colour is laid, and how many reels of that size are taken.
+/// How much wire of each size and colour is laid, and how many reels of that colour the cutting list takes.
 pub(super) fn colours(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.wiring.by_colour().into_iter().map(|hue| {
-        let reels: u32 = plan
-            .estimate
-            .purchase
-            .uses
-            .iter()
-            .filter(|used| {
-                let part = plan.catalogue.part(used.part);
-                plan.catalogue.kind(part.kind).role == Role::Wire && part.measured(Attr::Area) == hue.area
-            })
-            .map(|used| used.count)
-            .sum();
+        let of_size = |reel: &&Reel| plan.catalogue.part(reel.part).measured(Attr::Area) == hue.area;
+        let reels = plan.estimate.reels.iter().filter(of_size).filter(|reel| reel.colour == Some(hue.colour)).count();
         Row::of([Cell::from(hue.area), hue.colour.letters().into(), hue.pieces.into(), hue.length.into(), reels.into()])
     });
     let table = Table::new(
@@ -44,14 +36,13 @@ pub(super) fn colours(plan: &Plan) -> Option<Section> {
             ColumnHead::words("colour", "Colour"),
             ColumnHead::number("pieces", "Pieces"),
             ColumnHead::number("length", "Length in all"),
-            ColumnHead::number("reels", "Reels of this size taken"),
+            ColumnHead::number("reels", "Reels of it"),
         ],
     )
     .rows(rows)
     .note(
-        "The order counts reels by length, not by colour: pieces of several colours come off one reel in the cutting list. Where as many reels of \
-         a size are taken as it has colours, buy one of each and cut each colour from its own as far as it reaches; where there are fewer, buy the \
-         colours with the most metres and let the labels tell the rest apart. A reel of every colour costs more, and the plan does not count it.",
+        "The order counts metres of each size, not colours: a reel for every colour would cost more. A colour without a reel of its own is cut \
+         from one of another, as the cutting list of `shop` says; wind tape or shrink a sleeve of the right colour round both ends.",
     );
     (!table.rows.is_empty()).then(|| Section::new("colours", "Wire by size and colour", [Block::Table(table)]))
 }

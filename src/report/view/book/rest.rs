@@ -91,18 +91,18 @@ const STICKS: usize = 14;
 fn sticks(plan: &Plan) -> Vec<Picture> {
     let mut by_part: BTreeMap<_, Vec<Stick>> = BTreeMap::new();
     let mut numbers: BTreeMap<_, usize> = BTreeMap::new();
-    for cut in &plan.estimate.purchase.cuts {
-        let key = by_kind(plan.catalogue, cut.part);
+    for reel in &plan.estimate.reels {
+        let key = by_kind(plan.catalogue, reel.part);
         let number = numbers.entry(key).or_default();
         *number += 1;
-        let role = plan.catalogue.kind(plan.catalogue.part(cut.part).kind).role;
+        let role = plan.catalogue.kind(plan.catalogue.part(reel.part).kind).role;
         if matches!(role, Role::Wire | Role::Link) {
             continue;
         }
-        let pieces = cut.pieces.chunk_by(|a, b| a.length == b.length);
-        let pieces = pieces.filter_map(|like| Some((like.len(), like.first()?.length))).collect();
+        let pieces = reel.pieces.chunk_by(|a, b| a.piece.length == b.piece.length);
+        let pieces = pieces.filter_map(|like| Some((like.len(), like.first()?.piece.length))).collect();
         let label = format!("No. {number}");
-        let stick = Stick { label, count: 1, length: cut.stock, pieces, left: cut.left };
+        let stick = Stick { label, count: 1, length: reel.stock, pieces, left: reel.left };
         let sticks = by_part.entry(key).or_default();
         match sticks.last_mut() {
             Some(last) if (&last.pieces, last.length, last.left) == (&stick.pieces, stick.length, stick.left) => {
