@@ -9,7 +9,8 @@ use crate::hours::{Hours, hours, set_up};
 use crate::layout::Layout;
 use crate::mechanics::{RodCheck, ScrewCheck, rods, screws};
 use crate::power::{
-    Branch, Demand, Discharge, LampCheck, Planned, SupplyCheck, Timeline, branches, check, demand, discharges, lamps, timelines,
+    Branch, Demand, Discharge, Fitted, LampCheck, Planned, SupplyCheck, Timeline, branches, check, demand, discharges, lamps,
+    timelines,
 };
 use crate::scheme::Assignment;
 use crate::takeoff::{Takeoff, subjects, take_off};
@@ -56,9 +57,14 @@ impl Estimate {
         self.purchase.unmet.is_empty() && self.assignment.schemes.iter().all(Option::is_some)
     }
 
-    /// Whether the supplies that are owned carry every feed they could feed; a feed for which none is owned is not theirs to carry.
+    /// Whether the supplies that are owned carry every feed they could feed, without one that must be bought beside them; a feed for which none
+    /// is owned is not theirs to carry.
     pub fn owned_supplies_carry(&self) -> bool {
-        self.supplies.iter().all(|check| !check.is_owned || check.carries)
+        let fed = |demand: &Demand| {
+            let is_owned = |check: &SupplyCheck| check.feed == demand.id && check.is_owned;
+            !(demand.is_bought() && self.supplies.iter().any(is_owned))
+        };
+        self.demands.iter().all(fed) && self.supplies.iter().all(|check| !check.is_owned || check.carries)
     }
 
     /// What makes the plan fall short.
@@ -76,7 +82,15 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let takeoff = take_off(catalogue, layout, &counted);
     let purchase = purchase(&takeoff, catalogue, choices);
     let reels = cutting_list(&takeoff, catalogue, &purchase, &wiring);
-    let supplies = check(layout, catalogue, &demands, &takeoff, &purchase, &branches, &wiring);
+    let fitted = Fitted {
+        assignment: &assignment,
+        demands: &demands,
+        branches: &branches,
+        wiring: &wiring,
+        takeoff: &takeoff,
+        purchase: &purchase,
+    };
+    let supplies = check(layout, catalogue, fitted);
     let discharges = discharges(layout, catalogue, &assignment, &wiring, &takeoff, &purchase);
     let lamps = lamps(catalogue, &takeoff, &purchase);
     let planned =

@@ -2,7 +2,7 @@
 
 use crate::catalogue::Per;
 use crate::id::{BoardId, ControllerId, FeedId, SchemeId};
-use crate::layout::Controllers;
+use crate::layout::{Controllers, SwitchOn};
 use crate::money::Money;
 use crate::quantity::{Current, Length};
 
@@ -65,13 +65,17 @@ pub enum Change {
         /// The scheme they should have.
         to: SchemeId,
     },
-    /// The supply of a feed is bought large enough for its fuse to act.
+    /// Of the owned supplies of a feed those that give less are left aside, so that its fuse acts first.
     LargerSupply {
         /// The feed.
         feed: FeedId,
         /// What it must give at least.
         least: Current,
     },
+    /// Each feed is divided over so many supplies at least.
+    Sections(u32),
+    /// What motors do at switch-on.
+    AtSwitchOn(SwitchOn),
     /// The panel is fixed to another board.
     PanelAt(BoardId),
     /// Controllers stand on each board, or may serve the next one too.

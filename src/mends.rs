@@ -5,7 +5,7 @@ use crate::catalogue::{Asked, AssemblyRule, Attr, Catalogue, Per, Role, Value};
 use crate::diagnostic::Given;
 use crate::estimate::{Estimate, estimate};
 use crate::finding::Change;
-use crate::id::{BoardId, PartId, SchemeId};
+use crate::id::{BoardId, SchemeId};
 use crate::layout::{AtOnce, Layout, OwnedSupply};
 use crate::money::Money;
 use crate::quantity::Length;
@@ -66,6 +66,10 @@ fn difference(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change: C
         _ => (&other.purchase, &plan.purchase),
     };
     let difference = with.total.amount().checked_sub(without.total.amount())?;
+    // Working the layout in another way is no purchase: where it saves nothing, there is no price to tell.
+    if matches!(change, Change::OneLeverAtOnce) && difference.is_zero() {
+        return None;
+    }
     Money::from_decimal(difference, catalogue.rates.home)
 }
 
@@ -87,18 +91,10 @@ pub fn carry_out(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change
         }
         Change::LargerSupply { feed, least } => {
             let demand = plan.demands.get(feed.index())?;
-            let is_small = |part: &crate::catalogue::Part| {
-                catalogue.kind(part.kind).role == Role::Supply
-                    && part.measured(Attr::Voltage) == Some(demand.voltage.quantity())
-                    && part.measured(Attr::Current).is_some_and(|current| current < least.quantity())
-            };
-            let small: Vec<bool> = catalogue.parts.iter().map(is_small).collect();
-            let is_sold = |part: PartId| small.get(part.index()) == Some(&false);
-            changed.catalogue.offers.retain(|offer| is_sold(offer.part));
-            for (part, _) in changed.catalogue.parts.iter_mut().zip(&small).filter(|(_, small)| **small) {
-                part.stock = 0;
-            }
+            changed.layout.supplies.retain(|own| !demand.is_of(own.voltage, own.waveform) || own.current >= least);
         }
+        Change::Sections(least) => changed.layout.rules.sections.value = least,
+        Change::AtSwitchOn(switch_on) => changed.layout.rules.switch_on.value = switch_on,
         Change::Rod { scheme, diameter } => {
             ask(&mut changed.catalogue, (Per::Drive, Role::Rod, scheme), (Attr::Diameter, None, diameter));
         }

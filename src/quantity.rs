@@ -430,6 +430,14 @@ macro_rules! physical {
                 Self(self.0.max(other.0))
             }
 
+            /// The next value of three significant figures that is not below it: what is named as enough must be enough.
+            #[must_use]
+            pub fn rounded_up(self) -> Self {
+                let value = self.quantity().value();
+                let up = value.round_sf_with_strategy(3, RoundingStrategy::AwayFromZero).unwrap_or(value);
+                Self(Quantity::new(Dimension::$dimension, up).to_f64())
+            }
+
             /// The exact quantity, to six decimal places.
             pub fn quantity(self) -> Quantity {
                 let value = Decimal::from_f64(self.0).unwrap_or_default().round_dp(6);

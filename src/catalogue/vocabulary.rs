@@ -222,6 +222,8 @@ words! {
         LampsProved = "lamps proved",
         /// The contact that proves the drive must be fitted: none that comes with it is left over by its frogs.
         ContactToFit = "contact to fit",
+        /// A part of the drive's assembly holds it still at switch-on.
+        HeldAtSwitchOn = "held at switch-on",
         /// The layout comes apart.
         Portable = "portable",
         /// The joint is a flying lead.

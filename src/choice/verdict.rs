@@ -15,9 +15,13 @@ fn score(column: &Column, by: DecideBy) -> i64 {
 }
 
 /// Chooses by what the rules say; else by life cost where an hour has a value; else the one that leads in money, hours and conductors alike; else
-/// it stays open. Only schemes that can be built take part.
+/// it stays open. Only schemes that can be built take part, and one that falls short only where all do.
 pub(super) fn verdict(columns: &[Column], by: Option<DecideBy>) -> Verdict {
-    let fit: Vec<usize> = (0..columns.len()).filter(|&index| columns[index].estimate.can_be_built()).collect();
+    let mut fit: Vec<usize> = (0..columns.len()).filter(|&index| columns[index].estimate.can_be_built()).collect();
+    let is_sound = |index: &usize| columns[*index].estimate.shortfalls().next().is_none();
+    if fit.iter().any(is_sound) {
+        fit.retain(is_sound);
+    }
     // At one score the cheaper, then the earlier in the rules.
     let ranked = |by: DecideBy| {
         let mut order = fit.clone();

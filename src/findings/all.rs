@@ -1,6 +1,6 @@
 //! All findings of a plan.
 
-use super::{cautions, frogs, joints, mechanics, parts, power, stored, wiring};
+use super::{cautions, frogs, joints, mechanics, parts, power, stored, switch_on, wiring};
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
 use crate::finding::Finding;
@@ -11,7 +11,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     let mut findings = Vec::new();
     parts::nothing_moves(layout, catalogue, estimate, &mut findings);
     parts::unmet(layout, catalogue, estimate, &mut findings);
-    power::supplies(layout, estimate, &mut findings);
+    power::supplies(layout, catalogue, estimate, &mut findings);
     power::far_ends(layout, catalogue, estimate, &mut findings);
     stored::too_little(layout, catalogue, estimate, &mut findings);
     stored::rated_too_low(catalogue, estimate, &mut findings);
@@ -30,7 +30,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     wiring::mixed_levers(layout, catalogue, estimate, &mut findings);
     wiring::lamps(layout, catalogue, estimate, &mut findings);
     wiring::resistors(estimate, &mut findings);
-    power::switch_on(catalogue, estimate, &mut findings);
+    switch_on::switch_on(layout, catalogue, estimate, &mut findings);
     wiring::estimated_lengths(layout, &mut findings);
     cautions::cautions(catalogue, estimate, &mut findings);
     findings.sort_by_key(|finding| finding.weight);

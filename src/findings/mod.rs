@@ -10,6 +10,7 @@ mod parts;
 mod power;
 mod price;
 mod stored;
+mod switch_on;
 mod wiring;
 
 pub use all::findings;

@@ -1,14 +1,13 @@
-//! Supplies too small, voltage lost on the way, wire that gets warm, the twitch at switch-on.
+//! Supplies too small, voltage lost on the way, wire that gets warm, fuses that do not protect.
 
 use super::names::names;
 use crate::catalogue::{Catalogue, Role, Word};
 use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
 use crate::id::FeedId;
-use crate::layout::{AtOnce, Layout};
+use crate::layout::{AtOnce, Layout, SwitchOn};
 use crate::power::fuse::NoFuse;
-use crate::power::{Branch, Demand};
-use crate::scheme::Draw;
+use crate::power::{Branch, Demand, Drawn, SupplyCheck, cure};
 use crate::takeoff::Subject;
 use crate::wiring::{Run, Use, better_panel, open_schemes};
 
@@ -21,114 +20,213 @@ fn throw_fewer(layout: &Layout, finding: Finding) -> Finding {
     }
 }
 
-pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Finding>) {
+/// The mends of a feed whose most is too much: of what governs it, use or switch-on.
+fn draw_less(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, drawn: &Drawn, finding: Finding) -> Finding {
+    if drawn.peak > drawn.start_up {
+        return throw_fewer(layout, finding);
+    }
+    let curable = layout.rules.switch_on.value == SwitchOn::Twitching
+        && open_schemes(&estimate.assignment).into_iter().any(|scheme| cure(catalogue, scheme).is_some());
+    if !curable {
+        return finding;
+    }
+    let text = "At switch-on all twitch together: hold them still (`switch on: held` in the rules).";
+    finding.mend_by(text, Change::AtSwitchOn(SwitchOn::Held))
+}
+
+fn feed_name(demand: &Demand) -> String {
+    format!("{} {}", demand.voltage, demand.waveform.word())
+}
+
+/// One finding for each supply that does not carry what it should, and for each feed that the owned ones carry only in part.
+pub(super) fn supplies(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for check in estimate.supplies.iter().filter(|check| !check.carries) {
         let Some(demand) = estimate.demands.get(check.feed.index()) else { continue };
-        let least = layout.rules.headroom.value;
-        let finding =
-            Finding::new(
-                "supply-too-small",
-                if check.is_owned { Weight::Doubt } else { Weight::Shortfall },
-                format!(
-                    "{} gives {} at {} {}. The plan draws {} all the time, beside which {} are to be left free, and {} at most: together it takes {}.",
-                    check.name,
-                    check.rating,
-                    demand.voltage,
-                    demand.waveform.word(),
-                    demand.continuous,
-                    least,
-                    demand.most(),
-                    demand.needed
-                ),
-            )
-            .seen("Motors move slowly or stop short, controllers start again in the middle of a throw, the supply runs hot or switches itself off.")
-            .mend_by(format!("Use a supply of at least {}; it is on the bill.", demand.needed), Change::BuySupply(demand.id));
-        findings.push(if demand.start_up >= demand.peak {
-            finding.mend("Let the boards come on one after another, so that not all draw together at switch-on.", None)
-        } else {
-            throw_fewer(layout, finding).mend("Choose drives that draw less.", None)
-        });
+        let drawn = check.section.and_then(|n| demand.sections.get(n as usize)).map_or(&demand.drawn, |section| &section.drawn);
+        let finding = Finding::new(
+            "supply-too-small",
+            if check.section.is_some() { Weight::Shortfall } else { Weight::Doubt },
+            format!(
+                "{} gives {} at {}. {} draws {} all the time, beside which {} are to be left free, and {} at most: together it takes {}.",
+                check.name,
+                check.rating,
+                feed_name(demand),
+                if check.section.is_some() { "What hangs on it" } else { "The plan" },
+                drawn.continuous,
+                layout.rules.headroom.value,
+                drawn.most(),
+                drawn.needed(layout.rules.headroom.value).rounded_up()
+            ),
+        )
+        .seen(
+            "Motors move slowly or stop short, controllers start again in the middle of a throw, the supply runs hot or switches itself off.",
+        );
+        let finding = finding.mend_by(supplies_that_serve(estimate, demand), Change::BuySupply(demand.id));
+        findings
+            .push(draw_less(layout, catalogue, estimate, drawn, finding).mend("Choose drives that draw less (`scheme`).", None));
+    }
+    for demand in
+        estimate.demands.iter().filter(|demand| demand.is_bought() && demand.sections.iter().any(|own| own.owned.is_some()))
+    {
+        let mine = |check: &&SupplyCheck| check.feed == demand.id && check.is_owned && check.section.is_some();
+        let owned = names(estimate.supplies.iter().filter(mine).map(|check| check.name.as_str()));
+        let finding = Finding::new(
+            "owned-supplies-carry-a-part",
+            Weight::Doubt,
+            format!(
+                "{owned} alone cannot carry the feed of {}: it is divided, and a part hangs on what is bought.",
+                feed_name(demand)
+            ),
+        )
+        .seen("With all of it on what you have: motors stop short, and the supply runs hot or switches itself off.")
+        .mend_by(supplies_that_serve(estimate, demand), Change::BuySupply(demand.id));
+        findings.push(
+            draw_less(layout, catalogue, estimate, &demand.drawn, finding).mend("Choose drives that draw less (`scheme`).", None),
+        );
     }
 }
 
+/// What to have in place of a supply that does not carry its feed.
+fn supplies_that_serve(estimate: &Estimate, demand: &Demand) -> String {
+    let is_had = |check: &&SupplyCheck| check.feed == demand.id && !check.is_owned && check.carries;
+    let had = estimate.supplies.iter().filter(is_had).count();
+    let bought: Vec<String> = demand
+        .sections
+        .iter()
+        .filter(|section| section.owned.is_none())
+        .map(|section| section.asked().rounded_up().to_string())
+        .collect();
+    let on_the_bill = match (bought.len(), had == bought.len()) {
+        (1, true) => "; it is on the bill",
+        (_, true) => "; they are on the bill",
+        _ => ", if one can be had",
+    };
+    match bought.as_slice() {
+        [one] if demand.sections.len() == 1 => format!("Use a supply of at least {one}{on_the_bill}."),
+        [one] => format!("Use a supply of at least {one} for the boards that hang on it{on_the_bill}."),
+        several => format!(
+            "No single supply or fuse carries it all: use {} supplies, of at least {}, each with its own boards{on_the_bill}.",
+            several.len(),
+            names(several.iter().map(String::as_str))
+        ),
+    }
+}
+
+/// One finding for each scheme whose far end gets too little, and one for each sort of wire that is not rated for its current.
 pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for far in estimate.wiring.far_ends.iter().filter(|far| !far.is_within()) {
         let title = &catalogue.scheme(far.scheme).title;
         let worst = far.worst.name(layout);
         let finding = Finding::new(
-                "too-little-arrives",
-                Weight::Doubt,
-                format!(
-                    "{title}: of {} only {} arrive at {worst} when the most moves that may; {} are lost and {} are allowed, with the thickest wire the \
-                     catalogue has for it.",
-                    far.fed,
-                    far.arrives,
-                    far.lost(),
-                    far.allowed
-                ),
-            )
-            .seen("The farthest motors move slowly or not all the way: blades do not close.")
-            .mend("Add a thicker wire to the catalogue for the trunk from board to board.", None);
+            "too-little-arrives",
+            Weight::Shortfall,
+            format!(
+                "{title}: of {} only {} arrive at {worst} when the most moves that may; {} are lost and {} are allowed, with the thickest wire the \
+                 catalogue has for it.",
+                far.fed,
+                far.arrives,
+                far.lost(),
+                far.allowed
+            ),
+        )
+        .seen("The farthest motors move slowly or not all the way: blades do not close.")
+        .mend("Add a thicker wire to the workbook, and its price.", None);
         let finding = match better_panel(layout, catalogue, &estimate.assignment, far) {
             Some((board, better)) => finding.mend_by(
                 format!(
-                    "Put the panel, and with it the supply, on board {}: then {} arrive at the farthest.",
+                    "Put the panel, and with it the supply, on board {0} (`panel: {{board: {0}}}`): then {1} arrive at the farthest.",
                     layout.board(board).name,
                     better.arrives
                 ),
                 Change::PanelAt(board),
             ),
-            None => finding.mend("Put the panel, or a supply of its own, nearer to the far boards.", None),
+            None => finding,
         };
-        // Stored pulses go lever by lever whatever the rules say.
+        // Stored pulses go lever by lever whatever the rules say, and their wires are not divided.
         let is_stored = catalogue.scheme(far.scheme).electrics.is_some_and(|electrics| electrics.stored);
-        findings.push(if is_stored { finding } else { throw_fewer(layout, finding) });
+        let fed = estimate.demands.iter().find(|demand| {
+            catalogue.scheme(far.scheme).electrics.is_some_and(|electrics| demand.is_of(electrics.voltage, electrics.waveform))
+        });
+        findings.push(match fed.filter(|_| !is_stored) {
+            Some(demand) => draw_less(layout, catalogue, estimate, &demand.drawn, divide(layout, estimate, demand, finding)),
+            None => finding,
+        });
     }
     for sizing in estimate.wiring.sizings.iter().filter(|sizing| !sizing.bears) {
         let whose = sizing.per.word();
-        findings.push(
-            Finding::new(
-                "wire-not-rated",
-                Weight::Doubt,
+        let finding = Finding::new(
+            "wire-not-rated",
+            Weight::Shortfall,
+            format!(
+                "The wire of {} for each {whose} carries up to {}, more than any the catalogue has for it is rated for.",
+                sizing.area, sizing.carries
+            ),
+        )
+        .seen("The wire gets warm and its insulation soft.")
+        .mend("Add a thicker wire to the workbook, and its price.", None);
+        let fed = sizing.scheme.and_then(|scheme| catalogue.scheme(scheme).electrics).filter(|electrics| !electrics.stored);
+        let fed = fed.and_then(|fed| estimate.demands.iter().find(|demand| demand.is_of(fed.voltage, fed.waveform)));
+        findings.push(match fed {
+            Some(demand) => draw_less(layout, catalogue, estimate, &demand.drawn, divide(layout, estimate, demand, finding)),
+            None => finding,
+        });
+    }
+}
+
+/// The mend that gives far boards a supply and power wires of their own, where there are boards to divide.
+fn divide(layout: &Layout, estimate: &Estimate, demand: &Demand, finding: Finding) -> Finding {
+    let boards = estimate.wiring.runs.iter().filter_map(|run| match run.subject {
+        Subject::Board(board) => Some(board),
+        _ => None,
+    });
+    let boards: std::collections::BTreeSet<_> = boards.collect();
+    let next = demand.sections.len() + 1;
+    if boards.len() < next || next > 20 || layout.rules.sections.value as usize >= next {
+        return finding;
+    }
+    let next = u32::try_from(next).unwrap_or(u32::MAX);
+    finding.mend_by(
+        format!("Give the far boards a supply and power wires of their own: divide the feeds in {next} (`sections: {next}` in the rules)."),
+        Change::Sections(next),
+    )
+}
+
+/// One finding for each section of a feed that no fuse protects.
+pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    for demand in &estimate.demands {
+        for section in demand.sections.iter().filter(|section| section.fuse.is_none()) {
+            let feed = feed_name(demand);
+            let where_it_is = if section.boards.is_empty() {
+                String::new()
+            } else {
+                format!(" for board {}", names(section.boards.iter().map(|board| layout.board(*board).name.as_ref())))
+            };
+            let finding = Finding::new(
+                "no-fuse-carries-it",
+                Weight::Shortfall,
                 format!(
-                    "The wire of {} for each {whose} carries up to {}, more than any the catalogue has for it is rated for.",
-                    sizing.area, sizing.carries
+                    "The feed of {feed}{where_it_is} draws {} at most and {} all the time: no fuse of the series carries that, and it cannot be divided \
+                     further by boards and controllers.",
+                    section.drawn.most(),
+                    section.drawn.continuous
                 ),
             )
-            .seen("The wire gets warm and its insulation soft.")
-            .mend("Add a thicker wire to the catalogue.", None)
-            .mend("Feed the far boards by a second pair of wires.", None),
-        );
+            .seen("A fuse of the largest size opens in use; without one a pinched wire glows until the supply gives up.");
+            let finding = draw_less(layout, catalogue, estimate, &section.drawn, finding);
+            findings.push(finding.mend("Choose drives that draw less (`scheme`).", None));
+        }
     }
-}
-
-pub(super) fn switch_on(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
-    let twitches = open_schemes(&estimate.assignment)
-        .into_iter()
-        .any(|scheme| matches!(catalogue.scheme(scheme).draw, Draw::Move { rest, switch_on, .. } if switch_on > rest));
-    if twitches {
-        findings.push(
-            Finding::new("twitch-at-switch-on", Weight::Note, "At switch-on the motors may twitch, all at the same time.")
-                .seen("Blades and arms jump once when the power comes on. A larger supply does not cure it: the signal is undefined until the controllers have started.")
-                .mend("Fit a pull resistor at each signal wire, if the controller has none.", None)
-                .mend("Let the motors' power come on a second after the controllers'.", None),
-        );
-    }
-}
-
-/// One finding for each feed that no fuse protects.
-pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
-    for check in estimate.supplies.iter().filter(|check| check.carries) {
-        let (Err(why), Some(demand)) = (check.fuse, estimate.demands.get(check.feed.index())) else { continue };
-        let feed = format!("{} {}", demand.voltage, demand.waveform.word());
-        let finding = match why {
-            NoFuse::LoadTooLarge { .. } => {
-                Finding::new("fuse-does-not-protect", Weight::Doubt, format!("The feed of {feed}: {why}."))
-                    .mend("Split the feed: two supplies, each for a part of the boards.", None)
-            }
-            NoFuse::Unprotected { load, fuse, bears } if bears < check.rating => Finding::new(
+    for check in estimate.supplies.iter().filter(|check| check.carries && check.section.is_some()) {
+        let (Err(NoFuse::Unprotected { load, fuse, bears }), Some(demand)) =
+            (check.fuse, estimate.demands.get(check.feed.index()))
+        else {
+            continue;
+        };
+        let feed = feed_name(demand);
+        let finding = if bears < check.rating {
+            Finding::new(
                 "fuse-does-not-protect",
-                Weight::Doubt,
+                Weight::Shortfall,
                 format!(
                     "The feed of {feed} draws {load}, so its fuse is {fuse}; but {} is rated for {bears} only.",
                     thin(catalogue, estimate, demand)
@@ -136,21 +234,20 @@ pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
             )
             .seen("Nothing, until a thin wire is pinched: then it glows and the fuse stays whole.")
             .mend(apart(catalogue, estimate, check.feed), None)
-            .mend("Use thicker wire for them: leave the sizes below that rating out of the catalogue.", None),
-            NoFuse::Unprotected { load, fuse, .. } => throw_fewer(
-                layout,
-                Finding::new(
-                    "fuse-above-the-supply",
-                    Weight::Note,
-                    format!(
-                        "The feed of {feed} draws up to {load}, so its fuse is {fuse}, more than the {} of {}.",
-                        check.rating, check.name
-                    ),
-                )
-                .seen("On a short the supply's own protection acts before the fuse does; an enclosed, certified supply has one.")
-                .mend_by(format!("Use a supply of at least {fuse}."), Change::LargerSupply { feed: check.feed, least: fuse })
-                .mend("Split the feed over two supplies, each with a part of the boards and a fuse of its own.", None),
-            ),
+            .mend("Use thicker wire for them: leave the sizes below that rating out of the catalogue.", None)
+        } else {
+            let finding = Finding::new(
+                "fuse-above-the-supply",
+                Weight::Note,
+                format!(
+                    "The feed of {feed} draws up to {load}, so its fuse is {fuse}, more than the {} of {}.",
+                    check.rating, check.name
+                ),
+            )
+            .seen("On a short the supply's own protection acts before the fuse does; an enclosed, certified supply has one.")
+            .mend_by(format!("Use a supply of at least {fuse}."), Change::LargerSupply { feed: check.feed, least: fuse });
+            let finding = draw_less(layout, catalogue, estimate, &demand.drawn, divide(layout, estimate, demand, finding));
+            finding.mend("Choose drives that draw less (`scheme`).", None)
         };
         findings.push(finding);
     }
@@ -204,7 +301,7 @@ pub(super) fn branches(catalogue: &Catalogue, estimate: &Estimate, findings: &mu
                 "thin-wires-fused-apart",
                 Weight::Note,
                 format!(
-                    "On {} {} {} is rated for {} only, less than the feed's fuse: {fuses}.",
+                    "On {} {} {} is rated for {} only, less than the feed's fuse lets through: {fuses}.",
                     demand.voltage,
                     demand.waveform.word(),
                     wires_of(catalogue, estimate, branch),

@@ -251,6 +251,18 @@ pub(super) const RULES: Form = Form {
             "What is thrown at once: so many levers, or `routes`.",
             "routes if there are any, else 1 lever",
         ),
+        key(
+            "switch on",
+            Holds::Words(&["held", "quiet", "twitching"]),
+            "What motors do at switch-on: held still by parts on the bill, quiet without such parts, or twitching all together.",
+            "held",
+        ),
+        key(
+            "sections",
+            Holds::Number,
+            "Over how many supplies each feed is divided at least, each with boards, a fuse and power wires of its own.",
+            "1",
+        ),
         key("headroom", Holds::Text("20 %"), "The part of a supply's rating to leave free under steady load.", "20 %"),
         key("drop", Holds::Text("5 %"), "The largest part of a feed's voltage to lose in its wires.", "5 %"),
         key("hour", Holds::Amount("8.00 per hour"), "What an hour of work is worth, in the catalogue's currency.", ""),

@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::model::{AtOnce, Controllers, DecideBy, FrogKind, Lamps, Margin, Point, Waveform};
+use super::model::{AtOnce, Controllers, DecideBy, FrogKind, Lamps, Margin, Point, SwitchOn, Waveform};
 use crate::diagnostic::Code;
 use crate::mechanics::{SCALES, Scale};
 use crate::name::nearest;
@@ -424,6 +424,7 @@ written_words! {
     FrogKind, "one of insulated, live, blade fed", [FrogKind::Insulated, FrogKind::Live, FrogKind::BladeFed], FrogKind::word;
     Controllers, "one of each board, neighbour", [Controllers::EachBoard, Controllers::Neighbour], Controllers::word;
     Lamps, "one of none, commanded, proved", [Lamps::None, Lamps::Commanded, Lamps::Proved], Lamps::word;
+    SwitchOn, "one of held, quiet, twitching", SwitchOn::ALL, SwitchOn::word;
     DecideBy, "one of money, hours, conductors, life cost", DecideBy::ALL, DecideBy::word;
     SignalWord, "one of semaphore, colour light, ground signal",
         [SignalWord::Semaphore, SignalWord::ColourLight, SignalWord::GroundSignal], SignalWord::word;

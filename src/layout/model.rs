@@ -311,6 +311,31 @@ impl Lamps {
     }
 }
 
+/// What the drives do when the power comes on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SwitchOn {
+    /// Those that would twitch are held by a part of their assembly, where the catalogue has one.
+    Held,
+    /// They keep still by themselves: their controllers see to it, or their power comes on later.
+    Quiet,
+    /// They may twitch, all together.
+    Twitching,
+}
+
+impl SwitchOn {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Held, Self::Quiet, Self::Twitching];
+
+    /// The word in files and print.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Held => "held",
+            Self::Quiet => "quiet",
+            Self::Twitching => "twitching",
+        }
+    }
+}
+
 /// Where controllers may stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Controllers {
@@ -404,6 +429,10 @@ pub struct Rules {
     pub spare_ways: Given<Margin>,
     /// What moves at once.
     pub at_once: Given<AtOnce>,
+    /// What the drives do at switch-on.
+    pub switch_on: Given<SwitchOn>,
+    /// Over how many supplies each feed is divided at least.
+    pub sections: Given<u32>,
     /// The least part of a supply's rating to leave free under continuous load.
     pub headroom: Given<Share>,
     /// The largest part of a feed's voltage to lose in its wires.

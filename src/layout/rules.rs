@@ -9,7 +9,7 @@ use super::field::{Entry, Field};
 use super::form::{ROUTE, RULES, SUPPLY};
 use super::forms::{Fault, Output, PerYear, YesNo, any, plain, within};
 use super::levers::Works;
-use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, Waveform};
+use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, SwitchOn, Waveform};
 use super::names::Names;
 use super::report::{Report, shown};
 use crate::catalogue::Catalogue;
@@ -129,6 +129,8 @@ pub(super) fn rules(file: &Entry<'_>, catalogue: &Catalogue, has: Circumstances,
         controllers: entry.given("controllers", Controllers::EachBoard, any, report),
         spare_ways: entry.given("spare ways", margin, fits, report),
         at_once: entry.given("at once", at_once, possible, report),
+        switch_on: entry.given("switch on", SwitchOn::Held, any, report),
+        sections: entry.given("sections", 1, within(1, 20), report),
         headroom: entry.given("headroom", Share(0.2), part(0.9), report),
         drop: entry.given("drop", Share(0.05), within(Share(0.001), Share(0.5)), report),
         hour: entry.get("hour").and_then(|field| hour(&field, catalogue.rates.home, report)),

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::fuse::{next_r10, ratings};
-use super::model::{Branch, Demand, Load};
+use super::fuse::{carrying, ratings};
+use super::model::{Branch, Demand, Load, Section};
 use crate::catalogue::{Catalogue, Per, Role};
-use crate::id::SchemeId;
+use crate::id::{FeedId, SchemeId};
 use crate::layout::Waveform;
 use crate::quantity::Current;
 use crate::scheme::Assignment;
@@ -15,29 +15,47 @@ use crate::wiring::{Sizing, Wiring};
 /// The most branches of one sort: what would take more is told as unprotected.
 const MOST: u32 = 64;
 
-/// The branches of all feeds. Wires behind a discharge unit are none: it gives no more than its charge. Those of a frog belong to the track.
+/// The branches of all feeds, section by section. Wires behind a discharge unit are none: it gives no more than its charge. Those of a frog
+/// belong to the track. Where no fuse of the series carries a section, all its wires want fuses of their own.
 pub fn branches(catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand], wiring: &Wiring) -> Vec<Branch> {
     let mut branches = Vec::new();
     for demand in demands {
-        let Some(main) = demand.fuse else { continue };
-        let mut thin: BTreeMap<Option<SchemeId>, Current> = BTreeMap::new();
-        for sizing in behind(catalogue, demand, wiring).filter(|sizing| sizing.rating < main) {
-            let least = thin.entry(sizing.scheme).or_insert(sizing.rating);
-            *least = Current(least.0.min(sizing.rating.0));
-        }
-        for (scheme, bears) in thin {
-            let mine = demand.loads.iter().filter(|load| hangs_on(catalogue, assignment, load.subject, scheme));
-            let most = |load: &Load| load.start_up.max(load.continuous + load.moving);
-            let load = Current(mine.map(most).sum::<Current>().0.min(demand.most().0));
-            let fuse = ratings().take_while(|rating| *rating <= bears).last();
-            let carried = |count: u32| next_r10(load / f64::from(count)).is_some_and(|rating| rating <= bears);
-            let count = (1..=MOST).find(|&count| carried(count));
-            if let (Some(fuse), Some(count)) = (fuse, count) {
-                branches.push(Branch { feed: demand.id, scheme, bears, load, fuse, count });
+        for (n, section) in (0_u32..).zip(&demand.sections) {
+            let mut thin: BTreeMap<Option<SchemeId>, Current> = BTreeMap::new();
+            let is_thin = |sizing: &&Sizing| section.fuse.is_none_or(|main| sizing.rating < main);
+            for sizing in behind(catalogue, demand, wiring).filter(is_thin) {
+                let least = thin.entry(sizing.scheme).or_insert(sizing.rating);
+                *least = Current(least.0.min(sizing.rating.0));
             }
+            let split = thin.into_iter().filter_map(|(scheme, bears)| branch(catalogue, assignment, section, scheme, bears));
+            branches.extend(split.map(|branch| Branch { feed: demand.id, section: n, ..branch }));
         }
     }
     branches
+}
+
+/// The branch of a section's wires of one sort; `None` where nothing hangs on them, or no fuses carry it.
+fn branch(
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    section: &Section,
+    scheme: Option<SchemeId>,
+    bears: Current,
+) -> Option<Branch> {
+    let mine: Vec<&Load> = section.loads.iter().filter(|load| hangs_on(catalogue, assignment, load.subject, scheme)).collect();
+    let most = mine.iter().map(|load| load.start_up.max(load.continuous + load.moving)).sum::<Current>();
+    let load = Current(most.0.min(section.drawn.most().0));
+    let steady: Current = mine.iter().map(|load| load.continuous).sum();
+    if load <= Current::ZERO {
+        return None;
+    }
+    let fuse = ratings().take_while(|rating| *rating <= bears).last()?;
+    let carried = |count: u32| {
+        let each = f64::from(count);
+        carrying(load / each, steady / each).is_some_and(|rating| rating <= bears)
+    };
+    let count = (1..=MOST).find(|&count| carried(count))?;
+    Some(Branch { feed: FeedId::at(0), section: 0, scheme, bears, load, fuse, count })
 }
 
 /// The sizes of wire that hang on a feed, behind its fuse.
@@ -64,7 +82,7 @@ pub(super) fn fuses_branches(catalogue: &Catalogue) -> bool {
 }
 
 /// Whether a load is fed through the wires of a family of schemes; with none, through those of the lights.
-fn hangs_on(catalogue: &Catalogue, assignment: &Assignment, subject: Subject, family: Option<SchemeId>) -> bool {
+pub(super) fn hangs_on(catalogue: &Catalogue, assignment: &Assignment, subject: Subject, family: Option<SchemeId>) -> bool {
     match subject {
         Subject::Drive(drive) => family.is_some() && assignment.of(drive).map(|scheme| catalogue.family(scheme)) == family,
         Subject::Controller(id) => {

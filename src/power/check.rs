@@ -1,82 +1,111 @@
 //! How each supply stands: the owned ones, and those that are bought.
 
-use super::branch::{behind, fuses_branches};
+use super::branch::{behind, fuses_branches, hangs_on};
 use super::fuse::fuse;
-use super::model::{Branch, Demand, SupplyCheck};
+use super::model::{Branch, Demand, Drawn, Section, SupplyCheck};
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Role};
+use crate::id::OwnedSupplyId;
 use crate::layout::Layout;
-use crate::quantity::{Current, Share};
+use crate::quantity::Current;
+use crate::scheme::Assignment;
 use crate::takeoff::{Subject, Takeoff};
 use crate::wiring::{Sizing, Wiring};
 
-/// Every supply that feeds, or could feed, a demand: first those owned, with the ones too small among them, then those bought.
-pub fn check(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    demands: &[Demand],
-    takeoff: &Takeoff,
-    purchase: &Purchase,
-    branches: &[Branch],
-    wiring: &Wiring,
-) -> Vec<SupplyCheck> {
+/// Every supply that feeds, or could feed, a demand: for each section its own, owned or bought; and where one must be bought, the owned ones
+/// that serve no section.
+pub fn check(layout: &Layout, catalogue: &Catalogue, fitted: Fitted<'_>) -> Vec<SupplyCheck> {
     let mut checks = Vec::new();
-    for demand in demands {
-        let thinnest = thinnest(catalogue, demand, branches, wiring);
-        let fitting =
-            layout.supplies.iter().enumerate().filter(|(_, supply)| {
-                supply.waveform == demand.waveform && supply.voltage.quantity() == demand.voltage.quantity()
-            });
-        for (index, supply) in fitting {
-            if demand.owned.is_empty() {
-                checks.push(stand(demand, supply.name.to_string(), true, supply.current, thinnest, 1));
-            } else if demand.owned.iter().any(|owned| owned.index() == index) {
-                checks.push(stand(demand, supply.name.to_string(), true, supply.current, thinnest, demand.sections));
-            }
+    for demand in fitted.demands {
+        let serves = |id: usize| demand.sections.iter().any(|section| section.owned.is_some_and(|owned| owned.index() == id));
+        let left = layout
+            .supplies
+            .iter()
+            .enumerate()
+            .filter(|(index, supply)| demand.is_bought() && demand.is_of(supply.voltage, supply.waveform) && !serves(*index));
+        for (_, supply) in left {
+            let rated = Rated { name: supply.name.to_string(), is_owned: true, rating: supply.current };
+            checks.push(rated.under(demand, None, &demand.drawn, demand.needed, Current(f64::INFINITY)));
         }
-        if demand.owned.is_empty() {
-            for (title, rating) in bought(catalogue, demand, takeoff, purchase) {
-                checks.push(stand(demand, title, false, rating, thinnest, demand.sections));
-            }
+        for (n, section) in (0_u32..).zip(&demand.sections) {
+            let rated = match section.owned {
+                Some(id) => Some(owned(layout, id)),
+                None => bought(catalogue, demand, n, fitted),
+            };
+            let thinnest = thinnest(catalogue, demand, (n, section), fitted);
+            checks.extend(rated.map(|rated| rated.under(demand, Some(n), &section.drawn, section.needed, thinnest)));
         }
     }
     checks
 }
 
-/// How a supply stands that carries one of so many equal sections of a feed; with an owned one that does not serve, how it would stand under all of it.
-fn stand(demand: &Demand, name: String, is_owned: bool, rating: Current, thinnest: Current, sections: u32) -> SupplyCheck {
-    let sections = f64::from(sections.max(1));
-    let (most, needed) = (demand.most() / sections, demand.needed / sections);
-    let fuse = fuse(most, thinnest, rating);
-    let headroom = if rating > Current::ZERO { Share((rating - most) / rating) } else { Share(-1.0) };
-    SupplyCheck { feed: demand.id, name, is_owned, rating, headroom, carries: rating.0 >= needed.0 * (1.0 - 1e-9), fuse }
+/// A plan with its purchase, as far as supplies hang on it.
+#[derive(Debug, Clone, Copy)]
+pub struct Fitted<'a> {
+    /// The schemes.
+    pub assignment: &'a Assignment,
+    /// What each feed draws.
+    pub demands: &'a [Demand],
+    /// Wires with fuses of their own.
+    pub branches: &'a [Branch],
+    /// The wiring.
+    pub wiring: &'a Wiring,
+    /// What is needed.
+    pub takeoff: &'a Takeoff,
+    /// What is bought.
+    pub purchase: &'a Purchase,
 }
 
-/// What the thinnest wire behind the fuse of a feed is rated for, those behind fuses of their own left out.
-fn thinnest(catalogue: &Catalogue, demand: &Demand, branches: &[Branch], wiring: &Wiring) -> Current {
-    let fused_apart = |sizing: &Sizing| {
-        fuses_branches(catalogue)
-            && demand.fuse.is_some_and(|fuse| sizing.rating < fuse)
-            && branches.iter().any(|branch| branch.feed == demand.id && branch.scheme == sizing.scheme)
+/// A supply and what it gives.
+struct Rated {
+    name: String,
+    is_owned: bool,
+    rating: Current,
+}
+
+impl Rated {
+    fn under(self, demand: &Demand, section: Option<u32>, drawn: &Drawn, needed: Current, thinnest: Current) -> SupplyCheck {
+        let Self { name, is_owned, rating } = self;
+        SupplyCheck {
+            feed: demand.id,
+            section,
+            name,
+            is_owned,
+            rating,
+            most: drawn.most(),
+            carries: rating.0 >= needed.0 * (1.0 - 1e-9),
+            fuse: fuse(drawn.most(), drawn.continuous, thinnest, rating),
+        }
+    }
+}
+
+fn owned(layout: &Layout, id: OwnedSupplyId) -> Rated {
+    let supply = layout.supply(id);
+    Rated { name: supply.name.to_string(), is_owned: true, rating: supply.current }
+}
+
+/// What the thinnest wire behind the fuse of a section is rated for, those behind fuses of their own left out.
+fn thinnest(catalogue: &Catalogue, demand: &Demand, (n, section): (u32, &Section), fitted: Fitted<'_>) -> Current {
+    let Fitted { assignment, branches, wiring, .. } = fitted;
+    let is_branch = |sizing: &Sizing| {
+        branches.iter().any(|branch| branch.feed == demand.id && branch.section == n && branch.scheme == sizing.scheme)
     };
-    let fed = behind(catalogue, demand, wiring).filter(|sizing| !fused_apart(sizing));
+    let fused_apart =
+        |sizing: &Sizing| fuses_branches(catalogue) && section.fuse.is_none_or(|fuse| sizing.rating < fuse) && is_branch(sizing);
+    let is_used = |sizing: &Sizing| section.loads.iter().any(|load| hangs_on(catalogue, assignment, load.subject, sizing.scheme));
+    let fed = behind(catalogue, demand, wiring).filter(|sizing| is_used(sizing) && !fused_apart(sizing));
     fed.map(|sizing| sizing.rating).fold(Current(f64::INFINITY), |least, rating| Current(least.0.min(rating.0)))
 }
 
-/// The supplies the purchase uses for a feed, with their ratings.
-fn bought(catalogue: &Catalogue, demand: &Demand, takeoff: &Takeoff, purchase: &Purchase) -> Vec<(String, Current)> {
-    let needs = takeoff.needs.iter().filter(|need| {
+/// The supply the purchase uses for a section of a feed.
+fn bought(catalogue: &Catalogue, demand: &Demand, section: u32, fitted: Fitted<'_>) -> Option<Rated> {
+    let Fitted { takeoff, purchase, .. } = fitted;
+    let mut needs = takeoff.needs.iter().filter(|need| {
         catalogue.kind(need.kind).role == Role::Supply
-            && need.reasons.iter().any(|reason| matches!(reason.subject, Subject::Supply(feed, _) if feed == demand.id))
+            && need.reasons.iter().any(|reason| reason.subject == Subject::Supply(demand.id, section))
     });
-    let mut bought: Vec<(String, Current)> = needs
-        .flat_map(|need| purchase.uses.iter().filter(|used| used.need == need.id))
-        .filter_map(|used| {
-            let part = catalogue.part(used.part);
-            let rating = Current::try_from(part.measured(Attr::Current)?).ok()?;
-            Some((part.title.clone(), rating))
-        })
-        .collect();
-    bought.dedup();
-    bought
+    let used = needs.find_map(|need| purchase.uses.iter().find(|used| used.need == need.id))?;
+    let part = catalogue.part(used.part);
+    let rating = Current::try_from(part.measured(Attr::Current)?).ok()?;
+    Some(Rated { name: part.title.clone(), is_owned: false, rating })
 }

@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use rust_decimal::prelude::ToPrimitive;
 
-use super::fuse::next_r10;
-use super::model::{Demand, Load};
-use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
-use crate::id::{ControllerId, DeviceId, DriveId, FeedId, LeverId, OwnedSupplyId, PartId, SchemeId};
+use super::model::{Demand, Drawn, Load};
+use super::sections::{Divided, sections};
+use super::switch_on::at_switch_on;
+use crate::catalogue::{Attr, Catalogue, Role};
+use crate::id::{ControllerId, DeviceId, DriveId, FeedId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Lamps, Layout, Waveform};
 use crate::quantity::{Current, Quantity, Voltage};
 use crate::scheme::{Assignment, Electrics};
@@ -27,7 +28,8 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
         feeds.entry((voltage.quantity(), waveform)).or_default().push(load);
     };
     for id in layout.drive_ids() {
-        let Some(scheme) = assignment.of(id).map(|scheme| catalogue.scheme(scheme)) else { continue };
+        let Some(chosen) = assignment.of(id) else { continue };
+        let scheme = catalogue.scheme(chosen);
         let Some(electrics) = scheme.electrics.filter(|electrics| !electrics.stored) else { continue };
         let ratio = at_feed(&electrics);
         let rest = scheme.draw.rest() * ratio;
@@ -35,7 +37,7 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
         let load = Load {
             subject: Subject::Drive(id),
             continuous: rest,
-            start_up: (scheme.draw.switch_on() * ratio).max(rest),
+            start_up: (at_switch_on(layout, catalogue, id, chosen) * ratio).max(rest),
             moving: over_rest(scheme.draw.moving()),
             blocked: over_rest(scheme.draw.blocked()),
         };
@@ -78,7 +80,11 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
     let drawn = feeds.filter(|(_, _, loads)| !loads.is_empty()).enumerate();
     drawn
         .map(|(index, (voltage, waveform, loads))| {
-            sum_up(layout, catalogue, FeedId::at(index), Voltage(voltage.to_f64()), waveform, loads)
+            let voltage = Voltage(voltage.to_f64());
+            let drawn = together(layout, &loads);
+            let needed = drawn.needed(layout.rules.headroom.value);
+            let sections = sections(Divided { layout, catalogue, assignment, voltage, waveform }, &loads);
+            Demand { id: FeedId::at(index), voltage, waveform, loads, drawn, needed, sections }
         })
         .collect()
 }
@@ -111,71 +117,16 @@ fn charging(current: Current) -> Load {
     Load { subject: Subject::Panel, continuous: Current::ZERO, start_up: current, moving: current, blocked: Current::ZERO }
 }
 
-fn sum_up(layout: &Layout, catalogue: &Catalogue, id: FeedId, voltage: Voltage, waveform: Waveform, loads: Vec<Load>) -> Demand {
+/// What loads draw together. Blocked is one that moves, or another beside those that move: whichever draws more.
+pub(super) fn together(layout: &Layout, loads: &[Load]) -> Drawn {
     let continuous: Current = loads.iter().map(|load| load.continuous).sum();
     let start_up: Current = loads.iter().map(|load| load.start_up).sum();
     let blocked = loads.iter().map(|load| load.blocked).fold(Current::ZERO, Current::max);
-    let (moving, peak_of) = most_moving(layout, &loads);
-    let peak = continuous + moving;
-    let fault = continuous + blocked;
-    let usable = 1.0 - layout.rules.headroom.value.0;
-    let most = peak.max(start_up);
-    let needed = most.max(continuous / usable);
-    let owned = owned(layout, voltage, waveform, needed);
-    let sections = match u32::try_from(owned.len()) {
-        Ok(sections) if sections > 0 => sections,
-        _ => sections(catalogue, voltage.quantity(), waveform, needed),
-    };
-    Demand {
-        id,
-        voltage,
-        waveform,
-        loads,
-        continuous,
-        peak,
-        start_up,
-        fault,
-        peak_of,
-        owned,
-        needed,
-        sections,
-        fuse: next_r10(most / f64::from(sections)),
-    }
-}
-
-/// The owned supplies that carry `needed`, each an equal section: the fewest that do, and of those the smallest. None where all together
-/// do not.
-fn owned(layout: &Layout, voltage: Voltage, waveform: Waveform, needed: Current) -> Vec<OwnedSupplyId> {
-    let fitting = layout.supplies.iter().enumerate();
-    let fitting = fitting.filter(|(_, own)| own.waveform == waveform && own.voltage.quantity() == voltage.quantity());
-    let mut fitting: Vec<_> = fitting.map(|(index, own)| (own.current, OwnedSupplyId::at(index))).collect();
-    fitting.sort_by(|a, b| a.0.0.total_cmp(&b.0.0).then(a.1.cmp(&b.1)));
-    let count = (1_u32..).zip(&fitting).map(|(count, _)| count);
-    let carried = count.filter_map(|count| {
-        let each = needed / f64::from(count);
-        let serve = fitting.iter().filter(|(current, _)| current.0 >= each.0 * (1.0 - 1e-9)).take(count as usize);
-        let serve: Vec<OwnedSupplyId> = serve.map(|(_, id)| *id).collect();
-        (serve.len() == count as usize).then_some(serve)
-    });
-    carried.into_iter().next().unwrap_or_default()
-}
-
-/// How many equal supplies carry `needed`: one, or as many as the largest sold makes it.
-fn sections(catalogue: &Catalogue, voltage: Quantity, waveform: Waveform, needed: Current) -> u32 {
-    let suits = |part: &Part| {
-        part.measured(Attr::Voltage) == Some(voltage)
-            && matches!(part.attributes.get(&Attr::Waveform), Some(Value::Text(word)) if *word == waveform.word().into())
-    };
-    let supplies = catalogue.parts.iter().enumerate().filter(|(index, part)| {
-        catalogue.kind(part.kind).role == Role::Supply && suits(part) && catalogue.offers_of(PartId::at(*index)).next().is_some()
-    });
-    let largest = supplies.filter_map(|(_, part)| part.measured(Attr::Current)).max().map_or(0.0, Quantity::to_f64);
-    if largest <= 0.0 || needed.0 <= largest {
-        return 1;
-    }
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a positive count, saturating")]
-    let sections = (needed.0 / largest - 1e-9).ceil() as u32;
-    sections.max(1)
+    let (moving, peak_of) = most_moving(layout, loads);
+    // The one that is blocked is taken to be among those that move, where any does: it draws what it draws blocked instead.
+    let replaced = loads.iter().filter(|load| load.blocked == blocked).map(|load| load.moving).fold(Current::ZERO, Current::max);
+    let fault = continuous + (moving - replaced).max(Current::ZERO) + blocked;
+    Drawn { continuous, peak: continuous + moving, start_up, fault, peak_of }
 }
 
 /// The most that moves at once under the rules, with what moves in words. Charging goes on beside it.
@@ -214,7 +165,7 @@ fn most_moving(layout: &Layout, loads: &[Load]) -> (Current, String) {
     let of = match (of.is_empty(), beside > Current::ZERO) {
         (true, true) => "charging the discharge unit".to_owned(),
         (false, true) => format!("{of}, and charging the discharge unit"),
-        (true, false) => "nothing that moves".to_owned(),
+        (true, false) => "nothing on it moves: lamps and the like, all the time".to_owned(),
         (false, false) => of,
     };
     (moving + beside, of)

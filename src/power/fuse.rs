@@ -1,6 +1,6 @@
 //! Fuses: the rating that carries a load and still protects what it feeds.
 
-use crate::quantity::Current;
+use crate::quantity::{Current, Share};
 
 /// Ratings of miniature fuses in milliamperes: the R10 series as rounded in IEC 60127-1, 32 mA to 10 A
 /// (those below 315 mA from memory).
@@ -24,35 +24,47 @@ pub fn next_r10(load: Current) -> Option<Current> {
     ratings().find(|rating| rating.0 > load.0 * (1.0 + SAME))
 }
 
-/// What keeps a feed from having a fuse that protects it.
+/// A fuse may carry so much of its rating all the time, or it opens in the end without a fault: NEC 210.20(A) asks of an overcurrent device
+/// 125 % of the continuous load; good practice here, not a duty.
+pub const STEADY: Share = Share(0.8);
+
+/// The fuse that carries a load: the next rating above its most, of which the steady part takes no more than [`STEADY`].
+///
+/// `None` above the series.
+pub fn carrying(most: Current, steady: Current) -> Option<Current> {
+    let for_steady = steady / STEADY.0;
+    ratings().find(|rating| rating.0 > most.0 * (1.0 + SAME) && rating.0 >= for_steady.0 * (1.0 - SAME))
+}
+
+/// What keeps a section of a feed from having a fuse that protects it.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum NoFuse {
     /// The load is beyond the series.
-    #[error("no fuse of the series carries {load}: split the feed")]
+    #[error("no fuse of the series carries {load}")]
     LoadTooLarge {
-        /// What the feed carries.
+        /// What the section carries.
         load: Current,
     },
     /// The smallest fuse that carries the load lets more through than wire or supply bear.
     #[error("a load of {load} needs a fuse of {fuse}, which does not protect what bears {bears} at most")]
     Unprotected {
-        /// What the feed carries.
+        /// What the section carries.
         load: Current,
-        /// The smallest rating above it.
+        /// The smallest rating that carries it.
         fuse: Current,
         /// What the weaker of wire and supply bears.
         bears: Current,
     },
 }
 
-/// The fuse of a feed: the next rating above its load, at most what its thinnest wire and its supply bear.
+/// The fuse of a section: the smallest that carries what it draws, at most what its thinnest wire and its supply bear.
 ///
 /// # Errors
 /// Says why there is none: the load is too large, or the fuse would not protect the weaker of wire and supply.
-pub fn fuse(load: Current, wire: Current, supply: Current) -> Result<Current, NoFuse> {
-    let fuse = next_r10(load).ok_or(NoFuse::LoadTooLarge { load })?;
+pub fn fuse(most: Current, steady: Current, wire: Current, supply: Current) -> Result<Current, NoFuse> {
+    let fuse = carrying(most, steady).ok_or(NoFuse::LoadTooLarge { load: most })?;
     let bears = Current(wire.0.min(supply.0));
-    if fuse.0 <= bears.0 * (1.0 + SAME) { Ok(fuse) } else { Err(NoFuse::Unprotected { load, fuse, bears }) }
+    if fuse.0 <= bears.0 * (1.0 + SAME) { Ok(fuse) } else { Err(NoFuse::Unprotected { load: most, fuse, bears }) }
 }
 
 #[cfg(test)]
@@ -81,9 +93,19 @@ mod tests {
 
     #[test]
     fn it_protects_the_weaker_of_wire_and_supply() {
-        assert_eq!(fuse(Current(0.9), Current(1.4), Current(2.0)), Ok(Current(1.0)));
+        let fuse = |most, wire, supply| fuse(Current(most), Current::ZERO, Current(wire), Current(supply));
+        assert_eq!(fuse(0.9, 1.4, 2.0), Ok(Current(1.0)));
         let unprotected = NoFuse::Unprotected { load: Current(1.3), fuse: Current(1.6), bears: Current(1.4) };
-        assert_eq!(fuse(Current(1.3), Current(1.4), Current(2.0)), Err(unprotected));
-        assert_eq!(fuse(Current(12.0), Current(20.0), Current(20.0)), Err(NoFuse::LoadTooLarge { load: Current(12.0) }));
+        assert_eq!(fuse(1.3, 1.4, 2.0), Err(unprotected));
+        assert_eq!(fuse(12.0, 20.0, 20.0), Err(NoFuse::LoadTooLarge { load: Current(12.0) }));
+    }
+
+    #[test]
+    fn a_steady_load_leaves_a_fifth_of_the_fuse_free() {
+        // By hand: 1.25 × 1.7 A = 2.125 A, so 2 A would open in the end; 1.25 × 0.8 A = 1 A just holds.
+        assert_eq!(carrying(Current(1.8), Current(1.7)), Some(Current(2.5)));
+        assert_eq!(carrying(Current(0.85), Current(0.8)), Some(Current(1.0)));
+        assert_eq!(carrying(Current(1.9), Current(0.1)), Some(Current(2.0)));
+        assert_eq!(carrying(Current(8.5), Current(8.5)), None);
     }
 }

@@ -1,7 +1,7 @@
 //! Feeds, demands and the supplies that carry them.
 
 use super::fuse::NoFuse;
-use crate::id::{FeedId, OwnedSupplyId, SchemeId};
+use crate::id::{BoardId, FeedId, OwnedSupplyId, SchemeId};
 use crate::layout::Waveform;
 use crate::quantity::{Current, Share, Voltage};
 use crate::takeoff::Subject;
@@ -21,6 +21,58 @@ pub struct Load {
     pub blocked: Current,
 }
 
+/// What loads draw together.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Drawn {
+    /// Rest, hold, controllers, lamps.
+    pub continuous: Current,
+    /// Continuous and the most that move at once.
+    pub peak: Current,
+    /// All that may move together at switch-on.
+    pub start_up: Current,
+    /// The most that move at once, one of them or another beside them blocked.
+    pub fault: Current,
+    /// Which lever or route makes the peak, in words.
+    pub peak_of: String,
+}
+
+impl Drawn {
+    /// The larger of peak and start-up: what the rating of a supply must reach.
+    pub fn most(&self) -> Current {
+        self.peak.max(self.start_up)
+    }
+
+    /// What a supply must give under a rule of headroom: the most, and the continuous part with that much of the rating left free.
+    pub fn needed(&self, headroom: Share) -> Current {
+        self.most().max(self.continuous / (1.0 - headroom.0))
+    }
+}
+
+/// A part of a feed with a supply and a fuse of its own; a small feed has one.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Section {
+    /// What hangs on it.
+    pub loads: Vec<Load>,
+    /// The boards these stand on, or whose levers feed them from the panel, in the order they are reached from the origin; empty where the
+    /// feed has this section alone.
+    pub boards: Vec<BoardId>,
+    /// What they draw together.
+    pub drawn: Drawn,
+    /// What its supply must give at least, under the rule of headroom.
+    pub needed: Current,
+    /// The owned supply that carries it; `None` where one must be bought.
+    pub owned: Option<OwnedSupplyId>,
+    /// Its fuse. `None` where the series has none that carries it.
+    pub fuse: Option<Current>,
+}
+
+impl Section {
+    /// What a supply to buy for it must give: what it needs, and no less than its fuse, or on a short the fuse would not be the first to act.
+    pub fn asked(&self) -> Current {
+        self.fuse.map_or(self.needed, |fuse| fuse.max(self.needed))
+    }
+}
+
 /// One voltage and waveform that something draws from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Demand {
@@ -32,48 +84,50 @@ pub struct Demand {
     pub waveform: Waveform,
     /// What draws from it.
     pub loads: Vec<Load>,
-    /// Rest, hold, controllers, lamps.
-    pub continuous: Current,
-    /// Continuous and the most that move at once.
-    pub peak: Current,
-    /// All that may move together at switch-on.
-    pub start_up: Current,
-    /// Continuous and one drive blocked.
-    pub fault: Current,
-    /// Which lever or route makes the peak, in words.
-    pub peak_of: String,
-    /// The owned supplies that carry it, each a section; none where supplies must be bought.
-    pub owned: Vec<OwnedSupplyId>,
+    /// What they draw together.
+    pub drawn: Drawn,
     /// What the supplies must give at least together, under the rule of headroom.
     pub needed: Current,
-    /// Over how many supplies the feed is split, each with an equal section: as few as those owned, or else the largest sold, allow.
-    pub sections: u32,
-    /// The fuse of each section: the next rating above the most it draws. `None` beyond the largest of the series.
-    pub fuse: Option<Current>,
+    /// Its sections: one, or as few as the supplies owned or sold and the largest fuse allow.
+    pub sections: Vec<Section>,
 }
 
 impl Demand {
-    /// The larger of peak and start-up: what the rating must reach.
-    pub fn most(&self) -> Current {
-        self.peak.max(self.start_up)
+    /// Whether it is the feed of a voltage and waveform.
+    pub fn is_of(&self, voltage: Voltage, waveform: Waveform) -> bool {
+        self.voltage.quantity() == voltage.quantity() && self.waveform == waveform
     }
 
-    /// What the supply of one section must give at least.
-    pub fn needed_each(&self) -> Current {
-        self.needed / f64::from(self.sections.max(1))
+    /// The section a load hangs on, from 0.
+    pub fn section_of(&self, subject: Subject) -> usize {
+        let hangs = |section: &Section| section.loads.iter().any(|load| load.subject == subject);
+        self.sections.iter().position(hangs).unwrap_or(0)
     }
 
-    /// The most that one section draws.
-    pub fn most_each(&self) -> Current {
-        self.most() / f64::from(self.sections.max(1))
+    /// The section that feeds what hangs on a board, from 0.
+    pub fn section_at(&self, board: BoardId) -> usize {
+        self.sections.iter().position(|section| section.boards.contains(&board)).unwrap_or(0)
+    }
+
+    /// The largest of the fuses; `None` where a section has none.
+    pub fn largest_fuse(&self) -> Option<Current> {
+        let fuses: Option<Vec<Current>> = self.sections.iter().map(|section| section.fuse).collect();
+        fuses?.into_iter().reduce(Current::max)
+    }
+
+    /// Whether a supply must be bought for it.
+    pub fn is_bought(&self) -> bool {
+        self.sections.iter().any(|section| section.owned.is_none())
     }
 }
 
-/// Wires that the fuse of their feed does not protect, behind fuses of their own where they leave it.
+/// Wires that the fuse of their section does not protect, behind fuses of their own where they leave it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Branch {
     /// The feed.
     pub feed: FeedId,
+    /// The section of the feed, from 0.
+    pub section: u32,
     /// The family of schemes whose wires they are; `None` for those of lights.
     pub scheme: Option<SchemeId>,
     /// What the thinnest of them is rated for.
@@ -86,21 +140,30 @@ pub struct Branch {
     pub count: u32,
 }
 
-/// How a supply stands under a demand.
+/// How a supply stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SupplyCheck {
     /// The feed.
     pub feed: FeedId,
+    /// The section it feeds, from 0; `None` for an owned one that serves none: it is held against the whole feed.
+    pub section: Option<u32>,
     /// What the supply is called.
     pub name: String,
     /// Whether it is owned, or to buy.
     pub is_owned: bool,
     /// Its rating.
     pub rating: Current,
-    /// What is left of the rating under the larger of peak and start-up; negative where it falls short.
-    pub headroom: Share,
-    /// The fuse of the feed with this supply, or why none protects both its wires and the supply.
+    /// The larger of peak and start-up that it must carry.
+    pub most: Current,
+    /// The fuse with this supply, or why none protects both its wires and the supply.
     pub fuse: Result<Current, NoFuse>,
     /// Continuous load against the rule, and peak and start-up against the rating: whether both hold.
     pub carries: bool,
+}
+
+impl SupplyCheck {
+    /// What is left of the rating under the most that is drawn, as a part of it; negative where it falls short.
+    pub fn headroom(&self) -> Share {
+        if self.rating > Current::ZERO { Share((self.rating - self.most) / self.rating) } else { Share(-1.0) }
+    }
 }

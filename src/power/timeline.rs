@@ -209,7 +209,7 @@ impl Cast<'_> {
             let fed = electrics.voltage.quantity() == demand.voltage.quantity() && electrics.waveform == demand.waveform;
             fed.then_some(electrics.panel)
         });
-        demand.continuous + moves.map(|load| load.moving).sum() + charging.sum()
+        demand.drawn.continuous + moves.map(|load| load.moving).sum() + charging.sum()
     }
 
     /// The lowest voltage under each family that is fed directly and moves.

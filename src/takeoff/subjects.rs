@@ -8,7 +8,7 @@ use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
-use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Purpose, Waveform};
+use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Purpose, SwitchOn, Waveform};
 use crate::power::{Branch, Demand, pulse_energies};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
@@ -112,6 +112,9 @@ impl Lister<'_> {
                     }
                 }
                 Lamps::Proved | Lamps::None => {}
+            }
+            if self.layout.rules.switch_on.value == SwitchOn::Held {
+                facts.holds.push(Condition::HeldAtSwitchOn);
             }
             if purpose == Purpose::Arm {
                 self.list(Per::Arm, facts.clone());
@@ -222,16 +225,16 @@ impl Lister<'_> {
 
     fn supplies(&mut self, demands: &[Demand]) {
         for demand in demands {
-            for section in 0..demand.sections {
-                let mut facts = Facts::new(Subject::Supply(demand.id, section), Under::One(None), Site::Layout);
+            for (n, section) in (0..).zip(&demand.sections) {
+                let mut facts = Facts::new(Subject::Supply(demand.id, n), Under::One(None), Site::Layout);
                 facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
-                facts.measures.insert(Measure::Current, whole_milliamperes(demand.needed_each()));
-                if let Some(fuse) = demand.fuse {
+                facts.measures.insert(Measure::Current, whole_milliamperes(section.asked()));
+                if let Some(fuse) = section.fuse {
                     facts.measures.insert(Measure::FuseRating, fuse.quantity());
                 }
                 facts.waveform = Some(demand.waveform);
                 facts.holds.push(if demand.waveform == Waveform::Ac { Condition::Ac } else { Condition::Dc });
-                if demand.owned.is_empty() {
+                if section.owned.is_none() {
                     facts.holds.push(Condition::SupplyToBuy);
                 }
                 self.list(Per::Supply, facts);

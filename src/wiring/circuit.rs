@@ -2,11 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::model::{Run, Use, Wiring};
+use super::model::{End, Run, Use, Wiring};
 use super::sizing::sold;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Layout, Spot};
+use crate::power::at_switch_on;
 use crate::power::conductor::Wire;
 use crate::power::feed::{Draws, Feed, Node, Solution};
 use crate::quantity::{Current, Length, LineResistance, Power, Resistance, Voltage};
@@ -135,7 +136,10 @@ impl<'a> Circuit<'a> {
     /// What a drive draws at its motor in a case.
     fn current(&self, drive: DriveId, case: &Case) -> Current {
         match case {
-            Case::SwitchOn => self.draw.switch_on().max(self.draw.rest()),
+            Case::SwitchOn => self
+                .assignment
+                .of(drive)
+                .map_or(self.draw.rest(), |scheme| at_switch_on(self.layout, self.catalogue, drive, scheme)),
             Case::Moving(moving) if moving.contains(&drive) => self.draw.moving().max(self.draw.rest()),
             Case::Moving(_) => self.draw.rest(),
         }
@@ -209,15 +213,23 @@ impl<'a> Circuit<'a> {
     fn local(&self, net: &mut Net, case: &Case) {
         let out = self.trunk(net, Use::Power, Feed::OUT);
         let back = self.trunk(net, Use::Power, Feed::BACK);
+        let mut reached: BTreeMap<ControllerId, (Node, Node)> = BTreeMap::new();
         for (index, controller) in self.assignment.controllers.iter().enumerate().filter(|(_, c)| c.scheme == self.scheme) {
             let id = ControllerId::at(index);
             let board = controller.spot.board;
-            let (Some(&hub_out), Some(&hub_back)) = (out.get(&board), back.get(&board)) else { continue };
             let on = runs_of(&self.runs, Subject::Controller(id)).iter().find(|run| run.purpose == Use::Power);
-            let (at, from) = match on {
-                Some(run) => (net.wire(Per::Controller, hub_out, run), net.wire(Per::Controller, hub_back, run)),
-                None => (hub_out, hub_back),
+            // From the hub of its board, from another controller there, or from the supply of its section.
+            let (near, run) = match on.map(|run| (run.from.end, run)) {
+                Some((End::Origin(_), run)) => (Some((Feed::OUT, Feed::BACK)), Some(run)),
+                Some((End::Controller(before), run)) => (reached.get(&before).copied(), Some(run)),
+                _ => (out.get(&board).copied().zip(back.get(&board).copied()), None),
             };
+            let Some((near_out, near_back)) = near else { continue };
+            let (at, from) = match run {
+                Some(run) => (net.wire(Per::Controller, near_out, run), net.wire(Per::Controller, near_back, run)),
+                None => (near_out, near_back),
+            };
+            reached.insert(id, (at, from));
             let motors: Current = controller.drives.iter().map(|&drive| self.current(drive, case)).sum();
             let motors: Power = self.electrics.motor_voltage * motors / self.electrics.efficiency.0;
             let total = motors + self.electrics.voltage * self.electrics.controller;
@@ -262,12 +274,13 @@ fn hops<'a>(runs: &[&'a Run], purpose: Use, origin: Spot) -> Vec<Hop<'a>> {
             left.entry(board).or_insert(run);
         }
     }
+    let comes_in = |run: &Run| run.from.spot == origin;
     let mut hops = Vec::with_capacity(left.len());
     let mut reached = BTreeSet::new();
     while !left.is_empty() {
         let ready: Vec<BoardId> = left
             .iter()
-            .filter(|(_, run)| run.from.spot == origin || reached.contains(&run.from.spot.board))
+            .filter(|(_, run)| comes_in(run) || reached.contains(&run.from.spot.board))
             .map(|(board, _)| *board)
             .collect();
         if ready.is_empty() {
@@ -275,7 +288,7 @@ fn hops<'a>(runs: &[&'a Run], purpose: Use, origin: Spot) -> Vec<Hop<'a>> {
         }
         for board in ready {
             if let Some(run) = left.remove(&board) {
-                hops.push((board, (run.from.spot != origin).then_some(run.from.spot.board), run));
+                hops.push((board, (!comes_in(run)).then_some(run.from.spot.board), run));
                 reached.insert(board);
             }
         }

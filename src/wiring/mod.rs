@@ -27,3 +27,4 @@ pub use paths::{Path, Paths};
 pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan, proves};
 pub use round_trip::RoundTrip;
 pub use sizing::trip_current;
+pub use trunk::boards_from_origin;

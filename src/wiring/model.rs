@@ -50,8 +50,9 @@ impl Use {
 /// What a conductor is joined to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum End {
-    /// Where power comes in: the supply's sockets at the panel, or at the front of the first board.
-    Origin,
+    /// Where power comes in: the socket of a supply at the panel, or at the front of the first board. 0 where the feed has one supply, else the
+    /// number of its section, from 1.
+    Origin(u32),
     /// The encoder that reads the levers and sends commands over the link.
     Encoder,
     /// A lever's switch.
@@ -80,7 +81,8 @@ impl End {
     /// Its name in print.
     pub fn name(self, layout: &Layout) -> String {
         match self {
-            Self::Origin => format!("supply socket {}", at_origin(layout)),
+            Self::Origin(0) => format!("supply socket {}", at_origin(layout)),
+            Self::Origin(section) => format!("supply socket {section} {}", at_origin(layout)),
             Self::Encoder => format!("encoder {}", at_origin(layout)),
             Self::Lever(id) => format!("lever {}", layout.lever(id).name),
             Self::Lamp(id, n) => format!("lamp {} of lever {}", n + 1, layout.lever(id).name),

@@ -6,17 +6,20 @@ use super::joints::load_joints;
 use super::model::{End, Lead, Run, Terminal, Use, Wiring};
 use super::paths::Paths;
 use super::sizing::size;
-use super::trunk::{Trunk, trunk};
+use super::trunk::{Trunk, Wanted, trunk};
 use crate::catalogue::{Catalogue, Condition};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, LeverId, SchemeId};
-use crate::layout::{Lamps, Layout, Lever, Spot};
+use crate::layout::{Lamps, Layout, Lever, Spot, Waveform};
+use crate::power::{Demand, demand};
 use crate::quantity::Length;
 use crate::scheme::{Action, Assignment, Wiring as Way};
 use crate::takeoff::Subject;
 
 /// Plans runs, leads and joints.
 pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Wiring {
-    let mut planner = Planner { layout, catalogue, assignment, paths: Paths::new(layout), wiring: Wiring::default() };
+    let demands = demand(layout, catalogue, assignment);
+    let paths = Paths::new(layout);
+    let mut planner = Planner { layout, catalogue, assignment, demands: &demands, paths, wiring: Wiring::default() };
     for family in open_families(catalogue, assignment) {
         match catalogue.scheme(family).wiring {
             Way::Direct { conductors, shared } => planner.direct(family, conductors, shared),
@@ -33,7 +36,7 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> 
     let Planner { mut paths, mut wiring, .. } = planner;
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
-    (wiring.sizings, wiring.far_ends) = size(layout, catalogue, assignment, &wiring);
+    (wiring.sizings, wiring.far_ends) = size(layout, catalogue, assignment, &demands, &wiring);
     wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring
 }
@@ -103,6 +106,7 @@ struct Planner<'a> {
     layout: &'a Layout,
     catalogue: &'a Catalogue,
     assignment: &'a Assignment,
+    demands: &'a [Demand],
     paths: Paths,
     wiring: Wiring,
 }
@@ -120,8 +124,22 @@ impl Planner<'_> {
         Terminal { end: End::Lever(lever), spot: self.layout.lever(lever).spot }
     }
 
-    fn source(&self) -> Terminal {
-        Terminal { end: End::Origin, spot: self.layout.origin() }
+    /// The supply's socket for a section of a feed.
+    fn source(&self, demand: Option<&Demand>, section: usize) -> Terminal {
+        let several = demand.is_some_and(|demand| demand.sections.len() > 1);
+        let socket = if several { u32::try_from(section + 1).unwrap_or(u32::MAX) } else { 0 };
+        Terminal { end: End::Origin(socket), spot: self.layout.origin() }
+    }
+
+    /// What a family draws from its feed; of one with stored pulses nothing runs over its wires but what its discharge unit gives.
+    fn feed_of(&self, family: SchemeId) -> Option<&'_ Demand> {
+        let electrics = self.catalogue.scheme(family).electrics.filter(|electrics| !electrics.stored)?;
+        self.demands.iter().find(|demand| demand.is_of(electrics.voltage, electrics.waveform))
+    }
+
+    /// What the lights draw.
+    fn feed_of_lights(&self) -> Option<&'_ Demand> {
+        self.demands.iter().find(|demand| demand.is_of(self.catalogue.rates.light_voltage, Waveform::Dc))
     }
 
     fn family_of(&self, drive: DriveId) -> Option<SchemeId> {
@@ -177,7 +195,7 @@ impl Planner<'_> {
     fn direct(&mut self, scheme: SchemeId, conductors: u32, shared: u32) {
         let drives = self.drives_of(scheme);
         let shared = shared.min(conductors);
-        let trunk = self.trunk_to(&drives);
+        let trunk = self.trunk_to(scheme, &drives);
         for &drive in &drives {
             let lever = self.at_lever(self.layout.drive(drive).lever);
             let motor = self.at_motor(drive);
@@ -193,11 +211,14 @@ impl Planner<'_> {
     }
 
     /// A trunk whose hub on each board is a strip beside the first of these drives there.
-    fn trunk_to(&mut self, drives: &[DriveId]) -> Trunk {
+    fn trunk_to(&mut self, family: SchemeId, drives: &[DriveId]) -> Trunk {
         let mut hubs = BTreeMap::new();
+        let feed = self.feed_of(family);
         for &drive in drives {
             let spot = self.layout.drive(drive).spot;
-            hubs.entry(spot.board).or_insert(Terminal { end: End::Strip(spot.board), spot });
+            let section = feed.map_or(0, |feed| feed.section_at(spot.board));
+            let hub = Terminal { end: End::Strip(spot.board), spot };
+            hubs.entry(spot.board).or_insert(Wanted { hub, section });
         }
         trunk(self.layout, &mut self.paths, self.layout.origin(), &hubs)
     }
@@ -229,27 +250,44 @@ impl Planner<'_> {
         }
     }
 
-    /// Link and power from the panel to the first controller of each board, and on to the others of the board.
+    /// Link and power from the panel to the first controller of each board, and on to the others of the board. The link passes all of them;
+    /// power comes from the supply of each one's section.
     fn links(&mut self, scheme: SchemeId, link: u32, feed: u32) {
-        let mut hubs: BTreeMap<BoardId, Terminal> = BTreeMap::new();
-        let mut further = Vec::new();
+        let demand = self.feed_of(scheme);
+        let section = |id: ControllerId| demand.map_or(0, |demand| demand.section_of(Subject::Controller(id)));
+        let mut hubs: BTreeMap<BoardId, Wanted> = BTreeMap::new();
+        let mut last: BTreeMap<(BoardId, usize), Terminal> = BTreeMap::new();
+        let mut links = Vec::new();
+        let mut feeds = Vec::new();
         for (index, controller) in self.assignment.controllers.iter().enumerate().filter(|(_, c)| c.scheme == scheme) {
-            let here = Terminal { end: End::Controller(ControllerId::at(index)), spot: controller.spot };
-            match hubs.get(&controller.spot.board) {
-                Some(&hub) => further.push((ControllerId::at(index), [hub, here])),
+            let id = ControllerId::at(index);
+            let here = Terminal { end: End::Controller(id), spot: controller.spot };
+            let (board, section) = (controller.spot.board, section(id));
+            match hubs.get(&board) {
+                Some(first) => {
+                    links.push((Subject::Controller(id), [first.hub, here]));
+                    let from = last.get(&(board, section)).copied().unwrap_or_else(|| self.source(demand, section));
+                    feeds.push((Subject::Controller(id), [from, here]));
+                }
                 None => {
-                    hubs.insert(controller.spot.board, here);
+                    hubs.insert(board, Wanted { hub: here, section });
                 }
             }
+            last.entry((board, section)).or_insert(here);
         }
-        let trunk = trunk(self.layout, &mut self.paths, self.layout.origin(), &hubs);
-        let hops: Vec<_> = trunk.hops.iter().map(|hop| (Subject::Board(hop.board), [hop.from, hop.to])).collect();
-        let on: Vec<_> = further.into_iter().map(|(id, ends)| (Subject::Controller(id), ends)).collect();
-        for (subject, ends) in hops.into_iter().chain(on) {
-            if link > 0 {
-                let from = if ends[0].end == End::Origin { Terminal { end: End::Encoder, ..ends[0] } } else { ends[0] };
-                self.lay(subject, Some(scheme), Use::Link, [from, ends[1]], link, 0);
+        let origin = self.layout.origin();
+        let power = trunk(self.layout, &mut self.paths, origin, &hubs);
+        hubs.values_mut().for_each(|wanted| wanted.section = 0);
+        let link_trunk = trunk(self.layout, &mut self.paths, origin, &hubs);
+        if link > 0 {
+            let hops = link_trunk.hops.iter().map(|hop| (Subject::Board(hop.board), [hop.from, hop.to]));
+            for (subject, [from, to]) in hops.chain(links) {
+                let from = if matches!(from.end, End::Origin(_)) { Terminal { end: End::Encoder, ..from } } else { from };
+                self.lay(subject, Some(scheme), Use::Link, [from, to], link, 0);
             }
+        }
+        let hops = power.hops.iter().map(|hop| (Subject::Board(hop.board), [hop.from, hop.to]));
+        for (subject, ends) in hops.chain(feeds) {
             self.run(subject, Some(scheme), Use::Power, ends, feed);
         }
     }
@@ -281,7 +319,7 @@ impl Planner<'_> {
         for (scheme, drives) in proved {
             // The contacts' common: the shared return where the scheme has one, else one of its own.
             let has_return = matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { shared, .. } if shared > 0);
-            let trunk = self.trunk_to(&drives);
+            let trunk = self.trunk_to(scheme, &drives);
             if !has_return {
                 self.lay_trunk(&trunk, Some(scheme), Use::Return, 1);
             }
@@ -312,18 +350,20 @@ impl Planner<'_> {
     /// Lights are wired alike under all schemes: a conductor from the switch for each light that is switched, and a return from board to
     /// board; lights that always burn share a conductor beside it.
     fn lights(&mut self) {
-        let source = self.source();
-        let mut hubs: BTreeMap<BoardId, Terminal> = BTreeMap::new();
+        let feed = self.feed_of_lights();
+        let section = |board: BoardId| feed.map_or(0, |feed| feed.section_at(board));
+        let mut hubs: BTreeMap<BoardId, Wanted> = BTreeMap::new();
         let mut burning = hubs.clone();
         for device in self.layout.devices.iter().filter(|device| device.lights > 0) {
             let spot = device.spot.value;
-            let strip = Terminal { end: End::Strip(spot.board), spot };
+            let strip = Wanted { hub: Terminal { end: End::Strip(spot.board), spot }, section: section(spot.board) };
             hubs.entry(spot.board).or_insert(strip);
             // What always burns is fed here; without a panel so are the levers beside the lights that are switched.
             if !device.drives.is_empty() || self.layout.panel.is_none() {
                 burning.entry(spot.board).or_insert(strip);
             }
         }
+        let source = self.source(feed, 0);
         let returns = trunk(self.layout, &mut self.paths, source.spot, &hubs);
         let feeds = trunk(self.layout, &mut self.paths, source.spot, &burning);
         self.lay_trunk(&returns, None, Use::Return, 1);

@@ -40,7 +40,7 @@ impl Wiring {
             let hop = self.runs_of(subject).iter().filter(mine).find(|run| run.purpose == purpose);
             let Some(hop) = hop else { break };
             shared += ohms(hop) * along;
-            if hop.from.end == End::Origin {
+            if matches!(hop.from.end, End::Origin(_)) {
                 break;
             }
             board = hop.from.spot.board;

@@ -8,8 +8,8 @@ use super::plan::open_families;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
 use crate::layout::Layout;
+use crate::power::Demand;
 use crate::power::conductor::{Allowance, Wire, line_resistance};
-use crate::power::demand;
 use crate::power::pulse::Pulse;
 use crate::quantity::{Area, Current, LineResistance, Seconds};
 use crate::scheme::{Assignment, Draw};
@@ -31,18 +31,16 @@ pub(super) fn size(
     layout: &Layout,
     catalogue: &Catalogue,
     assignment: &Assignment,
+    demands: &[Demand],
     wiring: &Wiring,
 ) -> (Vec<Sizing>, Vec<FarEnd>) {
-    let demands = demand(layout, catalogue, assignment);
     let mut sizings = Vec::new();
     let mut far_ends = Vec::new();
     for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
         let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
-        let fused = demands
-            .iter()
-            .find(|demand| demand.voltage.quantity() == electrics.voltage.quantity() && demand.waveform == electrics.waveform);
-        let fuse = fused.and_then(|demand| demand.fuse).filter(|_| !electrics.stored).unwrap_or_default();
+        let feed = demands.iter().find(|demand| demand.is_of(electrics.voltage, electrics.waveform));
+        let fuse = feed.and_then(Demand::largest_fuse).filter(|_| !electrics.stored).unwrap_or_default();
         let (chosen, far_end) = circuit.choose(fuse);
         sizings.extend(chosen);
         far_ends.extend(far_end);

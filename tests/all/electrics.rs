@@ -139,7 +139,7 @@ fn a_route_of_motors_adds_up_what_moves() {
     for (second, moving) in [1.0, 2.0, 2.0, 1.0, 0.0].into_iter().enumerate() {
         let moment = &moments[second];
         assert_eq!(moment.at, Seconds(f64::from(u32::try_from(second).unwrap())));
-        assert!((moment.currents[0].0 - demand.continuous.0 - moving * more).abs() < 1e-9, "{second}: {moment:?}");
+        assert!((moment.currents[0].0 - demand.drawn.continuous.0 - moving * more).abs() < 1e-9, "{second}: {moment:?}");
         assert_eq!(moment.lowest.is_empty(), moving == 0.0);
         assert!(moment.lowest.iter().all(|(_, _, voltage)| *voltage > Voltage(11.0) && *voltage < Voltage(12.0)));
     }
@@ -193,11 +193,12 @@ fn a_fuse_protects_wire_and_supply_or_the_plan_says_which_it_does_not() {
     let plain = by("servo-made", &row_of(&catalogue, 4, false, ""), &catalogue);
     for check in plain.supplies.iter().filter(|check| check.fuse.is_ok()) {
         let fuse = check.fuse.unwrap();
-        assert!(fuse <= check.rating && fuse > plain.demands[check.feed.index()].most_each());
+        assert!(fuse <= check.rating && fuse > check.most);
     }
     assert!(found(&plain, "fuse-does-not-protect").is_none());
     // A light on thin wire hangs on the feed of many motors.
-    let lit = row_of(&catalogue, 16, false, "others: [{id: L, kind: lamp, board: A, at: 10 x 10 mm}]");
+    let lit =
+        row_of(&catalogue, 16, false, "others: [{id: L, kind: lamp, board: A, at: 10 x 10 mm}]\nrules: {switch on: twitching}");
     let mut catalogue = catalogue;
     catalogue.rules.retain(|rule| rule.per != Per::Branch);
     let plan = by("servo-made", &lit, &catalogue);

@@ -92,7 +92,7 @@ fn plans(catalogue: &Catalogue, layout: &Layout) -> Vec<(Assignment, Wiring)> {
 
 fn exists(layout: &Layout, assignment: &Assignment, end: End) -> bool {
     match end {
-        End::Origin | End::Encoder => true,
+        End::Origin(_) | End::Encoder => true,
         End::Lever(id) | End::Lamp(id, _) => id.index() < layout.levers.len(),
         End::Motor(id) | End::Contact(id) => id.index() < layout.drives.len(),
         End::Frog(id) => id.index() < layout.frogs.len(),
@@ -193,8 +193,15 @@ proptest! {
             for feed in demand(&layout, catalogue, &assignment) {
                 let continuous: Current = feed.loads.iter().map(|load| load.continuous).sum();
                 let start_up: Current = feed.loads.iter().map(|load| load.start_up).sum();
-                prop_assert!((continuous.0 - feed.continuous.0).abs() < 1e-9 && (start_up.0 - feed.start_up.0).abs() < 1e-9);
-                prop_assert!(feed.peak >= feed.continuous && feed.needed >= feed.most());
+                prop_assert!((continuous.0 - feed.drawn.continuous.0).abs() < 1e-9 && (start_up.0 - feed.drawn.start_up.0).abs() < 1e-9);
+                prop_assert!(feed.drawn.peak >= feed.drawn.continuous && feed.needed >= feed.drawn.most());
+                let hung = feed.sections.iter().flat_map(|section| &section.loads);
+                prop_assert_eq!(hung.count(), feed.loads.len(), "each load hangs on one section");
+                let hangs = |load: &underboard::power::Load| feed.sections[feed.section_of(load.subject)].loads.contains(load);
+                prop_assert!(feed.loads.iter().all(hangs));
+                for fuse in feed.sections.iter().filter_map(|section| Some((section.fuse?, &section.drawn))) {
+                    prop_assert!(fuse.0 > fuse.1.most() && fuse.0.0 >= 1.25 * fuse.1.continuous.0 * (1.0 - 1e-9), "{:?}", fuse);
+                }
             }
         }
     }

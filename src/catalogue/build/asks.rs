@@ -229,11 +229,13 @@ pub(super) fn conditions(field: &Field<'_>, per: Option<Per>, log: &mut Log) -> 
             log.push(field.error(Code::Contradiction, what).expected("conditions that can all hold"));
         }
     }
-    if when.contains(&Condition::TailShort)
-        && let Some(per) = per.filter(|per| !matches!(per, Per::Drive | Per::Arm))
-    {
-        let what = format!("nothing that is counted per `{}` has a tail, so the row would never count", per.word());
-        log.push(field.error(Code::Contradiction, what).expected("`tail short` in a row per drive"));
+    for (of_drives, lacks) in [(Condition::TailShort, "has a tail"), (Condition::HeldAtSwitchOn, "could twitch")] {
+        if when.contains(&of_drives)
+            && let Some(per) = per.filter(|per| !matches!(per, Per::Drive | Per::Arm))
+        {
+            let what = format!("nothing that is counted per `{}` {lacks}, so the row would never count", per.word());
+            log.push(field.error(Code::Contradiction, what).expected(format!("`{}` in a row per drive", of_drives.word())));
+        }
     }
     when
 }

@@ -92,7 +92,7 @@ impl Measure {
             Self::SetUp => estimate.hours.set_up.into(),
             Self::Headroom => {
                 let used = estimate.supplies.iter().filter(|check| check.is_owned && check.carries);
-                let owned = used.map(|check| check.headroom);
+                let owned = used.map(crate::power::SupplyCheck::headroom);
                 owned.min_by(|a, b| a.0.total_cmp(&b.0)).into()
             }
             Self::Supply => and(&outputs_to_buy(side.catalogue, estimate)).into(),

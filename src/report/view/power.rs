@@ -7,21 +7,25 @@ use super::words::{and, count_of, table_or};
 use crate::catalogue::{Attr, Catalogue, Part, Per, Role, Value};
 use crate::estimate::Estimate;
 use crate::id::FeedId;
-use crate::layout::Waveform;
-use crate::power::{Demand, Load};
+use crate::layout::{SwitchOn, Waveform};
+use crate::power::fuse::STEADY;
+use crate::power::{Demand, Load, cure};
 use crate::quantity::Share;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
+use crate::wiring::open_schemes;
 
 /// The power of a plan.
 pub fn power(plan: &Plan) -> Document {
     let demands = &plan.estimate.demands;
-    let mut sections = vec![feeds(plan), supplies(plan)];
-    sections.extend(demands.iter().map(|demand| loads(plan, demand)));
-    sections.extend(lamps(plan));
-    sections.extend(far_ends(plan));
-    sections.extend(discharges(plan));
-    sections.extend(timelines(plan));
-    let document = plan.document("power", "power", sections, Show::All);
+    let mut parts = vec![feeds(plan)];
+    parts.extend(sections(plan));
+    parts.push(supplies(plan));
+    parts.extend(demands.iter().map(|demand| loads(plan, demand)));
+    parts.extend(lamps(plan));
+    parts.extend(far_ends(plan));
+    parts.extend(discharges(plan));
+    parts.extend(timelines(plan));
+    let document = plan.document("power", "power", parts, Show::All);
     // A supply that is bought is on the bill; here the question is whether what is owned carries the plan.
     Document { falls_short: document.falls_short || !plan.estimate.owned_supplies_carry(), ..document }
 }
@@ -40,13 +44,11 @@ fn feeds(plan: &Plan) -> Section {
     let rows = plan.estimate.demands.iter().map(|demand| {
         Row::of([
             Cell::from(feed_name(demand)),
-            demand.continuous.into(),
-            demand.peak.into(),
-            demand.start_up.into(),
-            demand.fault.into(),
-            demand.sections.into(),
-            demand.needed_each().into(),
-            demand.fuse.into(),
+            demand.drawn.continuous.into(),
+            demand.drawn.peak.into(),
+            demand.drawn.start_up.into(),
+            demand.drawn.fault.into(),
+            demand.sections.len().into(),
         ])
     });
     let table = Table::new(
@@ -59,31 +61,105 @@ fn feeds(plan: &Plan) -> Section {
             ColumnHead::number("start_up", "At switch-on"),
             ColumnHead::number("fault", "With one drive blocked"),
             ColumnHead::number("sections", "Supplies"),
-            ColumnHead::number("needed_each", "Each must give"),
-            ColumnHead::number("fuse", "Fuse of each"),
         ],
     )
     .rows(rows)
-    .note("At switch-on all drives that may twitch together are counted together. A feed with several supplies is split into as many equal sections, each with a supply and a fuse of its own; their outputs are never joined.");
-    let peaks = plan.estimate.demands.iter().filter(|demand| !demand.peak_of.is_empty());
-    let peaks: Vec<Prose> = peaks.map(|demand| prose![format!("{}: {}", feed_name(demand), demand.peak_of)]).collect();
+    .note(
+        "At most in use counts all that one throw or route moves as if it moved at the same moment; second by second, further down, they follow one \
+         another and draw less. With one drive blocked, the others of that throw still move.",
+    );
+    let peaks = plan.estimate.demands.iter().filter(|demand| !demand.drawn.peak_of.is_empty());
+    let peaks: Vec<Prose> = peaks.map(|demand| prose![format!("{}: {}", feed_name(demand), demand.drawn.peak_of)]).collect();
     let mut blocks = vec![table_or(table, "Nothing in this plan draws current.")];
     if !peaks.is_empty() {
         blocks.push(Block::text("What makes the most in use:"));
         blocks.push(Block::List(peaks));
     }
+    blocks.extend(at_switch_on(plan).map(Block::text));
     Section::new("feeds", "What each feed draws", blocks)
+}
+
+/// What holds motors still at switch-on, in the words of the workbook.
+pub(super) fn at_switch_on(plan: &Plan) -> Option<String> {
+    if plan.layout.rules.switch_on.value != SwitchOn::Held {
+        return None;
+    }
+    let schemes = open_schemes(&plan.estimate.assignment);
+    let cures: Vec<String> =
+        schemes.into_iter().filter_map(|scheme| cure(plan.catalogue, scheme)).map(|rule| rule.why.clone()).collect();
+    let first = cures.first()?;
+    Some(format!("At switch-on motors are held still by a part on the bill, one for each. {first}."))
+}
+
+/// Whether any feed has several supplies.
+pub(super) fn is_divided(plan: &Plan) -> bool {
+    plan.estimate.demands.iter().any(|demand| demand.sections.len() > 1)
+}
+
+/// Which supply and fuse feed what.
+pub(super) fn sections(plan: &Plan) -> Option<Section> {
+    let rows = plan.estimate.demands.iter().flat_map(|demand| {
+        let several = demand.sections.len() > 1;
+        (1_usize..).zip(&demand.sections).map(move |(n, section)| {
+            let boards: Vec<String> = section.boards.iter().map(|board| plan.layout.board(*board).name.to_string()).collect();
+            Row::of([
+                Cell::from(feed_name(demand)),
+                n.into(),
+                if several { and(&boards) } else { "all that it feeds".to_owned() }.into(),
+                section.drawn.continuous.into(),
+                section.drawn.most().into(),
+                section.asked().rounded_up().into(),
+                section.fuse.into(),
+            ])
+        })
+    });
+    let table = Table::new(
+        "sections",
+        "",
+        [
+            ColumnHead::words("feed", "Feed"),
+            ColumnHead::number("section", "Supply"),
+            ColumnHead::words("boards", "Boards"),
+            ColumnHead::number("continuous", "All the time"),
+            ColumnHead::number("most", "At most"),
+            ColumnHead::number("gives", "Must give"),
+            ColumnHead::number("fuse", "Fuse"),
+        ],
+    )
+    .rows(rows)
+    .note(format!(
+        "The fuse is the next rating of IEC 60127 above the most, of which the load of all the time takes {STEADY} at most (the converse of the American \
+         NEC, 210.20(A)): a fuse that is loaded fully opens in the end. Use time-lag fuses. A small one takes some of the voltage itself, a few \
+         tenths of a volt at 1 A, a volt or more below 0.5 A (from memory, IEC 60127-2)."
+    ));
+    if table.rows.is_empty() {
+        return None;
+    }
+    let mut blocks = vec![Block::Table(table)];
+    if is_divided(plan) {
+        blocks.push(Block::text(
+            "Each of several supplies has its own socket, its own fuse behind it, and its own pair of power wires to its boards; where the wires of \
+             one pass the board of another, nothing of that board is joined to them. The plus poles of two supplies are never joined, nor any \
+             poles of transformers. The minus poles of supplies of direct current meet in one place, at the sockets: commands over the link need \
+             one common return.",
+        ));
+    }
+    Some(Section::new("sections", "Which supply and fuse feed what", blocks))
 }
 
 /// How the supplies stand, and which to buy.
 fn supplies(plan: &Plan) -> Section {
     let rows = plan.estimate.supplies.iter().map(|check| {
+        let short = check.most.0 > check.rating.0;
         Row::of([
             Cell::from(&check.name),
             Cell::from(name_of(plan, check.feed)),
+            check.section.map(|section| section + 1).into(),
             if check.is_owned { "yours" } else { "to buy" }.into(),
             check.rating.into(),
-            check.headroom.into(),
+            check.most.into(),
+            (!short).then(|| check.headroom()).into(),
+            short.then(|| check.most - check.rating).into(),
             check.carries.into(),
         ])
     });
@@ -93,17 +169,20 @@ fn supplies(plan: &Plan) -> Section {
         [
             ColumnHead::words("supply", "Supply"),
             ColumnHead::words("feed", "Feed"),
+            ColumnHead::number("section", "As supply"),
             ColumnHead::words("whose", "Whose"),
             ColumnHead::number("rating", "Gives"),
+            ColumnHead::number("most", "Must carry"),
             ColumnHead::number("headroom", "Left at the most"),
+            ColumnHead::number("short", "Short by"),
             ColumnHead::words("carries", "Carries it"),
         ],
     )
     .rows(rows)
     .note(format!(
-        "A supply carries its feed if two things hold: what it gives reaches the most the feed ever draws, in use or at switch-on, and the load of \
-         all the time takes at most {} of it. The second is the converse of a rule for continuous loads in the American NEC, 210.20(A): a sound \
-         habit here, not a duty. Where a feed has several supplies, each carries an equal section.",
+        "A supply carries its part if two things hold: what it gives reaches the most that is ever drawn, in use or at switch-on, and the load of \
+         all the time takes at most {} of it, a rule of thumb (common practice, no source). One that is no supply of the table above is held \
+         against the whole feed.",
         Share(1.0 - plan.layout.rules.headroom.value.0)
     ));
     let mut blocks = vec![table_or(table, "No supply is needed, or none can be had; see what is said of missing parts.")];

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::laying::{colours, labels};
 use super::plan::{Plan, Show};
+use super::power;
 use super::words::{and, table_or};
 use crate::catalogue::{Form, Role, Word};
 use crate::id::{BoardId, ControllerId, DriveId, JointId};
@@ -19,11 +20,20 @@ const OWNED: &str = "yours already; nothing is bought for it";
 
 /// The wiring of a plan.
 pub fn wiring(plan: &Plan) -> Document {
-    let sections =
-        [Some(joints(plan)), controllers(plan), sizes(plan), runs(plan), labels(plan), pins(plan), colours(plan), totals(plan)]
-            .into_iter()
-            .flatten()
-            .collect();
+    let sections = [
+        Some(joints(plan)),
+        power::sections(plan).filter(|_| power::is_divided(plan)),
+        controllers(plan),
+        sizes(plan),
+        runs(plan),
+        labels(plan),
+        pins(plan),
+        colours(plan),
+        totals(plan),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
     plan.document("wiring", "wiring", sections, Show::All)
 }
 
@@ -102,6 +112,7 @@ pub(super) fn controllers(plan: &Plan) -> Option<Section> {
     blocks.extend(
         controllers.iter().enumerate().map(|(at, controller)| Block::Table(channels(plan, ControllerId::at(at), controller))),
     );
+    blocks.extend(power::at_switch_on(plan).map(Block::text));
     (!controllers.is_empty()).then(|| Section::new("controllers", "Controllers and channels", blocks))
 }
 

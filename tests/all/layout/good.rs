@@ -306,6 +306,8 @@ fn ten_lines_are_a_layout_and_its_defaults_are_listed() {
         "rules.controllers: each board",
         "rules.spare ways: 20 %, at least 2",
         "rules.at once: 1 lever",
+        "rules.switch on: held",
+        "rules.sections: 1",
         "rules.headroom: 20 %",
         "rules.drop: 5 %",
         "rules.set-ups: 0 per year",

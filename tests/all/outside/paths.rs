@@ -66,6 +66,8 @@ fn layout(joints: Vec<Joint>) -> Layout {
             controllers: given(underboard::layout::Controllers::EachBoard),
             spare_ways: given(none),
             at_once: given(AtOnce::Levers(1)),
+            switch_on: given(underboard::layout::SwitchOn::Held),
+            sections: given(1),
             headroom: given(Share::ZERO),
             drop: given(Share::ZERO),
             hour: None,

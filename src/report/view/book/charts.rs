@@ -72,8 +72,8 @@ pub(super) fn headroom(plan: &Plan) -> Option<Picture> {
             let feed = format!("{} {}", demand.voltage, demand.waveform.word());
             Some(Bar {
                 label: format!("{} ({feed})", check.name),
-                values: vec![demand.most_each().into()],
-                total: check.headroom.into(),
+                values: vec![check.most.into()],
+                total: check.headroom().into(),
                 limit: Some(("what the supply gives".to_owned(), check.rating.into())),
             })
         })

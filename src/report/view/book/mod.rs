@@ -130,7 +130,8 @@ impl Book<'_> {
 
     fn power(&self) -> Vec<Section> {
         let plan = &self.plan;
-        let mut sections = of(power(plan), &["feeds", "supplies", "loads", "far_ends", "lamps", "discharge", "timeline"]);
+        let mut sections =
+            of(power(plan), &["feeds", "sections", "supplies", "loads", "far_ends", "lamps", "discharge", "timeline"]);
         if let Some(supplies) = sections.iter_mut().find(|section| section.id == "supplies") {
             supplies.blocks.splice(0..0, charts::headroom(plan).map(Block::Picture));
         }

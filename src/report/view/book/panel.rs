@@ -104,7 +104,7 @@ impl Book<'_> {
         let layout = self.plan.layout;
         let panel = layout.panel.as_ref().and_then(|panel| panel.flying.map(|_| panel.spot.board));
         let begins = |run: &&Run| {
-            matches!(run.from.end, End::Lever(_) | End::Lamp(..) | End::Origin | End::Encoder)
+            matches!(run.from.end, End::Lever(_) | End::Lamp(..) | End::Origin(_) | End::Encoder)
                 || panel.is_some_and(|board: BoardId| run.to.spot.board == board)
         };
         let runs: Vec<&Run> = self.plan.estimate.wiring.runs.iter().filter(begins).collect();

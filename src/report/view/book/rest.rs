@@ -20,7 +20,7 @@ use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
 /// The figures of the plan that one looks for first.
 pub(super) fn figures(plan: &Plan) -> Table {
     let estimate = plan.estimate;
-    let headroom = estimate.supplies.iter().filter(|check| check.carries).map(|check| check.headroom);
+    let headroom = estimate.supplies.iter().filter(|check| check.carries).map(crate::power::SupplyCheck::headroom);
     pairs(
         "figures",
         "In short",

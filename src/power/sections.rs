@@ -1,0 +1,278 @@
+//! Sections of a feed: which boards hang on which supply, so that each section has a supply and a fuse that carry it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::demand::together;
+use super::fuse::carrying;
+use super::model::{Drawn, Load, Section};
+use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
+use crate::id::{BoardId, OwnedSupplyId, PartId};
+use crate::layout::{Layout, Waveform};
+use crate::quantity::{Current, Voltage};
+use crate::scheme::{Assignment, Wiring as Way};
+use crate::takeoff::Subject;
+use crate::wiring::boards_from_origin;
+
+/// More sections than the current asks for by so many are not tried: boards that still fit nowhere are told.
+const MORE: usize = 8;
+/// The orders of the supplies along the boards that are tried, where they differ.
+const ORDERS: usize = 24;
+/// Halvings by which the load is evened out among the supplies.
+const HALVINGS: usize = 12;
+
+/// A feed that may have to be divided.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Divided<'a> {
+    pub(super) layout: &'a Layout,
+    pub(super) catalogue: &'a Catalogue,
+    pub(super) assignment: &'a Assignment,
+    pub(super) voltage: Voltage,
+    pub(super) waveform: Waveform,
+}
+
+/// A supply that a section may have.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Supply {
+    rating: Current,
+    owned: Option<OwnedSupplyId>,
+}
+
+/// Loads that stay together, with where they hang.
+struct Unit {
+    board: Option<BoardId>,
+    loads: Vec<Load>,
+}
+
+/// Divides a feed among supplies: those owned if they carry it, the fewest of them; else one that is sold; else the fewest owned and sold
+/// together. A section that none could carry is left whole, without a fuse where the series has none for it.
+pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
+    let whole = together(feed.layout, loads);
+    let owned = feed.owned();
+    let units = [feed.units(loads, false), feed.units(loads, true)];
+    let asked = (feed.layout.rules.sections.value as usize).min(units[1].len());
+    let one = |supply: Option<OwnedSupplyId>| vec![feed.section(loads.to_vec(), Vec::new(), supply)];
+    let largest = feed.largest_sold();
+    let bought = Supply { rating: largest, owned: None };
+    let with_fuse = owned.iter().find(|own| feed.fits_with_fuse(&whole, own.rating));
+    let undivided = with_fuse.or_else(|| owned.iter().find(|own| feed.fits(&whole, own.rating)));
+    if asked <= 1
+        && let Some(supply) = undivided
+    {
+        return one(supply.owned);
+    }
+    let divided = |supplies: &[Supply]| units.iter().find_map(|units| feed.divide(units, supplies));
+    for count in asked.max(2)..=owned.len() {
+        if let Some(sections) = divided(&owned[owned.len() - count..]) {
+            return sections;
+        }
+    }
+    if asked <= 1 && feed.fits_with_fuse(&whole, largest) {
+        return one(None);
+    }
+    let least = feed.least_count(&whole, largest).max(asked);
+    for count in least..=least.saturating_add(MORE).min(units[1].len()) {
+        for yours in (0..=count.min(owned.len())).rev() {
+            let mut supplies = owned[owned.len() - yours..].to_vec();
+            supplies.resize(count, bought);
+            if let Some(sections) = divided(&supplies) {
+                return sections;
+            }
+        }
+    }
+    one(None)
+}
+
+impl Divided<'_> {
+    /// The owned supplies of the feed, smallest first.
+    fn owned(self) -> Vec<Supply> {
+        let fitting = self.layout.supplies.iter().enumerate();
+        let fitting =
+            fitting.filter(|(_, own)| own.waveform == self.waveform && own.voltage.quantity() == self.voltage.quantity());
+        let mut owned: Vec<Supply> =
+            fitting.map(|(index, own)| Supply { rating: own.current, owned: Some(OwnedSupplyId::at(index)) }).collect();
+        owned.sort_by(|a, b| a.rating.0.total_cmp(&b.rating.0).then(a.owned.cmp(&b.owned)));
+        owned
+    }
+
+    /// The rating of the largest supply sold for the feed; without one no rating is in the way.
+    fn largest_sold(self) -> Current {
+        let voltage = self.voltage.quantity();
+        let suits = |part: &Part| {
+            part.measured(Attr::Voltage) == Some(voltage)
+                && matches!(part.attributes.get(&Attr::Waveform), Some(Value::Text(word)) if *word == self.waveform.word().into())
+        };
+        let supplies = self.catalogue.parts.iter().enumerate().filter(|(index, part)| {
+            self.catalogue.kind(part.kind).role == Role::Supply
+                && suits(part)
+                && (part.stock > 0 || self.catalogue.offers_of(PartId::at(*index)).next().is_some())
+        });
+        let largest = supplies.filter_map(|(_, part)| part.measured(Attr::Current)).max();
+        largest.map_or(Current(f64::INFINITY), |largest| Current(largest.to_f64()))
+    }
+
+    /// Whether a supply carries a load, and the series has a fuse for it.
+    fn fits(self, drawn: &Drawn, rating: Current) -> bool {
+        let needed = drawn.needed(self.layout.rules.headroom.value);
+        needed.0 <= rating.0 * (1.0 + 1e-9) && carrying(drawn.most(), drawn.continuous).is_some()
+    }
+
+    /// Whether it does, with a fuse that is not above the supply.
+    fn fits_with_fuse(self, drawn: &Drawn, rating: Current) -> bool {
+        self.fits(drawn, rating) && carrying(drawn.most(), drawn.continuous).is_some_and(|fuse| fuse <= rating)
+    }
+
+    /// As few sections as the currents that add up would allow.
+    fn least_count(self, whole: &Drawn, largest: Current) -> usize {
+        let steady = whole.continuous / (1.0 - self.layout.rules.headroom.value.0);
+        let parts = steady.max(whole.start_up) / largest;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a positive count, saturating")]
+        let parts = (parts - 1e-9).ceil() as usize;
+        parts.max(2)
+    }
+
+    fn section(self, loads: Vec<Load>, boards: Vec<BoardId>, owned: Option<OwnedSupplyId>) -> Section {
+        let drawn = together(self.layout, &loads);
+        let needed = drawn.needed(self.layout.rules.headroom.value);
+        let fuse = carrying(drawn.most(), drawn.continuous);
+        Section { loads, boards, drawn, needed, owned, fuse }
+    }
+
+    /// What stays together, in the order it is reached from the origin: all that hangs on a board, or where that is too much, each controller
+    /// and each lever by itself. What hangs on no board, such as the encoder, comes first.
+    fn units(self, loads: &[Load], fine: bool) -> Vec<Unit> {
+        let places: BTreeMap<BoardId, usize> =
+            boards_from_origin(self.layout).into_iter().enumerate().map(|(place, board)| (board, place)).collect();
+        let mut units: BTreeMap<(Option<usize>, Option<Subject>), Unit> = BTreeMap::new();
+        for load in loads {
+            let board = self.board_of(load.subject);
+            let place = board.and_then(|board| places.get(&board).copied());
+            let apart = if fine { self.apart(load.subject) } else { None };
+            units.entry((place, apart)).or_insert_with(|| Unit { board, loads: Vec::new() }).loads.push(load.clone());
+        }
+        let mut units: Vec<Unit> = units.into_values().collect();
+        // What hangs on no board goes with the first that does.
+        if units.len() > 1 && units[0].board.is_none() {
+            let first = units.remove(0);
+            units[0].loads.extend(first.loads);
+        }
+        units
+    }
+
+    /// The board through whose wires a load is fed.
+    fn board_of(self, subject: Subject) -> Option<BoardId> {
+        match subject {
+            Subject::Drive(drive) => {
+                let controller = self.assignment.controllers.iter().find(|controller| controller.drives.contains(&drive));
+                Some(controller.map_or(self.layout.drive(drive).spot.board, |controller| controller.spot.board))
+            }
+            Subject::Controller(id) => self.assignment.controllers.get(id.index()).map(|controller| controller.spot.board),
+            Subject::Signal(id) => Some(self.layout.device(id).spot.value.board),
+            Subject::Lever(id) => {
+                let lever = self.layout.lever(id);
+                lever.drives.first().and_then(|&drive| self.board_of(Subject::Drive(drive)))
+            }
+            _ => None,
+        }
+    }
+
+    /// What a load stays with where its board is too much for one supply.
+    fn apart(self, subject: Subject) -> Option<Subject> {
+        match subject {
+            Subject::Drive(drive) => {
+                let is_local = self
+                    .assignment
+                    .of(drive)
+                    .is_some_and(|scheme| matches!(self.catalogue.scheme(scheme).wiring, Way::Local { .. }));
+                let at = self.assignment.controllers.iter().position(|controller| controller.drives.contains(&drive));
+                match at {
+                    Some(index) if is_local => Some(Subject::Controller(crate::id::ControllerId::at(index))),
+                    _ if self.layout.panel.is_some() => Some(Subject::Lever(self.layout.drive(drive).lever)),
+                    _ => None,
+                }
+            }
+            Subject::Controller(_) => Some(subject),
+            _ => None,
+        }
+    }
+
+    /// Shares units, in their order, among supplies, so that each carries its part with a fuse that is not above it, and the fullest is as little
+    /// full as may be. `None` where that cannot be.
+    fn divide(self, units: &[Unit], supplies: &[Supply]) -> Option<Vec<Section>> {
+        let orders = orders(supplies);
+        let mut best: Option<(f64, Vec<usize>, Vec<Supply>)> = None;
+        for order in orders {
+            let Some(counts) = self.fill(units, &order, 1.0) else { continue };
+            let (mut full, mut low) = ((1.0, counts), 0.0);
+            for _ in 0..HALVINGS {
+                let middle = f64::midpoint(low, full.0);
+                match self.fill(units, &order, middle) {
+                    Some(counts) => full = (middle, counts),
+                    None => low = middle,
+                }
+            }
+            if best.as_ref().is_none_or(|(least, ..)| full.0 < *least - 1e-9) {
+                best = Some((full.0, full.1, order));
+            }
+        }
+        let (_, counts, order) = best?;
+        let mut rest = units;
+        let mut sections = Vec::new();
+        for (count, supply) in counts.into_iter().zip(order) {
+            let (mine, after) = rest.split_at_checked(count)?;
+            rest = after;
+            let mut seen = BTreeSet::new();
+            let boards = mine.iter().filter_map(|unit| unit.board).filter(|board| seen.insert(*board)).collect();
+            let loads = mine.iter().flat_map(|unit| unit.loads.iter().cloned()).collect();
+            sections.push(self.section(loads, boards, supply.owned));
+        }
+        Some(sections)
+    }
+
+    /// How many units each supply takes in turn when each is filled up to a part of its rating; `None` where some are left, or a supply has none.
+    fn fill(self, units: &[Unit], supplies: &[Supply], part: f64) -> Option<Vec<usize>> {
+        let mut counts = Vec::with_capacity(supplies.len());
+        let mut next = 0;
+        for (supply, later) in supplies.iter().zip((0..supplies.len()).rev()) {
+            let mut loads: Vec<Load> = Vec::new();
+            let mut count = 0;
+            // Each later supply keeps at least one unit.
+            while next + count + later < units.len() {
+                let Some(unit) = units.get(next + count) else { break };
+                loads.extend(unit.loads.iter().cloned());
+                let drawn = together(self.layout, &loads);
+                if !(self.fits_with_fuse(&drawn, supply.rating) && self.fits(&drawn, supply.rating * part)) {
+                    break;
+                }
+                count += 1;
+            }
+            if count == 0 {
+                return None;
+            }
+            counts.push(count);
+            next += count;
+        }
+        (next == units.len()).then_some(counts)
+    }
+}
+
+/// The orders of supplies along the boards: all that differ, as far as they are few.
+fn orders(supplies: &[Supply]) -> Vec<Vec<Supply>> {
+    let mut orders: Vec<Vec<Supply>> = vec![Vec::new()];
+    for supply in supplies {
+        let mut longer: Vec<Vec<Supply>> = Vec::new();
+        for order in &orders {
+            for at in (0..=order.len()).rev() {
+                let mut with = order.clone();
+                with.insert(at, *supply);
+                // Which of several alike comes first makes no difference.
+                let alike = |one: &Vec<Supply>| one.iter().zip(&with).all(|(a, b)| a.rating == b.rating);
+                if !longer.iter().any(alike) {
+                    longer.push(with);
+                }
+            }
+        }
+        longer.truncate(ORDERS);
+        orders = longer;
+    }
+    orders
+}
