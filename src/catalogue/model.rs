@@ -86,6 +86,8 @@ pub struct Kind {
     pub matching: BTreeMap<Attr, Sense>,
     /// Whether it is lost or spoilt in the building, so that spares are bought.
     pub spares: bool,
+    /// Where it goes and which way round, where that can be done wrong.
+    pub way_round: Option<String>,
 }
 
 /// A thing that can serve.
@@ -288,6 +290,10 @@ pub struct Rates {
     pub learning: Share,
     /// Wire let out at each end of a run, to strip and to reach.
     pub end_tail: crate::quantity::Length,
+    /// From the top of a board up to the tie bar: track bed and sleepers.
+    pub rod_above: crate::quantity::Length,
+    /// Rod let out for the bends at both its ends, and what is snipped off.
+    pub rod_bends: crate::quantity::Length,
     /// Voltage of signal lights and panel lamps.
     pub light_voltage: Voltage,
     /// Current of one light of a signal.

@@ -89,7 +89,9 @@ impl Lister<'_> {
             });
             facts.holds.extend(device_conditions(device));
             let top = self.layout.board(device.spot.value.board).top.value;
-            facts.measures.insert(Measure::RodLength, (top + traits.mechanics.arm).ceil_mm().quantity());
+            let rates = &self.catalogue.rates;
+            let rod = rates.rod_above + top + traits.mechanics.arm + rates.rod_bends;
+            facts.measures.insert(Measure::RodLength, rod.ceil_mm().quantity());
             if traits.mechanics.bracket > Length::ZERO {
                 facts.measures.insert(Measure::BracketLength, traits.mechanics.bracket.quantity());
             }

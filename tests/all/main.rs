@@ -15,6 +15,7 @@ mod catalogue;
 mod choice;
 mod cli;
 mod codes;
+mod drilling;
 mod electrics;
 mod examples;
 #[cfg(unix)]

@@ -137,7 +137,9 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          plug likely,0.5,,minutes
          plug high,2,,minutes
          notice,All prices are invented.,,
-         USD,0.9,2024-05-01,",
+         USD,0.9,2024-05-01,
+         rod above,6 mm,,
+         rod bends,20 mm,,",
     ),
 ];
 

@@ -15,6 +15,7 @@ pub(super) fn rods(plan: &Plan) -> Option<Section> {
         let drives: Vec<&str> = rod.drives.iter().map(|&drive| plan.layout.drive(drive).name.as_ref()).collect();
         Row::of([
             Cell::from(plan.title(rod.scheme)),
+            rod.purpose.word().into(),
             and(&drives).into(),
             rod.diameter.into(),
             rod.above.into(),
@@ -34,9 +35,10 @@ pub(super) fn rods(plan: &Plan) -> Option<Section> {
         "",
         [
             ColumnHead::words("scheme", "Scheme"),
+            ColumnHead::words("moves", "Moves"),
             ColumnHead::words("drives", "Drives"),
             ColumnHead::number("diameter", "Wire"),
-            ColumnHead::number("above", "Above the bracket's hole"),
+            ColumnHead::number("above", "Above the bracket's hole, with track bed"),
             ColumnHead::number("below", "Below it"),
             ColumnHead::number("force", "Blades need"),
             ColumnHead::number("bend", "Rod yields by"),
@@ -52,7 +54,7 @@ pub(super) fn rods(plan: &Plan) -> Option<Section> {
     .note(
         "The rod works like a seesaw in the hole of its bracket: the drive pushes the lower end one way, the blades go the other. Once they lie against \
          the rail the rod bends a little, and that presses them home. What the drive must move is told where the layout gives its `scale`, for the least \
-         that lets wheels pass the open blade; the common hole in the top is 5 mm.",
+         that lets wheels pass the open blade; the common hole in the top is 5 mm. The cutting list has more for the bends at both ends.",
     );
     (!table.rows.is_empty()).then(|| Section::new("rods", "Rods", [Block::Table(table)]))
 }

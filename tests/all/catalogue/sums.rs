@@ -45,7 +45,7 @@ fn a_currency_without_coins_is_rounded_to_whole_units() {
     let catalogue = catalogue(&small_but("Rates", rates));
     // 4.20 EUR x 160.5 = 674.1 JPY.
     assert_eq!(price(&catalogue, "small motor"), "4.2 674 JPY");
-    assert_eq!(catalogue.notices.len(), 11, "each rate that is left out is told of");
+    assert_eq!(catalogue.notices.len(), 13, "each rate that is left out is told of");
 }
 
 #[test]
@@ -90,6 +90,7 @@ fn a_scheme_takes_over_what_it_leaves_blank() {
         near.mechanics,
         Mechanics {
             bracket: Length::from_mm(15),
+            lugs: None,
             arm: Length::from_mm(40),
             depth: Length::from_mm(35),
             travel: None,

@@ -44,10 +44,24 @@ pub(super) fn safety(plan: &Plan) -> Vec<Section> {
         plan.findings(Show::All).into_iter().partition(|finding| finding.weight == Weight::Caution);
     let first = "Read this before you begin. Local codes and licensed practice come before anything printed here.";
     let mut sections = vec![Section::new("safety", "Work safely", [Block::text(first), Block::Findings(cautions)]).chapter()];
+    sections.extend(way_round(plan));
     if !others.is_empty() {
         sections.push(Section::new("findings", "What to know of this plan", [Block::Findings(others)]));
     }
     sections
+}
+
+/// Where the small parts go that can be put in the wrong way round.
+fn way_round(plan: &Plan) -> Option<Section> {
+    let needs = &plan.estimate.takeoff.needs;
+    let rows = needs.chunk_by(|a, b| a.kind == b.kind).filter_map(|needs| {
+        let kind = plan.catalogue.kind(needs.first()?.kind);
+        Some(Row::of([Cell::from(&kind.title), Cell::from(kind.way_round.as_ref()?)]))
+    });
+    let table =
+        Table::new("way_round", "", [ColumnHead::words("part", "Part"), ColumnHead::words("how", "Where, and which way round")])
+            .rows(rows);
+    (!table.rows.is_empty()).then(|| Section::new("way_round", "Which way round", [Block::Table(table)]))
 }
 
 /// What to order, with boxes to tick.
