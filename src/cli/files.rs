@@ -170,7 +170,7 @@ fn tables(folder: &Path, size: Size) -> Result<Vec<(String, Vec<u8>)>, Trouble> 
 fn bytes(path: &Path, limit: u64) -> Result<Vec<u8>, Trouble> {
     let mut bytes = Vec::new();
     let file = File::open(path).map_err(unread(path))?;
-    file.take(limit + 1).read_to_end(&mut bytes).map_err(unread(path))?;
+    file.take(limit.saturating_add(1)).read_to_end(&mut bytes).map_err(unread(path))?;
     if bytes.len() as u64 > limit { Err(Trouble::TooLarge(path.to_owned(), limit)) } else { Ok(bytes) }
 }
 

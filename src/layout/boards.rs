@@ -124,8 +124,8 @@ impl Ground {
         let same = self.joints.iter().filter(|joint| (joint.from.board, joint.to.board) == (first, second)).count();
         // Names of boards with a `-` in them can make one joint's name out of two pairs; then a later number is free.
         let numbered = |nth: usize| if nth == 1 { usual.clone() } else { format!("{usual}/{nth}") };
-        let most = same + 1 + self.joints.len();
-        (same + 1..=most).map(numbered).find(|name| !taken(name)).unwrap_or_default()
+        // Each joint takes one name.
+        (1..).skip(same).take(self.joints.len().saturating_add(1)).map(numbered).find(|name| !taken(name)).unwrap_or_default()
     }
 
     fn read_joint(&self, entry: &Entry<'_>, report: &mut Report) -> Option<Joint> {
