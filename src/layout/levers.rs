@@ -200,6 +200,15 @@ fn partners(drafts: &[Draft<'_>], names: &Names, report: &mut Report) -> Partner
                 report.problem(many.found(&*partner.name).expected("devices with one lever each"));
                 continue;
             }
+            if let Some(lights) = [(draft, shape, others), (partner, others, shape)]
+                .into_iter()
+                .find_map(|(lights, shape, other)| (shape.drives == 0 && other.drives > 0).then_some(lights))
+            {
+                let what = format!("`{}` only lights: what moves a drive does not switch lights as well", lights.name);
+                let lights = contradiction(field.place(report), what);
+                report.problem(lights.found(&*partner.name).expected("a lever of its own, or one of others that only light"));
+                continue;
+            }
             partners.join(index, other);
             if shape.follows_neighbour() {
                 follow(&mut partners, drafts, index, other, field, report);

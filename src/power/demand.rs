@@ -89,7 +89,7 @@ fn encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, fam
     let levers = layout.levers.iter().filter(|lever| lever.drives.iter().any(is_mine)).count();
     let kinds = catalogue.rules.iter().filter(|rule| {
         catalogue.kind(rule.kind).role == Role::Encoder
-            && rule.scheme.is_some_and(|written| catalogue.counts_under(written, family))
+            && rule.scheme.is_none_or(|written| catalogue.counts_under(written, family))
     });
     let inputs = kinds.flat_map(|rule| catalogue.parts_of(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Inputs)).max();
     let largest = inputs.and_then(|inputs| inputs.value().to_u32()).unwrap_or(0);

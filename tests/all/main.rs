@@ -38,4 +38,5 @@ mod starter_values;
 mod support;
 mod takeoff;
 mod trade;
+mod usage;
 mod wiring;
