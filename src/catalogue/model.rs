@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use super::vocabulary::{Attr, Condition, Measure, Per, Role, Stage, Word};
 use crate::day::Day;
 use crate::diagnostic::{Diagnostic, Place};
-use crate::id::{KindId, OfferId, PartId, RuleId, SchemeId, SupplierId};
+use crate::id::{KindId, OfferId, PartId, RuleId, SchemeId, SupplierId, TaskId};
 use crate::layout::Purpose;
 use crate::money::{Currency, Money};
 use crate::name::{Term, same};
@@ -337,37 +337,37 @@ pub struct Catalogue {
     pub notices: Vec<Diagnostic>,
 }
 
-impl Catalogue {
+/// Things by their id. One that is not of this catalogue would be a fault of the program.
+macro_rules! by_id {
+    ($($(#[$doc:meta])* $name:ident($id:ident) -> $thing:ty, $list:ident;)+) => {
+        #[expect(clippy::indexing_slicing, reason = "ids are made as the lists are filled, which never shrink")]
+        impl Catalogue {$(
+            $(#[$doc])*
+            pub fn $name(&self, id: $id) -> &$thing {
+                &self.$list[id.index()]
+            }
+        )+}
+    };
+}
+
+by_id! {
     /// A kind.
-    pub fn kind(&self, id: KindId) -> &Kind {
-        &self.kinds[id.index()]
-    }
-
+    kind(KindId) -> Kind, kinds;
     /// A part.
-    pub fn part(&self, id: PartId) -> &Part {
-        &self.parts[id.index()]
-    }
-
+    part(PartId) -> Part, parts;
     /// An offer.
-    pub fn offer(&self, id: OfferId) -> &Offer {
-        &self.offers[id.index()]
-    }
-
+    offer(OfferId) -> Offer, offers;
     /// A supplier.
-    pub fn supplier(&self, id: SupplierId) -> &Supplier {
-        &self.suppliers[id.index()]
-    }
-
+    supplier(SupplierId) -> Supplier, suppliers;
     /// A scheme.
-    pub fn scheme(&self, id: SchemeId) -> &Scheme {
-        &self.schemes[id.index()]
-    }
-
+    scheme(SchemeId) -> Scheme, schemes;
     /// A rule.
-    pub fn rule(&self, id: RuleId) -> &AssemblyRule {
-        &self.rules[id.index()]
-    }
+    rule(RuleId) -> AssemblyRule, rules;
+    /// A task.
+    task(TaskId) -> Task, tasks;
+}
 
+impl Catalogue {
     /// The scheme of a name.
     pub fn scheme_named(&self, name: &str) -> Option<SchemeId> {
         self.schemes.iter().position(|scheme| same(&scheme.name, name)).map(SchemeId::at)

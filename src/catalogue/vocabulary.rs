@@ -2,6 +2,7 @@
 //!
 //! These are mechanics, known to the code; what they are used for is data. Each word is written as [`Word::word`] says.
 
+use crate::name::same;
 use crate::quantity::Dimension;
 
 /// A word of a fixed list.
@@ -12,10 +13,9 @@ pub trait Word: Copy + Sized + 'static {
     /// The word in files and print.
     fn word(self) -> &'static str;
 
-    /// Reads a word: case and extra spaces do not matter.
+    /// Reads a word, as names are compared.
     fn from_word(text: &str) -> Option<Self> {
-        let text = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-        Self::ALL.iter().copied().find(|word| word.word().to_lowercase() == text)
+        Self::ALL.iter().copied().find(|word| same(word.word(), text))
     }
 }
 

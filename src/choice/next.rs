@@ -50,10 +50,13 @@ fn proven(estimate: &Estimate) -> Option<Money> {
 fn busiest(layout: &Layout) -> BoardId {
     let mut drives = vec![0_usize; layout.boards.len()];
     for drive in layout.drive_ids() {
-        drives[layout.drive(drive).spot.board.index()] += 1;
+        if let Some(count) = drives.get_mut(layout.drive(drive).spot.board.index()) {
+            *count += 1;
+        }
     }
-    let boards = drives.into_iter().enumerate().filter(|(index, _)| layout.boards[*index].role == BoardRole::Baseboard);
-    boards.max_by_key(|&(index, drives)| (drives, std::cmp::Reverse(index))).map_or(BoardId(0), |(index, _)| BoardId::at(index))
+    let boards = drives.into_iter().enumerate().map(|(index, drives)| (BoardId::at(index), drives));
+    let baseboards = boards.filter(|(board, _)| layout.board(*board).role == BoardRole::Baseboard);
+    baseboards.max_by_key(|&(board, drives)| (drives, std::cmp::Reverse(board))).map_or(BoardId(0), |(board, _)| board)
 }
 
 /// The layout and its assignment with so many more turnouts on a board.

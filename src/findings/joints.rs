@@ -83,7 +83,8 @@ pub(super) fn worn(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, 
     )
     .seen("After some years a turnout works only when somebody wiggles the plug.");
     let ways = catalogue.part(part).measured(Attr::Ways);
-    let plugs: u32 = short.iter().map(|&(joint, _)| estimate.wiring.joints[joint.index()].plugs).sum();
+    let plugs: u32 =
+        short.iter().filter_map(|(joint, _)| estimate.wiring.joints.get(joint.index())).map(|joint| joint.plugs).sum();
     let lasting = catalogue.parts_of(catalogue.part(part).kind).filter(|(id, other)| {
         lives(*id).is_some_and(|life| life >= Quantity::count(matings)) && other.measured(Attr::Ways) >= ways
     });

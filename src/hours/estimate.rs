@@ -30,7 +30,7 @@ pub fn hours(catalogue: &Catalogue, subjects: &Subjects) -> Hours {
             })
         })
         .collect();
-    let of_stage = |stage: Stage| work.iter().filter(move |work| catalogue.tasks[work.task.index()].stage == stage);
+    let of_stage = |stage: Stage| work.iter().filter(move |work| catalogue.task(work.task).stage == stage);
     let stages = Stage::ALL.iter().filter(|&&stage| of_stage(stage).next().is_some()).map(|&stage| {
         let (mean, deviation) = sum(of_stage(stage));
         let [at_20, at_80] = four_of_five(mean, deviation);

@@ -189,7 +189,7 @@ pub(super) fn spots(drafts: &[Draft<'_>], ground: &Ground, report: &mut Report) 
     let mut unplaced = vec![0_i64; ground.boards.len()];
     let count = |unplaced: &mut Vec<i64>, board: BoardId| {
         unplaced.get_mut(board.index()).map_or(0, |count| {
-            *count += 1;
+            *count = count.saturating_add(1);
             *count
         })
     };
@@ -205,8 +205,9 @@ pub(super) fn spots(drafts: &[Draft<'_>], ground: &Ground, report: &mut Report) 
         let nth = count(&mut placed, board);
         let (length, width) =
             ground.boards.get(board.index()).map_or((0, 0), |board| (board.length.value.um(), board.width.value.um()));
-        let of = unplaced.get(board.index()).copied().unwrap_or(0) + 1;
-        let at = Point { x: Length::from_mm(length / 1000 * nth / of), y: Length::from_mm(width / 2000) };
+        let of = unplaced.get(board.index()).copied().unwrap_or(0).saturating_add(1);
+        let along = (length / 1000).saturating_mul(nth).checked_div(of).unwrap_or(0);
+        let at = Point { x: Length::from_mm(along), y: Length::from_mm(width / 2000) };
         Given::new(Spot { board, at }, report.took(&draft.at_path, at.write()))
     };
     drafts.iter().map(&mut spot).collect()

@@ -91,7 +91,7 @@ pub(super) fn locate(text: &str, report: &mut Report) -> Result<Option<Rc<Locate
     }
     let mut pass = Pass { open: Vec::new(), anchors: BTreeMap::new(), values: 0, aliased: 0, root: None, report };
     let mut parser = Parser::new_from_str(text);
-    let mut documents = 0;
+    let mut started = false;
     while let Some(next) = parser.next_event() {
         let (event, span) = match next {
             Ok(next) => next,
@@ -102,8 +102,7 @@ pub(super) fn locate(text: &str, report: &mut Report) -> Result<Option<Rc<Locate
         let mark = Mark::from(span.start);
         match event {
             Event::DocumentStart(_) => {
-                documents += 1;
-                if documents > 1 {
+                if std::mem::replace(&mut started, true) {
                     let what = "a second document starts here; a file holds one layout";
                     let second = fault(Code::NotYaml, mark, what, pass.report).found("---");
                     return Err(pass.report.refuse(second.expected("one document")));
@@ -162,7 +161,7 @@ impl Pass<'_> {
 
     /// A value is complete: it becomes the root, an item, a key, or the value of a key.
     fn close(&mut self, value: Rc<Located>, anchor: usize) -> Result<(), Refused> {
-        self.values += 1;
+        self.values = self.values.saturating_add(1);
         let most = self.report.size().values();
         if self.values > most {
             let what = "the file holds more values than any layout";
@@ -186,7 +185,7 @@ impl Pass<'_> {
             let what = "the aliases of this file repeat more than any layout does";
             return Err(self.refuse(Code::TooLarge, mark, what, &format!("aliases that stand for at most {most} values")));
         }
-        if self.open.len() + value.height > DEEPEST {
+        if self.open.len().saturating_add(value.height) > DEEPEST {
             return Err(self.too_deep(mark));
         }
         self.place(mark, value);
@@ -199,7 +198,7 @@ impl Pass<'_> {
             return;
         };
         open.values = open.values.saturating_add(value.values);
-        open.height = open.height.max(value.height + 1);
+        open.height = open.height.max(value.height.saturating_add(1));
         match (&mut open.within, open.key.take()) {
             (Within::List(items), _) => items.push(value),
             (Within::Map(entries), Some(key)) => entries.push((key, value)),

@@ -8,7 +8,7 @@ use super::steps::Steps;
 use crate::buying::{Choices, Purchase, purchase};
 use crate::catalogue::{Attr, Catalogue, Form};
 use crate::estimate::Estimate;
-use crate::id::{BoardId, NeedId};
+use crate::id::{BoardId, NeedId, PartId};
 use crate::layout::Layout;
 use crate::money::Money;
 use crate::takeoff::{Takeoff, part};
@@ -47,17 +47,20 @@ pub fn phases(layout: &Layout, catalogue: &Catalogue, choices: &Choices, plan: &
         let mut takeoff = part(&plan.takeoff, catalogue, layout, |subject| steps.of(subject) == step);
         for (need, (then, before)) in takeoff.needs.iter_mut().zip(by_then.needs.iter().zip(&before.needs)) {
             // Spares are a share of the whole, rounded up once.
-            need.spares = then.spares - before.spares;
+            need.spares = then.spares.saturating_sub(before.spares);
             if let Form::Capacity(_) = catalogue.kind(need.kind).form {
                 let there = free.get(&need.id).copied().unwrap_or_default();
-                need.spares = (then.amount() - there).max(Decimal::ZERO) - need.counted();
+                let wanting = then.amount().saturating_sub(there).max(Decimal::ZERO);
+                need.spares = wanting.saturating_sub(need.counted());
             }
         }
         let purchase = purchase(&takeoff, &shelf, choices);
         put_away(&mut shelf, &purchase);
         for used in &purchase.uses {
             if let Form::Capacity(attr) = catalogue.kind(takeoff.need(used.need).kind).form {
-                *free.entry(used.need).or_default() += capacity(catalogue, used.part, attr) * Decimal::from(used.count);
+                let more = capacity(catalogue, used.part, attr).saturating_mul(Decimal::from(used.count));
+                let free = free.entry(used.need).or_default();
+                *free = free.saturating_add(more);
             }
         }
         phases.push(Phase { board, takeoff, purchase });
@@ -68,7 +71,7 @@ pub fn phases(layout: &Layout, catalogue: &Catalogue, choices: &Choices, plan: &
 }
 
 /// What a part gives towards a capacity.
-fn capacity(catalogue: &Catalogue, part: crate::id::PartId, attr: Attr) -> Decimal {
+fn capacity(catalogue: &Catalogue, part: PartId, attr: Attr) -> Decimal {
     catalogue.part(part).measured(attr).map(crate::quantity::Quantity::value).unwrap_or_default()
 }
 
@@ -76,9 +79,16 @@ fn capacity(catalogue: &Catalogue, part: crate::id::PartId, attr: Attr) -> Decim
 pub(crate) fn put_away(shelf: &mut Catalogue, purchase: &Purchase) {
     let bought: Vec<_> = purchase.lines().map(|line| (shelf.offer(line.offer).part, line.parts)).collect();
     for (part, count) in bought {
-        shelf.parts[part.index()].stock = shelf.part(part).stock.saturating_add(count);
+        restock(shelf, part, |stock| stock.saturating_add(count));
     }
     for used in &purchase.uses {
-        shelf.parts[used.part.index()].stock = shelf.part(used.part).stock.saturating_sub(used.count);
+        restock(shelf, used.part, |stock| stock.saturating_sub(used.count));
+    }
+}
+
+/// Changes what there is of a part.
+pub(crate) fn restock(shelf: &mut Catalogue, part: PartId, change: impl FnOnce(u32) -> u32) {
+    if let Some(part) = shelf.parts.get_mut(part.index()) {
+        part.stock = change(part.stock);
     }
 }

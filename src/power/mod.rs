@@ -8,6 +8,7 @@ mod check;
 pub mod conductor;
 mod demand;
 pub mod discharge;
+#[allow(clippy::indexing_slicing, reason = "matrices and trees numbered as they are made")]
 pub mod feed;
 pub mod fuse;
 mod lamps;

@@ -99,17 +99,13 @@ pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assig
     }
 }
 
-/// The kind of controller that a scheme's rules ask for.
+/// The kind of controller that a scheme's rules ask for, else what those for all schemes do.
 pub fn controller_kind(catalogue: &Catalogue, scheme: SchemeId) -> Option<KindId> {
-    catalogue
-        .rules
-        .iter()
-        .find(|rule| {
-            rule.per == Per::Controller
-                && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
-                && catalogue.kind(rule.kind).role == Role::Controller
-        })
-        .map(|rule| rule.kind)
+    let rules = || {
+        catalogue.rules.iter().filter(|rule| rule.per == Per::Controller && catalogue.kind(rule.kind).role == Role::Controller)
+    };
+    let own = rules().find(|rule| rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme)));
+    own.or_else(|| rules().find(|rule| rule.scheme.is_none())).map(|rule| rule.kind)
 }
 
 /// The sizes of controller that can be had, stock that is not yet `taken` among them at no price.

@@ -274,8 +274,8 @@ impl Lister<'_> {
     }
 
     fn joints(&mut self) {
-        let mut crossing: Vec<BTreeSet<SchemeId>> = vec![BTreeSet::new(); self.layout.joints.len()];
-        let mut pins: Vec<BTreeMap<Guard, u32>> = vec![BTreeMap::new(); self.layout.joints.len()];
+        // The schemes that cross each joint, and the pins by what asks for them.
+        let mut joints: Vec<(BTreeSet<SchemeId>, BTreeMap<Guard, u32>)> = vec![Default::default(); self.layout.joints.len()];
         for run in &self.wiring.runs {
             for &joint in run.crosses.iter() {
                 let of_drive = match run.subject {
@@ -288,18 +288,20 @@ impl Lister<'_> {
                     (None, None) => Guard::Always,
                     (None, Some(family)) => Guard::Open(Site::Joint(joint), family),
                 };
-                crossing[joint.index()].extend(run.scheme);
-                *pins[joint.index()].entry(guard).or_default() += run.conductors;
+                let Some(at) = joints.get_mut(joint.index()) else { continue };
+                at.0.extend(run.scheme);
+                *at.1.entry(guard).or_default() += run.conductors;
             }
         }
         for lead in self.wiring.leads.values() {
             for &joint in lead.crosses.iter() {
                 let Some(scheme) = self.assignment.of(lead.drive) else { continue };
-                crossing[joint.index()].insert(scheme);
-                *pins[joint.index()].entry(Guard::Chosen(lead.drive, scheme)).or_default() += lead.conductors;
+                let Some(at) = joints.get_mut(joint.index()) else { continue };
+                at.0.insert(scheme);
+                *at.1.entry(Guard::Chosen(lead.drive, scheme)).or_default() += lead.conductors;
             }
         }
-        for (index, (load, (schemes, pins))) in self.wiring.joints.iter().zip(crossing.into_iter().zip(pins)).enumerate() {
+        for (index, (load, (schemes, pins))) in self.wiring.joints.iter().zip(joints).enumerate() {
             if load.total() == 0 {
                 continue;
             }

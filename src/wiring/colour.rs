@@ -77,5 +77,5 @@ pub fn colour(purpose: Use, n: u32) -> Colour {
         Use::Proving => &[Colour::Brown, Colour::Pink],
         Use::Frog => &[Colour::Green, Colour::Brown, Colour::Pink],
     };
-    colours[n as usize % colours.len()]
+    colours.iter().cycle().nth(n as usize).copied().unwrap_or(Colour::White)
 }

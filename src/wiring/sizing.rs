@@ -138,14 +138,15 @@ impl Circuit<'_> {
                 let most = carried.entry(per).or_default();
                 *most = most.max(current);
             }
-            let thicker = |per: &Per| level.get(per).is_some_and(|at| at + 1 < self.sold[per].len());
+            let thicker = |per: &Per| self.chosen(&level, *per).is_some_and(|(_, thicker)| !thicker.is_empty());
+            let bears = |per: &Per| self.chosen(&level, *per).map_or(Current::ZERO, |(wire, _)| wire.rating);
             let must_bear = |per: Per, current: Current| {
                 let heats = heats(self.draw, current);
                 if self.is_local() && per != Per::Drive { heats.max(fuse) } else { heats }
             };
             let overloaded = carried
                 .iter()
-                .find(|(per, current)| thicker(per) && self.sold[per][level[per]].rating < must_bear(**per, **current))
+                .find(|(per, current)| thicker(per) && bears(per) < must_bear(**per, **current))
                 .map(|(per, _)| *per);
             let far_end = FarEnd { scheme: self.scheme, worst: worst.worst, fed: self.fed(), arrives: worst.arrives, allowed };
             let lossy = worst.lost.iter().filter(|(per, _)| thicker(per)).max_by(|a, b| a.1.total_cmp(b.1)).map(|(per, _)| *per);
@@ -159,11 +160,16 @@ impl Circuit<'_> {
 
     fn sizings(&self, level: &BTreeMap<Per, usize>, carried: &BTreeMap<Per, Current>) -> Vec<Sizing> {
         let used = level.iter().filter(|(per, _)| self.runs.iter().any(|run| run.subject.per() == **per));
-        used.map(|(&per, &at)| {
-            let wire = self.sold[&per][at];
+        used.filter_map(|(&per, _)| {
+            let (&wire, _) = self.chosen(level, per)?;
             let most = carried.get(&per).copied().unwrap_or_default();
-            Sizing { bears: wire.rating >= heats(self.draw, most), ..sizing(Some(self.scheme), per, wire, most) }
+            Some(Sizing { bears: wire.rating >= heats(self.draw, most), ..sizing(Some(self.scheme), per, wire, most) })
         })
         .collect()
+    }
+
+    /// The wire chosen for runs of one sort, and the thicker ones sold.
+    fn chosen(&self, level: &BTreeMap<Per, usize>, per: Per) -> Option<(&Wire, &[Wire])> {
+        self.sold.get(&per)?.get(*level.get(&per)?..)?.split_first()
     }
 }

@@ -39,4 +39,5 @@ mod starter_values;
 mod support;
 mod takeoff;
 mod trade;
+mod usage;
 mod wiring;

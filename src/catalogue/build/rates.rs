@@ -119,13 +119,13 @@ impl<'p> Lines<'p> {
     fn minutes(&self, name: &'static str, default: Decimal, log: &mut Log) -> Minutes {
         let field = self.value(name, &format!("{default} minutes"), log);
         let time = field.and_then(|field| field.quantity_in(log, Dimension::Time, "min"));
-        minutes(time.unwrap_or_else(|| Quantity::new(Dimension::Time, default * Decimal::from(60))))
+        minutes(time.unwrap_or_else(|| Quantity::new(Dimension::Time, default.saturating_mul(Decimal::from(60)))))
     }
 }
 
 /// A time in minutes.
 pub(super) fn minutes(time: Quantity) -> Minutes {
-    Minutes(Quantity::new(Dimension::Count, time.value() / Decimal::from(60)).to_f64())
+    Minutes(time.to_f64() / 60.0)
 }
 
 /// Reads the sheet.

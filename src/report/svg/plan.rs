@@ -11,10 +11,11 @@ use crate::layout::Point;
 use crate::report::picture::{Plan, Seen, Sign};
 
 /// Scales that are drawn: one to so many.
-const SCALES: [f64; 22] = [
-    1.0, 2.0, 2.5, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0,
-    1000.0,
-];
+const SCALES: [f64; 21] =
+    [1.0, 2.0, 2.5, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0];
+
+/// The last of them, which is doubled until a layout fits.
+const LARGEST: f64 = 1000.0;
 
 /// The tallest that a board is drawn.
 const TALLEST: f64 = 130.0;
@@ -48,8 +49,7 @@ pub(super) fn draw(plan: &Plan) -> Canvas {
 /// The largest scale that fits.
 pub(super) fn scale_for(fits: impl Fn(f64) -> bool) -> f64 {
     SCALES.into_iter().find(|scale| fits(*scale)).unwrap_or_else(|| {
-        // Larger than any layout: halved until it fits.
-        let mut scale = SCALES[SCALES.len() - 1];
+        let mut scale = LARGEST;
         while !fits(scale) && scale.is_finite() {
             scale *= 2.0;
         }
@@ -79,9 +79,9 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
         canvas.line([from, to], course_stroke(sort));
         placed.wire(from, to);
     }
-    let corners = [(0.0, 0.0), (outline.width, 0.0), (outline.width, outline.height), (0.0, outline.height), (0.0, 0.0)];
+    let corners = [(0.0, 0.0), (outline.width, 0.0), (outline.width, outline.height), (0.0, outline.height)];
     let corners = corners.map(|(x, y)| (outline.x + x, outline.y + y));
-    corners.windows(2).for_each(|edge| placed.wire(edge[0], edge[1]));
+    corners.iter().zip(corners.iter().cycle().skip(1)).for_each(|(&from, &to)| placed.wire(from, to));
     let mut spots = Vec::new();
     // Joints stand where they are; what shares a point with another steps aside.
     let mut order: Vec<_> = plan.things.iter().collect();

@@ -48,10 +48,9 @@ impl<'a> Orders<'a> {
             ])
         });
         let sum = |id, what: &str, money: Money| {
-            let mut cells = vec![Cell::Missing; 8];
-            cells[0] = what.into();
-            cells[6] = money.into();
-            Row::total(cells).named(id)
+            let between = std::iter::repeat_n(Cell::Missing, 5);
+            let cells = [what.into()].into_iter().chain(between).chain([money.into(), Cell::Missing]);
+            Row::total(cells.collect::<Vec<Cell>>()).named(id)
         };
         let sums = [
             Some(sum("goods", "Goods", parcel.goods)),

@@ -81,6 +81,8 @@ const CASES: &[Bad] = &[
     bad("signal without kind", "signals:\n  - id: S1\n", (2, 5), Code::MissingKey, Some("nothing"), "one of semaphore, colour light, ground signal", None),
     bad("unknown kind of signal", "signals:\n  - id: S1\n    kind: semafore\n", (3, 11), Code::UnknownWord, Some("semafore"), "one of semaphore, colour light, ground signal", Some("semaphore")),
     bad("arms of a colour light", "signals:\n  - id: S1\n    kind: colour light\n    arms: 2\n", (4, 11), Code::Contradiction, Some("2"), "another kind, or no such key", None),
+    bad("lights on the lever of a drive", "turnouts: [{id: T1}]\nsignals:\n  - id: S1\n    kind: colour light\n    with: T1\n", (5, 11), Code::Contradiction, Some("T1"), "a lever of its own, or one of others that only light", None),
+    bad("a drive on the lever of lights", "turnouts:\n  - id: T1\n    with: G1\nothers: [{id: G1, kind: lamp}]\n", (3, 11), Code::Contradiction, Some("G1"), "a lever of its own, or one of others that only light", None),
     bad("more lit than there are", "signals:\n  - id: S1\n    kind: colour light\n    aspects: 3\n    lit: 4\n", (5, 10), Code::OutOfRange, Some("4"), "from 1 to 3", None),
     bad("half an arm", "signals:\n  - id: S1\n    kind: semaphore\n    arms: 1.5\n", (4, 11), Code::WrongType, Some("1.5"), "a whole number, such as `2`", None),
     bad("owned maybe", "turnouts:\n  - id: T1\n    owned: maybe\n", (3, 12), Code::UnknownWord, Some("maybe"), "yes or no", None),
@@ -290,6 +292,20 @@ fn each_key_written_again_is_told_and_the_first_one_counts() {
     let text = "turnouts:\n  - id: T1\n    kind: wye\n    kind: nonsense\n    frog: live\n    id: T2\n    hidden: yes\n    kind: plain\n";
     let told: Vec<_> = problems(text).iter().map(|problem| (at(problem), problem.code)).collect();
     assert_eq!(told, [((4, 5), Code::DuplicateKey), ((6, 5), Code::DuplicateKey), ((8, 5), Code::DuplicateKey)]);
+}
+
+#[test]
+fn of_a_board_whose_size_cannot_be_read_no_point_is_said_to_be_beside_it() {
+    for size in ["1800 x 450", "30 m x 450 mm", "[1800, 450]"] {
+        let text = format!(
+            "boards: [{{id: A, size: {size}}}, {{id: B}}]\njoints: [{{between: [A, B], at: [1800 x 200 mm, 0 x 0 mm]}}]\nturnouts: [{{id: T1, at: 1500 x 100 mm}}]\n"
+        );
+        let problems = problems(&text);
+        assert_eq!(problems.len(), 1, "{problems:#?}");
+        assert_eq!(at(&problems[0]).0, 1);
+    }
+    let beside = problems("boards: [{id: A}]\nturnouts: [{id: T1, at: 1500 x 100 mm}]\n");
+    assert_eq!((beside.len(), beside[0].code), (1, Code::OutOfRange));
 }
 
 #[test]
