@@ -5,7 +5,7 @@ use std::path::Path;
 use std::process::ExitCode;
 
 use super::args::{Book as Args, Buying};
-use super::files::read;
+use super::files::{read, spare};
 use super::output::{write_file, write_text};
 use super::plan::{choose, chosen_of};
 use super::progress::watched;
@@ -22,6 +22,7 @@ use crate::wiring::courses;
 /// Works the plan out, writes its book, and tells where it is.
 pub(super) fn book(args: &Args) -> Result<ExitCode, Stop> {
     is_page(&args.output)?;
+    spare(&args.files, "--output", &args.output)?;
     let inputs = read(&args.files, &Buying::default())?;
     let (layout, catalogue) = (&inputs.layout, &inputs.catalogue);
     let comparison = watched(catalogue.rates.home, || compare(layout, catalogue, &inputs.choices));

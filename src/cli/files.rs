@@ -210,6 +210,25 @@ pub(super) fn quoted(path: &Path) -> String {
     if path.contains(' ') { format!("\"{path}\"") } else { path }
 }
 
+/// Refuses to write in the place of a file that the user gave, or among the tables of the catalogue, even by force.
+pub(super) fn spare(given: &Files, flag: &str, output: &Path) -> Result<(), Diagnostic> {
+    let real = |path: &Path| fs::canonicalize(path).ok();
+    let folder = output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let to_be = || Some(real(folder)?.join(output.file_name()?));
+    // What cannot be found is not there, and nothing is in its place.
+    let Some(target) = real(output).or_else(to_be) else { return Ok(()) };
+    let is_hit = |given: &Path| {
+        let Some(given) = real(given) else { return false };
+        target == given || given.is_dir() && target.parent() == Some(&given)
+    };
+    if is_hit(&given.layout) || given.catalogue.as_deref().is_some_and(is_hit) {
+        let what = "this would be written over, or among, what you gave to be read";
+        let problem = Diagnostic::error(Code::Contradiction, Place::Flag(flag.into()), what);
+        return Err(problem.found(output.display().to_string()).expected("another name or folder"));
+    }
+    Ok(())
+}
+
 /// The bytes of a file of at most `limit`.
 fn bytes(path: &Path, limit: u64) -> Result<Vec<u8>, Trouble> {
     let mut bytes = Vec::new();

@@ -3,7 +3,7 @@
 use std::process::ExitCode;
 
 use super::args::{Age, Pool, Shop};
-use super::files::{Inputs, read, read_more};
+use super::files::{Inputs, read, read_more, spare};
 use super::orders::write_orders;
 use super::output::{exit_code, show, write_file, write_text};
 use super::plan::{Chosen, choose};
@@ -22,7 +22,11 @@ use crate::takeoff::Takeoff;
 
 /// Shows what to order.
 pub(super) fn shop(args: &Shop) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.plan.sources.files, &args.plan.sources.buying)?;
+    let files = &args.plan.sources.files;
+    for (flag, output) in [("--to", &args.to), ("--mps", &args.mps)] {
+        output.as_deref().map_or(Ok(()), |output| spare(files, flag, output))?;
+    }
+    let inputs = read(files, &args.plan.sources.buying)?;
     let money = args.budget.map(|amount| budget(amount, &inputs)).transpose()?;
     let chosen = choose(&inputs, args.plan.scheme.as_deref())?;
     let plan = chosen.plan(&inputs);

@@ -62,7 +62,8 @@ pub(super) fn wrong_value(words: &Error) -> Option<Diagnostic> {
         _ => None,
     };
     let (flag, found) = (text(ContextKind::InvalidArg)?, text(ContextKind::InvalidValue)?);
-    let place = Place::Flag(flag.split(' ').next().unwrap_or(flag).into());
+    let name = flag.split(' ').next().unwrap_or(flag).trim_matches(['<', '>', '[', ']']);
+    let place = Place::Flag(name.into());
     match (words.kind(), words.get(ContextKind::ValidValue)) {
         (ErrorKind::ValueValidation, _) => {
             let unfit: &Unfit = words.source()?.downcast_ref()?;

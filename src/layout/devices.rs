@@ -55,13 +55,15 @@ pub(super) fn drafts<'a>(
 
 fn nothing_to_motorise(file: &Entry<'_>, report: &Report) -> Diagnostic {
     const WHY: &str = "a layout without turnouts, signals or others has nothing to motorise";
-    match ["turnouts", "signals", "others"].iter().find_map(|key| Some((key, file.get(key)?))) {
-        Some((key, list)) => {
+    const ONE: [(&str, &str); 3] =
+        [("turnouts", "id: T1"), ("signals", "id: S1, kind: semaphore"), ("others", "id: G1, kind: gate")];
+    match ONE.iter().find_map(|(key, one)| Some((key, one, file.get(key)?))) {
+        Some((key, one, list)) => {
             let what = format!("`{key}` is a list of nothing: {WHY}");
-            let one = format!("at least one, such as `{key}: [{{id: T1}}]`");
+            let one = format!("at least one, such as `{key}: [{{{one}}}]`");
             Diagnostic::error(Code::MissingKey, list.place(report), what).found("an empty list").expected(one)
         }
-        None => file.missing("turnouts", WHY, report),
+        None => file.missing("turnouts", WHY, report).expected("`turnouts: [{id: T1}]`"),
     }
 }
 

@@ -247,9 +247,14 @@ fn fault(code: Code, mark: Mark, what: impl Into<String>, report: &Report) -> Di
 fn not_yaml(text: &str, error: &ScanError, report: &mut Report) -> Refused {
     let mark = Mark::from(*error.marker());
     let line = text.lines().nth(mark.line.saturating_sub(1) as usize).unwrap_or("");
-    let problem = if line.chars().take_while(|c| c.is_whitespace()).any(|c| c == '\t') {
+    let at = mark.column as usize;
+    let is_tab = |c: char| c == '\t';
+    let problem = if line.chars().take_while(|c| c.is_whitespace()).any(is_tab) {
         let what = "this line is indented by a tab, and YAML takes spaces alone";
         fault(Code::NotYaml, mark, what, report).expected("spaces before the first letter, as many as its neighbours have")
+    } else if line.chars().take(at).skip(at.saturating_sub(2)).any(is_tab) {
+        let what = "a tab stands between key and value, and YAML takes spaces alone";
+        fault(Code::NotYaml, mark, what, report).expected("a space in its place")
     } else {
         let what = format!("the file cannot be read as YAML beyond this place: {}", shown(error.info()));
         fault(Code::NotYaml, mark, what, report)

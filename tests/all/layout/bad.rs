@@ -32,14 +32,15 @@ const fn bad(
 
 #[rustfmt::skip]
 const CASES: &[Bad] = &[
-    bad("empty file", "", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: …`", None),
-    bad("only a remark", "# nothing\n", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: …`", None),
+    bad("empty file", "", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: [{id: T1}]`", None),
+    bad("only a remark", "# nothing\n", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: [{id: T1}]`", None),
     bad("not YAML", "turnouts:\n  - id: T1\n    kind: [plain\n", (4, 1), Code::NotYaml, None, "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes", None),
     bad("a tab", "turnouts:\n\t- id: T1\n", (2, 2), Code::NotYaml, Some("- id: T1"), "spaces before the first letter, as many as its neighbours have", None),
     bad("two documents", "turnouts: [{id: T1}]\n---\nturnouts: [{id: T2}]\n", (2, 1), Code::NotYaml, Some("---"), "one document", None),
     bad("a list for a layout", "- id: T1\n", (1, 1), Code::WrongType, Some("a list"), "a layout, written as keys and values", None),
     bad("a text for a layout", "T1\n", (1, 1), Code::WrongType, Some("T1"), "a layout, written as keys and values", None),
     bad("unknown key", "turnots:\n  - id: T1\nturnouts: [{id: T1}]\n", (1, 1), Code::UnknownKey, Some("turnots"), "one of name, scale, boards, joints, panel, supplies, turnouts, signals, others, routes, rules", Some("turnouts")),
+    bad("tab behind a colon", "turnouts:\n  - id:\tT1\n", (2, 9), Code::NotYaml, Some("- id:\u{FFFD}T1"), "a space in its place", None),
     bad("unknown key of a turnout", "turnouts:\n  - id: T1\n    bord: A\n", (3, 5), Code::UnknownKey, Some("bord"), "one of id, board, at, further, kind, frog, with, scheme, owned, hidden", Some("board")),
     bad("key that is no word", "turnouts:\n  - id: T1\n    [x, y]: A\n", (3, 5), Code::UnknownKey, Some("no plain text"), "one of id, board, at, further, kind, frog, with, scheme, owned, hidden", None),
     bad("duplicate key", "turnouts:\n  - id: T1\n    kind: wye\n    kind: plain\n", (4, 5), Code::DuplicateKey, Some("kind"), "each key once; the first is in line 3", None),
@@ -121,7 +122,7 @@ const CASES: &[Bad] = &[
     bad("unknown alias", "turnouts:\n  - id: *t\n", (2, 9), Code::NotYaml, Some("- id: *t"), "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes", None),
     bad("nothing in a list", "turnouts:\n  -\n", (2, 4), Code::WrongType, Some("nothing"), "a turnout, written as keys and values", None),
     bad("control code", "turnouts:\n  - id: \"T\\e[31m\"\n", (2, 9), Code::OutOfRange, Some("T�[31m"), "1 to 200 printable characters", None),
-    bad("list of nothing", "signals: []\n", (1, 10), Code::MissingKey, Some("an empty list"), "at least one, such as `signals: [{id: T1}]`", None),
+    bad("list of nothing", "signals: []\n", (1, 10), Code::MissingKey, Some("an empty list"), "at least one, such as `signals: [{id: S1, kind: semaphore}]`", None),
     bad("decimal comma", "boards:\n  - id: A\n    top: 9,5 mm\nturnouts: [{id: T1}]\n", (3, 10), Code::WrongType, Some("9,5 mm"), "a length with a decimal point, such as `9 mm`", None),
     bad("blank between thousands", "boards:\n  - id: A\n    frame: 1 000 mm\nturnouts: [{id: T1}]\n", (3, 12), Code::WrongType, Some("1 000 mm"), "a length with its unit, such as `9 mm`", None),
     bad("volt-amperes", "supplies:\n  - id: S\n    gives: 16 V AC, 30 VA\nturnouts: [{id: T1}]\n", (3, 12), Code::WrongUnit, Some("16 V AC, 30 VA"), "`16 V AC, 1.87 A`", None),
