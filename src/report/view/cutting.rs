@@ -4,15 +4,20 @@ use std::collections::BTreeMap;
 
 use super::plan::Plan;
 use super::words::{by_kind, named_once};
-use crate::buying::{Cut, Piece};
+use crate::buying::{Cut, Piece, Purchase};
 use crate::catalogue::{Attr, Role};
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 use crate::wiring::Labels;
 
-/// The cutting list: a table for each part that is cut.
+/// The cutting list of a plan.
 pub(super) fn cutting(plan: &Plan) -> Option<Section> {
+    cutting_of(plan, &plan.estimate.purchase, "Cutting list")
+}
+
+/// The cutting list of a purchase for a plan: a table for each part that is cut.
+pub(super) fn cutting_of(plan: &Plan, purchase: &Purchase, heading: &str) -> Option<Section> {
     let mut by_part: BTreeMap<_, Vec<&Cut>> = BTreeMap::new();
-    for cut in &plan.estimate.purchase.cuts {
+    for cut in &purchase.cuts {
         by_part.entry(by_kind(plan.catalogue, cut.part)).or_default().push(cut);
     }
     let mut labels = Labels::new(&plan.estimate.wiring);
@@ -41,7 +46,7 @@ pub(super) fn cutting(plan: &Plan) -> Option<Section> {
              label that its run has in `wiring`.",
         ),
     );
-    Some(Section::new("cutting", "Cutting list", blocks))
+    Some(Section::new("cutting", heading, blocks))
 }
 
 /// The pieces of one stick or reel, like ones together, then what is left of it.
