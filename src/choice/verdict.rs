@@ -14,10 +14,22 @@ fn score(column: &Column, by: DecideBy) -> i64 {
     }
 }
 
+/// Of columns none of which can be built, the one that lacks least, then the cheapest, then the first.
+fn nearest(columns: &[Column]) -> usize {
+    let lacks = |column: &Column| {
+        let still = column.estimate.assignment.schemes.iter().filter(|scheme| scheme.is_none()).count();
+        column.estimate.purchase.unmet.len() + still
+    };
+    (0..columns.len()).min_by_key(|&at| (lacks(&columns[at]), score(&columns[at], DecideBy::Money), at)).unwrap_or_default()
+}
+
 /// Chooses by what the rules say; else by life cost where an hour has a value; else the one that leads in money, hours and conductors alike; else
 /// it stays open. Only schemes that can be built take part.
 pub(super) fn verdict(columns: &[Column], by: Option<DecideBy>) -> Verdict {
     let fit: Vec<usize> = (0..columns.len()).filter(|&index| columns[index].estimate.can_be_built()).collect();
+    if fit.is_empty() {
+        return Verdict::NoneFits { nearest: nearest(columns) };
+    }
     // At one score the cheaper, then the earlier in the rules.
     let ranked = |by: DecideBy| {
         let mut order = fit.clone();
@@ -28,16 +40,11 @@ pub(super) fn verdict(columns: &[Column], by: Option<DecideBy>) -> Verdict {
     let by = by.filter(|&by| by != DecideBy::LifeCost || has_hour).or(has_hour.then_some(DecideBy::LifeCost));
     if let Some(by) = by {
         let order = ranked(by);
-        return match order.first() {
-            Some(&column) => Verdict::Chosen { column, by: Some(by), runner_up: order.get(1).copied() },
-            None => Verdict::NoneFits,
-        };
+        let column = order.first().copied().unwrap_or_default();
+        return Verdict::Chosen { column, by: Some(by), runner_up: order.get(1).copied() };
     }
-    let (Some(&cheapest), Some(&quickest), Some(&fewest)) =
-        (ranked(DecideBy::Money).first(), ranked(DecideBy::Hours).first(), ranked(DecideBy::Conductors).first())
-    else {
-        return Verdict::NoneFits;
-    };
+    let first = |by: DecideBy| ranked(by).first().copied().unwrap_or_default();
+    let (cheapest, quickest, fewest) = (first(DecideBy::Money), first(DecideBy::Hours), first(DecideBy::Conductors));
     let leads = |column: usize| {
         [DecideBy::Money, DecideBy::Hours, DecideBy::Conductors]
             .iter()
