@@ -14,6 +14,16 @@ fn score(column: &Column, by: DecideBy) -> i64 {
     }
 }
 
+/// Of columns none of which can be built, the one that lacks least, then the cheapest, then the first.
+fn nearest(columns: &[Column]) -> usize {
+    let lacks = |column: &Column| {
+        let still = column.estimate.assignment.schemes.iter().filter(|scheme| scheme.is_none()).count();
+        column.estimate.purchase.unmet.len() + still
+    };
+    let numbered = columns.iter().enumerate();
+    numbered.min_by_key(|(at, column)| (lacks(column), score(column, DecideBy::Money), *at)).map_or(0, |(at, _)| at)
+}
+
 /// Chooses by what the rules say; else by life cost where an hour has a value; else the one that leads in money, hours and conductors alike; else
 /// it stays open. Only schemes that can be built take part, and one that falls short only where all do.
 pub(super) fn verdict(columns: &[Column], by: Option<DecideBy>) -> Verdict {
@@ -30,22 +40,19 @@ pub(super) fn verdict(columns: &[Column], by: Option<DecideBy>) -> Verdict {
         fit.clone()
     };
     let by = by.filter(|&by| by != DecideBy::LifeCost || has_hour).or(has_hour.then_some(DecideBy::LifeCost));
-    if let Some(by) = by {
-        let order = ranked(by);
-        return match order.first() {
-            Some(&(column, _)) => Verdict::Chosen { column, by: Some(by), runner_up: order.get(1).map(|(column, _)| *column) },
-            None => Verdict::NoneFits,
-        };
-    }
-    let money = ranked(DecideBy::Money);
-    let (Some(&(cheapest, leader)), Some(&(quickest, quick)), Some(&(fewest, few))) =
-        (money.first(), ranked(DecideBy::Hours).first(), ranked(DecideBy::Conductors).first())
-    else {
-        return Verdict::NoneFits;
+    let order = ranked(by.unwrap_or(DecideBy::Money));
+    let Some(&(first, leader)) = order.first() else {
+        return Verdict::NoneFits { nearest: nearest(columns) };
     };
+    let chosen = Verdict::Chosen { column: first, by, runner_up: order.get(1).map(|(column, _)| *column) };
+    if by.is_some() {
+        return chosen;
+    }
+    let mut best = |by: DecideBy| ranked(by).first().copied().unwrap_or((first, leader));
+    let ((quickest, quick), (fewest, few)) = (best(DecideBy::Hours), best(DecideBy::Conductors));
     let leads = |best: &Column, by: DecideBy| score(leader, by) <= score(best, by);
     if leads(quick, DecideBy::Hours) && leads(few, DecideBy::Conductors) {
-        return Verdict::Chosen { column: cheapest, by: None, runner_up: money.get(1).map(|(column, _)| *column) };
+        return chosen;
     }
-    Verdict::Open { cheapest, quickest, fewest }
+    Verdict::Open { cheapest: first, quickest, fewest }
 }

@@ -62,7 +62,7 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
     }
     let divided = |supplies: &[Supply]| units.iter().find_map(|units| feed.divide(units, supplies));
     for count in asked.max(2)..=owned.len() {
-        if let Some(sections) = divided(&owned[owned.len() - count..]) {
+        if let Some(sections) = divided(last(&owned, count)) {
             return sections;
         }
     }
@@ -72,7 +72,7 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
     let least = feed.least_count(&whole, largest).max(asked);
     for count in least..=least.saturating_add(MORE).min(units[1].len()) {
         for yours in (0..=count.min(owned.len())).rev() {
-            let mut supplies = owned[owned.len() - yours..].to_vec();
+            let mut supplies = last(&owned, yours).to_vec();
             supplies.resize(count, bought);
             if let Some(sections) = divided(&supplies) {
                 return sections;
@@ -80,6 +80,11 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
         }
     }
     one(None)
+}
+
+/// The last of a list, at most `count`.
+fn last(supplies: &[Supply], count: usize) -> &[Supply] {
+    supplies.get(supplies.len().saturating_sub(count)..).unwrap_or(supplies)
 }
 
 impl Divided<'_> {
@@ -151,9 +156,11 @@ impl Divided<'_> {
         }
         let mut units: Vec<Unit> = units.into_values().collect();
         // What hangs on no board goes with the first that does.
-        if units.len() > 1 && units[0].board.is_none() {
-            let first = units.remove(0);
-            units[0].loads.extend(first.loads);
+        if let [first, second, ..] = units.as_mut_slice()
+            && first.board.is_none()
+        {
+            second.loads.append(&mut first.loads);
+            units.remove(0);
         }
         units
     }

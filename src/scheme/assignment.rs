@@ -6,7 +6,7 @@ use super::model::Wiring;
 use crate::catalogue::{Attr, Catalogue, Per, Role};
 use crate::id::{BoardId, ControllerId, DriveId, KindId, PartId, SchemeId};
 use crate::layout::{Controllers, Layout, Point, Spot};
-use crate::quantity::{Length, Quantity};
+use crate::quantity::Length;
 use crate::scheme::controllers::{Size, cheapest_sizes};
 use crate::scheme::sharing::share;
 
@@ -157,37 +157,6 @@ fn median(layout: &Layout, drives: &[DriveId]) -> Point {
         values.get(values.len() / 2).copied().unwrap_or_default()
     };
     Point { x: middle(|point| point.x), y: middle(|point| point.y) }
-}
-
-/// Gives one more drive the scheme it would have: a free channel of its board where there is one, else the cheapest further controller.
-/// The drive must be the last of the layout. Spare channels are there to be used, so none are kept free.
-pub fn extend(layout: &Layout, catalogue: &Catalogue, assignment: &mut Assignment, drive: DriveId) {
-    let scheme = catalogue.driving(assignment.chosen, layout.drive(drive).purpose);
-    assignment.schemes.push(scheme);
-    let Some(scheme) = scheme.filter(|&scheme| matches!(catalogue.scheme(scheme).wiring, Wiring::Local { .. })) else { return };
-    let scheme = catalogue.family(scheme);
-    let spot = layout.drive(drive).spot;
-    let free = assignment.controllers.iter_mut().find(|c| c.scheme == scheme && c.spot.board == spot.board && c.free() > 0);
-    if let Some(controller) = free {
-        controller.drives.push(drive);
-        return;
-    }
-    let sizes = controller_kind(catalogue, scheme).map_or_else(Vec::new, |kind| {
-        // Controllers that lie in stock serve the plan already, as far as it takes their size.
-        let mut taken: BTreeMap<PartId, u32> = BTreeMap::new();
-        for controller in assignment.controllers.iter().filter(|controller| controller.scheme == scheme) {
-            let channels = Quantity::count(controller.channels);
-            let stocked = catalogue.parts_of(kind).find(|(id, part)| {
-                part.measured(Attr::Channels) == Some(channels) && part.stock > taken.get(id).copied().unwrap_or(0)
-            });
-            if let Some((id, _)) = stocked {
-                *taken.entry(id).or_default() += 1;
-            }
-        }
-        sizes_sold(catalogue, kind, &taken)
-    });
-    let channels = cheapest_sizes(&sizes, 1).first().map_or(1, |size| size.channels);
-    assignment.controllers.push(Controller { scheme, spot, channels, drives: vec![drive] });
 }
 
 /// Puts two controllers in the place of one: each takes half its drives, in their order along the board, and stands in their midst. `None`

@@ -73,7 +73,8 @@ pub struct Need {
     pub site: Option<Site>,
     /// Why.
     pub reasons: Vec<Reason>,
-    /// Spares on top; for a capacity, what is to be left free, less what earlier orders left free.
+    /// Spares on top; for a capacity, what is to be left free. Where only a part of the subjects is counted, for a capacity also what
+    /// the others will use, or less what was bought for these with others before.
     pub spares: Decimal,
 }
 

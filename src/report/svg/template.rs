@@ -86,9 +86,10 @@ fn words(canvas: &mut Canvas, template: &Template, (left, top): (f64, f64)) -> f
     let columns = if has_bracket { [0.0, 0.5, 0.79, 1.0] } else { [0.0, 0.6, 1.0, 1.0] }.map(|share| left + room * share);
     let mut y = top;
     let mut line = |canvas: &mut Canvas, bold: bool, texts: [String; 3]| {
-        for (at, text) in texts.into_iter().enumerate().filter(|(_, text)| !text.is_empty()) {
-            let room = (columns[at + 1] - columns[at] - 1.5) / if bold { 1.12 } else { 1.0 };
-            canvas.fitted((columns[at], y), SMALL, Anchor::Start, bold, fit(&text, SMALL, room));
+        let ends = columns.iter().skip(1);
+        for (text, (&from, &to)) in texts.into_iter().zip(columns.iter().zip(ends)).filter(|(text, _)| !text.is_empty()) {
+            let room = (to - from - 1.5) / if bold { 1.12 } else { 1.0 };
+            canvas.fitted((from, y), SMALL, Anchor::Start, bold, fit(&text, SMALL, room));
         }
         y += LINE;
     };

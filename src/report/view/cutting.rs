@@ -9,10 +9,15 @@ use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 use crate::wiring::Colour;
 
-/// The cutting list: a table for each part that is cut.
+/// The cutting list of a plan.
 pub(super) fn cutting(plan: &Plan) -> Option<Section> {
+    cutting_of(plan, &plan.estimate.reels, "Cutting list")
+}
+
+/// A cutting list: a table for each part that is cut.
+pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<Section> {
     let mut by_part: BTreeMap<_, Vec<&Reel>> = BTreeMap::new();
-    for reel in &plan.estimate.reels {
+    for reel in reels {
         by_part.entry(by_kind(plan.catalogue, reel.part)).or_default().push(reel);
     }
     let tables = by_part.into_iter().map(|((.., part), reels)| {
@@ -41,7 +46,7 @@ pub(super) fn cutting(plan: &Plan) -> Option<Section> {
              or shrink a sleeve of that colour round both ends of the piece.",
         ),
     );
-    Some(Section::new("cutting", "Cutting list", blocks))
+    Some(Section::new("cutting", heading, blocks))
 }
 
 /// The pieces of one stick or reel, like ones together, then what is left of it.

@@ -22,7 +22,7 @@ pub enum Pick {
     Chosen(Option<DecideBy>),
     /// The comparison left the choice open, and it is the cheapest.
     Cheapest,
-    /// No scheme can be built as things stand; it is the first.
+    /// No scheme can be built as things stand, and it lacks least.
     NoneFits,
 }
 
@@ -119,8 +119,7 @@ impl Plan<'_> {
                     .into()
             }
             Pick::NoneFits => {
-                format!("No scheme can be built as things stand; this is the first, `{name}`. For another, add `--scheme NAME`.")
-                    .into()
+                format!("No scheme can be built as things stand; `{name}` lacks least. For another, add `--scheme NAME`.").into()
             }
         };
         let mut drives: BTreeMap<Option<SchemeId>, Vec<&str>> = BTreeMap::new();

@@ -13,10 +13,12 @@ pub(super) fn which(side: Side) -> Section {
     let blocks = match side.comparison.verdict {
         Verdict::Chosen { column, by, runner_up } => chosen(side, column, by, runner_up),
         Verdict::Open { cheapest, quickest, fewest } => open(side, cheapest, quickest, fewest),
-        Verdict::NoneFits => {
-            vec![Block::text(
-                "None of the schemes compared can be built as the layout and the catalogue stand; see what is missing.",
-            )]
+        Verdict::NoneFits { nearest } => {
+            let nearest = side.comparison.columns.get(nearest).map_or("", |column| title(side, column));
+            vec![Block::text(format!(
+                "None of the schemes compared can be built as layout, catalogue and what you ask of the order stand; see what is missing. \
+                 {nearest} lacks least, and the other verbs take it."
+            ))]
         }
     };
     Section::new("verdict", "Which to take", blocks)
@@ -163,6 +165,12 @@ pub(super) fn missing(side: Side) -> Option<Section> {
         let still = (!still.is_empty()).then(|| format!("a scheme that can move {}", and(&still)));
         blocks.push(Block::text(format!("{} lacks:", title(side, column))));
         blocks.push(Block::List(still.into_iter().chain(unmet).map(Prose::from).collect()));
+    }
+    if !blocks.is_empty() {
+        blocks.push(Block::text(
+            "What would mend it: an offer by a supplier that you ask (sheet Offers), a part that serves (sheets Parts and Offers), or what \
+             you have (sheet Stock).",
+        ));
     }
     (!blocks.is_empty()).then(|| Section::new("missing", "What cannot be built, and why", blocks))
 }
