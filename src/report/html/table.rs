@@ -16,7 +16,7 @@ const LONG: usize = 18;
 const SHORT: usize = 12;
 
 /// A table of so few rows is kept on one page of paper.
-const KEPT: usize = 12;
+const KEPT: usize = 7;
 
 /// The table; `heading` names it where it has no title of its own.
 pub(super) fn table(table: &Table, id: &str, heading: &str) -> Markup {

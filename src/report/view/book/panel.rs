@@ -10,7 +10,7 @@ use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
 use crate::wiring::{End, Run, lamps_of};
 
 /// So many boards go into one picture.
-const AT_ONCE: usize = 20;
+const AT_ONCE: usize = 8;
 
 impl Book<'_> {
     pub(super) fn panel(&self) -> Vec<Section> {
