@@ -12,7 +12,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use self::table::table;
 use self::text::{css, isolated};
 use super::document::{Block, Document, Section};
-use super::figures::{Figures, sentence, with_unit};
+use super::figures::{difference, sentence};
 use super::picture::{Drawing, Picture};
 use super::plain::harmless;
 use super::svg::to_svg;
@@ -167,7 +167,7 @@ fn finding(finding: &Finding) -> Markup {
             @for mend in &finding.mends {
                 p {
                     em { "To mend it: " } (isolated(&mend.text))
-                    @if let Some(price) = mend.price { " (" (with_unit(&price.into(), Figures::Rounded)) ")" }
+                    @if let Some(price) = mend.price { " (" (difference(price)) ")" }
                 }
             }
         }

@@ -12,7 +12,7 @@ pub fn phases(plan: &Plan, phases: &Phases, fresh: Option<Fresh>) -> Document {
     let mut sections = vec![total(plan, phases)];
     for (at, phase) in phases.phases.iter().enumerate() {
         let heading = format!("Phase {}, {}: order from ", at + 1, plan.layout.board(phase.board).name);
-        let orders = Orders { catalogue: plan.catalogue, purchase: &phase.purchase, heading: &heading, fresh };
+        let orders = Orders { catalogue: plan.catalogue, purchase: &phase.purchase, heading: &heading, fresh, on_paper: false };
         sections.extend(orders.sections());
         let is_last = at + 1 == phases.phases.len();
         sections.extend(left_over(orders).filter(|_| is_last));
