@@ -112,9 +112,9 @@ impl Board<'_> {
             self.driven().into_iter().any(|(_, scheme)| !matches!(self.catalogue.scheme(scheme).draw, Draw::Pulse { .. }));
         let place = match (by_hand, geared) {
             (true, false) => "thrown by hand, both ways; no engine on the track",
-            (false, _) => "as it lies, and the other way once phase by phase it has been thrown; no engine on the track",
+            (false, _) => "as it lies, and again after its first throw with the power off; no engine on the track",
             (true, true) => {
-                "thrown by hand, or where the motor is geared as it lies and again once it has been thrown; no engine on the track"
+                "thrown by hand, or where the motor is geared as it lies and again after its first throw with the power off; no engine on the track"
             }
         };
         let joined = Good { most: Some(LEADS.quantity()), ..Good::default() };

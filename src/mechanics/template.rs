@@ -5,7 +5,7 @@ use super::plan::{CLEARANCE, FLANGE, HOLE, RodCheck};
 use crate::buying::Purchase;
 use crate::catalogue::{Asked, AssemblyRule, Attr, Catalogue, Per, Role, Value};
 use crate::id::{DriveId, SchemeId};
-use crate::layout::{Layout, Purpose};
+use crate::layout::Layout;
 use crate::quantity::Length;
 use crate::takeoff::Takeoff;
 
@@ -20,8 +20,6 @@ const LEFT: Length = Length::from_mm(1);
 pub struct Drilling {
     /// The scheme.
     pub scheme: SchemeId,
-    /// What the drives move.
-    pub purpose: Purpose,
     /// The drives.
     pub drives: Vec<DriveId>,
     /// The hole in the top for the rod.
@@ -95,7 +93,6 @@ pub fn drillings(
         let screws = screws(catalogue, rod);
         let drilling = Drilling {
             scheme: rod.scheme,
-            purpose: rod.purpose,
             drives,
             top: half_mm_up(rod.least_hole.unwrap_or(HOLE).max(HOLE)),
             screws,

@@ -152,8 +152,8 @@ pub struct Plan {
     pub width: Length,
     /// What stands on or under it.
     pub things: Vec<Thing>,
-    /// The sorts of wires, in the order of their patterns.
-    pub sorts: Vec<String>,
+    /// The sorts of wires on it: the number of the pattern by which each is drawn on every plan, and what it is.
+    pub sorts: Vec<(usize, String)>,
     /// The courses of wires.
     pub courses: Vec<Course>,
 }
@@ -210,7 +210,7 @@ pub struct Thing {
 /// Wires that go the same way on a board: along the front edge from the first point, then across to the second.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Course {
-    /// Its sort: an index into the plan's sorts.
+    /// Its sort: the number of its pattern.
     pub sort: usize,
     /// From.
     pub from: Point,

@@ -85,7 +85,7 @@ fn plan(seen: Seen, points: &[(i64, i64)]) -> Plan {
         length: mm(1200),
         width: mm(450),
         courses: courses.collect(),
-        sorts: vec!["drive wires".to_owned()],
+        sorts: vec![(0, "drive wires".to_owned())],
         things,
     }
 }
@@ -197,7 +197,7 @@ fn every_picture_says_what_it_shows_to_who_cannot_see_it() {
 fn names_are_data() {
     let mut evil = plan(Seen::FromBelow, &[(100, 100)]);
     evil.things[0].name = "<b>&\"'\u{202e}".to_owned();
-    evil.sorts = vec!["x".repeat(300)];
+    evil.sorts = vec![(0, "x".repeat(300))];
     let canvas = canvas(&picture(Drawing::Plan(evil.clone())));
     is_tidy(&canvas).unwrap();
     let svg = to_svg(&picture(Drawing::Plan(evil)), "x").into_string();

@@ -1,7 +1,7 @@
 //! The comparison: schemes as columns, where the money goes, and which to take in plain words.
 
 use super::asked::asked;
-use super::defaults::defaults;
+use super::defaults::{Told, defaults};
 use super::measures::{Measure, Side};
 use super::orders::top_up;
 use super::plan::falls_short;
@@ -24,7 +24,7 @@ pub fn compare(layout: &Layout, catalogue: &Catalogue, choices: &Choices, compar
     sections.extend(asked(choices, catalogue));
     sections.extend(missing(side));
     sections.extend(known(side));
-    sections.extend(defaults(layout, false));
+    sections.extend(defaults(layout, Told::InShort));
     let falls = comparison.columns.get(comparison.verdict.column()).is_none_or(|column| falls_short(&column.estimate));
     Document {
         verb: "compare",

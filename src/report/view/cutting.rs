@@ -4,10 +4,14 @@ use std::collections::BTreeMap;
 
 use super::plan::Plan;
 use super::words::{by_kind, named_once};
+use crate::catalogue::Role;
 use crate::cutlist::{Laid, Reel};
 use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 use crate::wiring::Colour;
+
+/// What stands for what is left of a stick or reel.
+pub(super) const LEFT_OVER: &str = "left over";
 
 /// The cutting list of a plan.
 pub(super) fn cutting(plan: &Plan) -> Option<Section> {
@@ -21,12 +25,17 @@ pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<S
         by_part.entry(by_kind(plan.catalogue, reel.part)).or_default().push(reel);
     }
     let tables = by_part.into_iter().map(|((.., part), reels)| {
+        let is_wire = matches!(plan.catalogue.kind(plan.catalogue.part(part).kind).role, Role::Wire | Role::Link);
         let coloured = reels.iter().any(|reel| reel.colour.is_some());
         let rows: Vec<Row> = reels.iter().enumerate().flat_map(|(at, reel)| pieces(plan, at + 1, reel, coloured)).collect();
         let mut columns = vec![
             ColumnHead::number("stock", "From no."),
             ColumnHead::number("pieces", "Pieces"),
-            ColumnHead::number("length", "Length of each"),
+            if is_wire {
+                ColumnHead::number("length", "Length of each").in_metres()
+            } else {
+                ColumnHead::number("length", "Length of each")
+            },
             ColumnHead::words("for", "For"),
         ];
         if coloured {
@@ -42,14 +51,14 @@ pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<S
         0,
         Block::text(
             "Cut in this order and every piece comes out whole. Lengths have slack and tails in them already. A piece of wire bears the \
-             label that its run has in `wiring`; where that run has another colour than the reel, its letters stand behind the label: wind tape \
+             label that its run has in the wiring schedule; where that run has another colour than the reel, its letters stand behind the label: wind tape \
              or shrink a sleeve of that colour round both ends of the piece.",
         ),
     );
     Some(Section::new("cutting", heading, blocks))
 }
 
-/// The pieces of one stick or reel, like ones together, then what is left of it.
+/// The pieces of one stick or reel, like ones for one board together, then what is left of it.
 fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
     let row = |count: usize, length: Length, names: String| {
         let mut cells = vec![Cell::from(number), count.into(), length.into(), names.into()];
@@ -58,12 +67,14 @@ fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
         }
         Row::of(cells)
     };
-    let like = reel.pieces.chunk_by(|a, b| a.piece.length == b.piece.length).filter_map(|pieces| {
+    let board = |laid: &Laid| laid.run.and_then(|run| plan.estimate.wiring.runs.get(run)).map(|run| run.to.spot.board);
+    let alike = |a: &Laid, b: &Laid| a.piece.length == b.piece.length && board(a) == board(b);
+    let like = reel.pieces.chunk_by(alike).filter_map(|pieces| {
         let length = pieces.first()?.piece.length;
         Some(row(pieces.len(), length, named_once(pieces.iter().map(|laid| name(plan, reel, laid)))))
     });
     let mut rows: Vec<Row> = like.collect();
-    rows.push(row(1, reel.left, "left over".to_owned()));
+    rows.push(row(1, reel.left, LEFT_OVER.to_owned()));
     rows
 }
 

@@ -15,7 +15,7 @@ pub(super) fn labels(plan: &Plan) -> Option<Section> {
     });
     let columns = [ColumnHead::words("board", "At"), ColumnHead::number("count", "Labels"), ColumnHead::words("labels", "Write")];
     let table = Table::new("labels", "", columns).rows(rows).note(
-        "One for each end of each wire; one that is written twice for a board is for both ends of a wire that stays there. The cutting list of `shop` \
+        "One for each end of each wire; one that is written twice for a board is for both ends of a wire that stays there. The cutting list \
          has the same names.",
     );
     (!table.rows.is_empty()).then(|| Section::new("labels", "Labels to write", [Block::Table(table)]))
@@ -35,14 +35,14 @@ pub(super) fn colours(plan: &Plan) -> Option<Section> {
             ColumnHead::number("area", "Copper"),
             ColumnHead::words("colour", "Colour"),
             ColumnHead::number("pieces", "Pieces"),
-            ColumnHead::number("length", "Length in all"),
+            ColumnHead::number("length", "Length in all").in_metres(),
             ColumnHead::number("reels", "Reels of it"),
         ],
     )
     .rows(rows)
     .note(
         "The order counts metres of each size, not colours: a reel for every colour would cost more. A colour without a reel of its own is cut \
-         from one of another, as the cutting list of `shop` says; wind tape or shrink a sleeve of the right colour round both ends.",
+         from one of another, as the cutting list says; wind tape or shrink a sleeve of the right colour round both ends.",
     );
     (!table.rows.is_empty()).then(|| Section::new("colours", "Wire by size and colour", [Block::Table(table)]))
 }

@@ -70,6 +70,8 @@ pub(super) struct Orders<'a> {
     pub(super) heading: &'a str,
     /// The day of the orders, by which old prices are marked.
     pub(super) fresh: Option<Fresh>,
+    /// Whether they are read on paper, where no option can be given.
+    pub(super) on_paper: bool,
 }
 
 impl<'a> Orders<'a> {
@@ -135,6 +137,13 @@ impl<'a> Orders<'a> {
         let supplier = self.catalogue.supplier(parcel.supplier);
         let postage = supplier.postage;
         let mut terms = Vec::new();
+        if !supplier.tax_included {
+            terms.push(prose![
+                "They show their prices without tax; here ",
+                self.catalogue.rates.tax,
+                " tax is in every price already."
+            ]);
+        }
         if let Some(least) = supplier.least_order {
             let told = prose!["They take no order of less than ", least];
             terms.push(match parcel.top_up {
@@ -201,6 +210,7 @@ impl<'a> Orders<'a> {
                 ("You stopped the search", "This is the best order found by then; another run may find another.")
             }
         };
+        let next = if self.on_paper { "A longer search may find such an order, or prove that there is none." } else { next };
         prose![
             stopped,
             ": no order can cost less than ",

@@ -14,7 +14,7 @@ use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, pros
 ///
 /// All plans are made by one catalogue and under the same choices.
 pub fn pool(plans: &[Plan], catalogue: &Catalogue, choices: &Choices, pooled: &Pooled, fresh: Option<Fresh>) -> Document {
-    let orders = Orders { catalogue, purchase: &pooled.purchase, heading: "Order from ", fresh };
+    let orders = Orders { catalogue, purchase: &pooled.purchase, heading: "Order from ", fresh, on_paper: false };
     let names = names(plans);
     let mut sections = vec![shares(plans, &names, pooled)];
     sections.extend(asked(choices, catalogue));

@@ -246,7 +246,7 @@ fn far_ends(plan: &Plan) -> Option<Section> {
         ],
     )
     .rows(rows)
-    .note("Wire takes some of the voltage on its way. Counted with the wire sizes of `wiring`, when the most moves that may.");
+    .note("Wire takes some of the voltage on its way. Counted with the wire sizes chosen, when the most moves that may.");
     (!table.rows.is_empty()).then(|| Section::new("far_ends", "What reaches the far end", [Block::Table(table)]))
 }
 

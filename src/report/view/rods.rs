@@ -15,7 +15,6 @@ pub(super) fn rods(plan: &Plan) -> Option<Section> {
         let drives: Vec<&str> = rod.drives.iter().map(|&drive| plan.layout.drive(drive).name.as_ref()).collect();
         Row::of([
             Cell::from(plan.title(rod.scheme)),
-            rod.purpose.word().into(),
             and(&drives).into(),
             rod.diameter.into(),
             rod.above.into(),
@@ -35,10 +34,9 @@ pub(super) fn rods(plan: &Plan) -> Option<Section> {
         "",
         [
             ColumnHead::words("scheme", "Scheme"),
-            ColumnHead::words("moves", "Moves"),
             ColumnHead::words("drives", "Drives"),
             ColumnHead::number("diameter", "Wire"),
-            ColumnHead::number("above", "Above the bracket's hole, with track bed"),
+            ColumnHead::number("above", "Above the bracket's hole"),
             ColumnHead::number("below", "Below it"),
             ColumnHead::number("force", "Blades need"),
             ColumnHead::number("bend", "Rod yields by"),

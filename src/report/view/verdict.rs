@@ -51,7 +51,7 @@ fn chosen(side: Side, at: usize, by: Option<DecideBy>, runner_up: Option<usize>)
             Measure::Hours.of(side, column),
             ") and has the fewest conductors over the joints (",
             Measure::Conductors.of(side, column),
-            "), so there is nothing to weigh."
+            "), so it leads whichever of these counts most."
         ],
         Some(by) if written == Some(by) => prose![
             format!("{name}. Your rules decide by {}, and it has the least: ", by.word()),
@@ -94,9 +94,9 @@ fn runner(side: Side, first: &Column, second: &Column, by: Option<DecideBy>) -> 
         })
         .collect();
     if better.is_empty() {
-        return vec![Block::Text(told.then(" It does better in nothing listed here."))];
+        return vec![Block::Text(told.then(" There is no figure in which it does better."))];
     }
-    vec![Block::Text(told.then(" It does better in this:")), Block::List(better)]
+    vec![Block::Text(told.then(" In these figures it does better:")), Block::List(better)]
 }
 
 /// The leaders, and how to have one chosen.
@@ -122,7 +122,7 @@ fn open(side: Side, cheapest: usize, quickest: usize, fewest: usize) -> Vec<Bloc
         blocks.push(Block::text("Your rules decide by life cost, which needs the value of an hour as well."));
     }
     blocks.push(Block::text(format!(
-        "To have one chosen, write under `rules:` in {} one of {}; or say what an hour of your time is worth, such as `hour: 8.00`, and money and time are weighed together as life cost. Until then the other verbs take the cheapest.",
+        "To have one chosen, write under `rules:` in {} one of {}; or say what an hour of your time is worth, such as `hour: 8.00`, and money and time are weighed together as life cost. Until then the cheapest is taken.",
         side.layout.file,
         and(&words),
     )));

@@ -207,7 +207,7 @@ fn runs(plan: &Plan) -> Option<Section> {
 pub(super) fn how_to_lay(plan: &Plan) -> String {
     format!(
         "{}; from there the wires go board by board, those of each board in the order to lay them. \
-         Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. `Over` names the joints a run crosses. \
+         Lengths are cut lengths: along the boards' edges, down through the top, with a tail at each end and slack. Write the label on both ends. The column Over names the joints a run crosses. \
          Colours are the letters of IEC 60757; which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
          track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).",
         source(plan),
@@ -232,7 +232,7 @@ pub(super) fn schedule(plan: &Plan, title: impl Into<String>, runs: &[&Run]) -> 
         ColumnHead::words("to", "To"),
         ColumnHead::words("colour", "Colour"),
         ColumnHead::number("area", "Copper").detail(),
-        ColumnHead::number("length", "Length"),
+        ColumnHead::number("length", "Length").in_metres(),
         ColumnHead::words("crosses", "Over"),
     ]);
     if some_owned {
@@ -318,7 +318,7 @@ pub(super) fn totals(plan: &Plan) -> Option<Section> {
         [
             ColumnHead::words("need", "What"),
             ColumnHead::number("amount", "Number or pieces"),
-            ColumnHead::number("length", "Length in all"),
+            ColumnHead::number("length", "Length in all").in_metres(),
             ColumnHead::words("parts", "Taken"),
         ],
     )

@@ -1,9 +1,8 @@
 //! The chapter of one board: what the builder has under the board, by the light of a torch.
 
 use super::{Book, with_fill};
-use crate::commissioning::Check;
+use crate::commissioning::{Check, Phase};
 use crate::id::{BoardId, ControllerId, DriveId};
-use crate::layout::Purpose;
 use crate::mechanics::Drilling;
 use crate::quantity::{Length, Quantity};
 use crate::report::picture::{Drawing, Hole, Leg, Picture, Template};
@@ -12,7 +11,7 @@ use crate::report::view::words::{and, capitalised, count_of};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
 use crate::wiring::passing;
 
-/// Lines to write notes on.
+/// Lines to write notes on: they stand below the plan, where there is room, and never make a page of their own.
 const NOTES: usize = 5;
 
 impl Book<'_> {
@@ -28,16 +27,20 @@ impl Book<'_> {
         };
         let how = "Drawn as you see it lying underneath: what is on the left from above is on the right here. Wires go square to the edges; those for the same use that go the same way are drawn as one line. \
                    Signs that would cover one another stand side by side; measure from the table.";
-        let plan = Section::new(
-            "board",
-            format!("Board {name}"),
-            [Block::text(how), Block::Picture(picture), Block::Table(self.on_board(id))],
-        );
+        let several = self.plan.layout.devices.iter().any(|device| device.drives.len() > 1 && device.spot.value.board == id);
+        let letters = several.then(|| {
+            Block::text(
+                "A name with a, b or c behind it is one drive of a turnout or signal that has several. Call a the one nearest the left end seen from above, \
+                 and keep to that at its lever, channel and frog.",
+            )
+        });
+        let blocks = [Some(Block::text(how)), Some(Block::Picture(picture)), letters, Some(Block::Table(self.on_board(id)))];
+        let plan = Section::new("board", format!("Board {name}"), blocks.into_iter().flatten().collect::<Vec<_>>());
         let sections = [self.drilling(id), self.schedule(id), self.channel_tables(id), self.settings(id), self.tests(id)];
         let notes = Table::new("notes", "", [ColumnHead::words("notes", "What differs from the plan, and what to remember")])
             .rows((0..NOTES).map(|_| Row::of([Cell::ToFill(Fill::Words)])));
         let notes = Section::new("notes", format!("Notes on board {name}"), [Block::Table(notes)]);
-        std::iter::once(plan.chapter()).chain(sections.into_iter().flatten()).chain([notes]).collect()
+        [plan.chapter(), notes].into_iter().chain(sections.into_iter().flatten()).collect()
     }
 
     /// What stands on the board, as measured from above.
@@ -45,7 +48,8 @@ impl Book<'_> {
         let plan = self.plan_below(id);
         let layout = self.plan.layout;
         let what = |name: &str, sign: &'static str| {
-            let device = layout.devices.iter().find(|device| &*device.name == name);
+            let of_drive = layout.drives.iter().find(|drive| &*drive.name == name).map(|drive| layout.device(drive.device));
+            let device = layout.devices.iter().find(|device| &*device.name == name).or(of_drive);
             device.map_or(sign.to_owned(), |device| {
                 format!("{}{}", device.kind.word(), if device.owned { ", motorised already" } else { "" })
             })
@@ -77,8 +81,7 @@ impl Book<'_> {
                 drilling.drives.iter().filter(here).map(|&drive| self.plan.layout.drive(drive).name.as_ref()).collect();
             if !drives.is_empty() {
                 let times = count_of(drives.len(), "time");
-                let title =
-                    format!("{}, {}: {times}, for {}", self.plan.title(drilling.scheme), moved(drilling.purpose), and(&drives));
+                let title = format!("{}: {times}, for {}", self.plan.title(drilling.scheme), and(&drives));
                 blocks.push(Block::Picture(template(title, drilling)));
             }
         }
@@ -198,11 +201,29 @@ impl Book<'_> {
         let tables = phases.filter_map(|(checks, number)| {
             let phase = checks.first()?.phase;
             let title = format!("{number}. {}: {}", capitalised(phase.word()), phase.connected());
-            Some(Block::Table(readings(title, checks)))
+            Some(Block::Table(if phase == Phase::Throws { throws(title, checks) } else { readings(title, checks) }))
         });
         let how = "Finish one table before the next. A reading out of its bounds: power off, find out why, begin again at table 1. How far a reading may be off is common practice.";
         let blocks: Vec<Block> = std::iter::once(Block::text(how)).chain(tables).collect();
         (!checks.is_empty()).then(|| Section::new("tests", "Test sheet", blocks))
+    }
+}
+
+/// A line for each drive: where, and what is likely wrong, is the same for all.
+fn throws(title: String, checks: &[&Check]) -> Table {
+    let rows = checks
+        .iter()
+        .map(|check| Row::of([Cell::from(&check.what), check.least.into(), Cell::ToFill(Fill::Words), Cell::ToFill(Fill::Tick)]));
+    let columns = [
+        ColumnHead::words("what", "Throw"),
+        ColumnHead::number("least", "Good from"),
+        ColumnHead::words("read", "You count"),
+        ColumnHead::words("good", "Good"),
+    ];
+    let table = Table::new("tests", title, columns).rows(rows);
+    match checks.first() {
+        Some(check) => table.note(format!("Good: {}. If not, likely: {}.", check.place, check.cause)),
+        None => table,
     }
 }
 
@@ -237,16 +258,6 @@ fn readings(title: String, checks: &[&Check]) -> Table {
         ],
     )
     .rows(rows)
-}
-
-/// What a drive moves, in words.
-fn moved(purpose: Purpose) -> &'static str {
-    match purpose {
-        Purpose::TieBar => "to a tie bar",
-        Purpose::Arm => "to the arm of a signal",
-        Purpose::Gate => "to a gate",
-        Purpose::Uncoupler => "to an uncoupler",
-    }
 }
 
 fn template(title: String, drilling: &Drilling) -> Picture {

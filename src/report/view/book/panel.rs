@@ -7,10 +7,10 @@ use crate::report::picture::{Drawing, Picture};
 use crate::report::view::wiring::{how_to_lay, schedule};
 use crate::report::view::words::{and, table_or};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
-use crate::wiring::{End, Run, lamps_of};
+use crate::wiring::{Colour, End, Run, lamps_of};
 
 /// So many boards go into one picture.
-const AT_ONCE: usize = 20;
+const AT_ONCE: usize = 8;
 
 impl Book<'_> {
     pub(super) fn panel(&self) -> Vec<Section> {
@@ -40,14 +40,7 @@ impl Book<'_> {
             Section::new("panel", "The panel", blocks).chapter(),
             Section::new("levers", "Levers and lamps", [table_or(self.lever_table(), "There are no levers.")]),
         ];
-        let wires = self.wires();
-        if !wires.rows.is_empty() {
-            sections.push(Section::new(
-                "panel_wires",
-                "Wires at the panel",
-                [Block::text(how_to_lay(&self.plan)), Block::Table(wires)],
-            ));
-        }
+        sections.extend(self.wires());
         if let Some(panel) = layout.panel.as_ref().filter(|panel| panel.flying.is_some()) {
             sections.extend(self.tests(panel.spot.board));
         }
@@ -99,16 +92,44 @@ impl Book<'_> {
         with_fill(table, "done", "Done", Fill::Tick, false)
     }
 
-    /// The wires that begin at a lever, a lamp, the encoder or the supply, or end where the panel stands.
-    fn wires(&self) -> Table {
+    /// The wires that end at a flying panel, to cut and tick here, and those that begin at levers, lamps, encoder or supply and end on a board:
+    /// they are cut and ticked there, once, so that here stands only which is joined to what.
+    fn wires(&self) -> Option<Section> {
         let layout = self.plan.layout;
         let panel = layout.panel.as_ref().and_then(|panel| panel.flying.map(|_| panel.spot.board));
-        let begins = |run: &&Run| {
-            matches!(run.from.end, End::Lever(_) | End::Lamp(..) | End::Origin(_) | End::Encoder)
-                || panel.is_some_and(|board: BoardId| run.to.spot.board == board)
-        };
-        let runs: Vec<&Run> = self.plan.estimate.wiring.runs.iter().filter(begins).collect();
-        let table = schedule(&self.plan, "", &runs);
-        with_fill(table, "done", "Done", Fill::Tick, false)
+        let ends_here = |run: &Run| panel.is_some_and(|board: BoardId| run.to.spot.board == board);
+        let begins = |run: &Run| matches!(run.from.end, End::Lever(_) | End::Lamp(..) | End::Origin(_) | End::Encoder);
+        let runs = &self.plan.estimate.wiring.runs;
+        let here: Vec<&Run> = runs.iter().filter(|run| ends_here(run)).collect();
+        let mut blocks = Vec::new();
+        if !here.is_empty() {
+            blocks.push(Block::text(how_to_lay(&self.plan)));
+            blocks.push(Block::Table(with_fill(schedule(&self.plan, "", &here), "done", "Done", Fill::Tick, false)));
+        }
+        let rows = runs.iter().filter(|run| begins(run) && !ends_here(run)).map(|run| {
+            let colours: Vec<&str> = run.colours().map(Colour::letters).collect();
+            Row::of([
+                Cell::from(&*run.label),
+                run.from.end.name(layout).into(),
+                colours.join(" ").into(),
+                layout.board(run.to.spot.board).name.as_ref().into(),
+            ])
+        });
+        let table = Table::new(
+            "panel_wires",
+            "What is joined here",
+            [
+                ColumnHead::words("label", "Label"),
+                ColumnHead::words("from", "At"),
+                ColumnHead::words("colour", "Colour"),
+                ColumnHead::words("board", "Goes to board"),
+            ],
+        )
+        .rows(rows)
+        .note("Each is cut from the list of the board to which it goes, with its length, and ticked there.");
+        if !table.rows.is_empty() {
+            blocks.push(Block::Table(table));
+        }
+        (!blocks.is_empty()).then(|| Section::new("panel_wires", "Wires at the panel", blocks))
     }
 }
