@@ -288,6 +288,8 @@ pub struct Rates {
     pub learning: Share,
     /// Wire let out at each end of a run, to strip and to reach.
     pub end_tail: crate::quantity::Length,
+    /// How far the middle of a controller or terminal strip keeps from devices, joints, edges and other such things.
+    pub clear: crate::quantity::Length,
     /// Voltage of signal lights and panel lamps.
     pub light_voltage: Voltage,
     /// Current of one light of a signal.

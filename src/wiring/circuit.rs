@@ -39,6 +39,8 @@ pub(super) struct Outcome {
     pub(super) worst: Subject,
     pub(super) arrives: Voltage,
     pub(super) carried: BTreeMap<Per, Current>,
+    /// The most that flows in a conductor of each use of each subject.
+    pub(super) flows: BTreeMap<(Subject, Use), Current>,
     pub(super) lost: BTreeMap<Per, f64>,
 }
 
@@ -151,6 +153,7 @@ impl<'a> Circuit<'a> {
         let mut net = Net {
             feed: Feed::new(self.fed()),
             sorts: Vec::new(),
+            runs: Vec::new(),
             loads: Vec::new(),
             lines: SORTS.map(|per| (per, self.line(per, level))).into(),
         };
@@ -295,6 +298,7 @@ pub(super) enum Case {
 struct Net {
     feed: Feed,
     sorts: Vec<(Per, Resistance)>,
+    runs: Vec<(Subject, Use)>,
     loads: Vec<Subject>,
     lines: BTreeMap<Per, LineResistance>,
 }
@@ -304,6 +308,7 @@ impl Net {
     fn wire(&mut self, per: Per, near: Node, run: &Run) -> Node {
         let resistance = self.lines.get(&per).copied().unwrap_or_default() * run.length;
         self.sorts.push((per, resistance));
+        self.runs.push((run.subject, run.purpose));
         self.feed.extend(near, resistance)
     }
 
@@ -318,15 +323,20 @@ impl Net {
         let Ok(solution) = self.feed.solve() else {
             // A collapse: nothing arrives; every sort shares the blame, so the thickening goes on with the first that can.
             let lost = self.sorts.iter().map(|&(per, ..)| (per, 1.0)).collect();
-            return Some(Outcome { worst: first, arrives: Voltage::ZERO, carried, lost });
+            return Some(Outcome { worst: first, arrives: Voltage::ZERO, carried, flows: BTreeMap::new(), lost });
         };
+        let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
+        for (&run, current) in self.runs.iter().zip(&solution.conductors) {
+            let most = flows.entry(run).or_default();
+            *most = most.max(Current(current.0.abs()));
+        }
         for (&(per, _), current) in self.sorts.iter().zip(&solution.conductors) {
             let most = carried.entry(per).or_default();
             *most = most.max(Current(current.0.abs()));
         }
         let (index, arrives) = solution.worst()?;
         let &worst = self.loads.get(index)?;
-        Some(Outcome { worst, arrives, carried, lost: self.lost(&solution) })
+        Some(Outcome { worst, arrives, carried, flows, lost: self.lost(&solution) })
     }
 
     /// The power that the conductors of each sort lose: where thickening helps most.

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::model::{End, Terminal};
+use super::ends::Terminal;
 use super::paths::Paths;
 use crate::id::{BoardId, JointId};
 use crate::layout::{Layout, Spot};
@@ -25,11 +25,26 @@ pub(crate) struct Trunk {
     pub(crate) hubs: BTreeMap<BoardId, Terminal>,
     /// Hops, nearest the origin first. One on the origin's own board leads from the origin to its hub.
     pub(crate) hops: Vec<Hop>,
+    /// The boards it only passes, and where it comes in there.
+    pub(crate) passed: BTreeMap<BoardId, Spot>,
 }
 
-/// Grows the tree along the shortest ways from `origin`. `wanted` maps each board that needs the trunk to its hub there; a board only
-/// passed through has its hub at the joint where the trunk comes in.
-pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, origin: Spot, wanted: &BTreeMap<BoardId, Terminal>) -> Trunk {
+impl Trunk {
+    /// Puts the hub of a board elsewhere.
+    pub(crate) fn set_hub(&mut self, board: BoardId, hub: Terminal) {
+        let Some(old) = self.hubs.insert(board, hub) else { return };
+        for hop in &mut self.hops {
+            for end in [&mut hop.from, &mut hop.to].into_iter().filter(|end| **end == old) {
+                *end = hub;
+            }
+        }
+    }
+}
+
+/// Grows the tree along the shortest ways from `source`. `wanted` maps each board that needs the trunk to its hub there; a board only
+/// passed through has its hub at the joint where the trunk comes in, until it is put elsewhere.
+pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, source: Terminal, wanted: &BTreeMap<BoardId, Terminal>) -> Trunk {
+    let origin = source.spot;
     let mut before: BTreeMap<BoardId, (BoardId, JointId)> = BTreeMap::new();
     let mut order: Vec<BoardId> = Vec::new();
     let mut seen: BTreeSet<BoardId> = BTreeSet::from([origin.board]);
@@ -47,9 +62,9 @@ pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, origin: Spot, wanted: &B
         }
         debug_assert_eq!(at, board);
     }
-    let source = Terminal { end: End::Origin, spot: origin };
     let mut hubs = BTreeMap::from([(origin.board, wanted.get(&origin.board).copied().unwrap_or(source))]);
     let mut hops = Vec::new();
+    let mut passed = BTreeMap::new();
     if let Some(&hub) = wanted.get(&origin.board)
         && hub.spot != origin
     {
@@ -57,14 +72,17 @@ pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, origin: Spot, wanted: &B
     }
     for board in order {
         let Some(&(parent, joint)) = before.get(&board) else { continue };
-        let entry = if layout.joint(joint).from.board == board { layout.joint(joint).from } else { layout.joint(joint).to };
-        let hub = wanted.get(&board).copied().unwrap_or(Terminal { end: End::Strip(board), spot: entry });
+        let hub = wanted.get(&board).copied().unwrap_or_else(|| {
+            let entry = if layout.joint(joint).from.board == board { layout.joint(joint).from } else { layout.joint(joint).to };
+            passed.insert(board, entry);
+            Terminal { spot: entry, ..source }
+        });
         // From the origin itself where the next board hangs on its board: the panel, not the hub, feeds the joint.
         let from = if parent == origin.board { source } else { hubs.get(&parent).copied().unwrap_or(source) };
         hubs.insert(board, hub);
         hops.push(Hop { board, from, to: hub });
     }
-    Trunk { hubs, hops }
+    Trunk { hubs, hops, passed }
 }
 
 /// The board on the other side of a joint.

@@ -84,6 +84,7 @@ pub(crate) fn small_catalogue() -> Catalogue {
             tax: Share(0.2),
             exchanged: std::collections::BTreeMap::new(),
             learning: Share(0.95),
+            clear: Length::from_mm(60),
             end_tail: Length::from_mm(150),
             light_voltage: Voltage(12.0),
             light_current: Current(0.01),

@@ -14,11 +14,12 @@ use crate::money::{Currency, Money};
 use crate::quantity::{Current, Dimension, Length, Minutes, Quantity, Share, Voltage};
 
 /// The rates known by name; every other row is a currency.
-const KNOWN: [&str; 13] = [
+const KNOWN: [&str; 14] = [
     "home currency",
     "tax",
     "learning",
     "end tail",
+    "clear distance",
     "light voltage",
     "light current",
     "lamp current",
@@ -175,6 +176,7 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
     }
     let whole = Decimal::from;
     let end_tail = lines.quantity("end tail", Dimension::Length, whole(150), "mm", log);
+    let clear = lines.quantity("clear distance", Dimension::Length, whole(60), "mm", log);
     let light_voltage = lines.quantity("light voltage", Dimension::Voltage, whole(12), "V", log);
     let light_current = lines.quantity("light current", Dimension::Current, whole(10), "mA", log);
     let lamp_current = lines.quantity("lamp current", Dimension::Current, whole(5), "mA", log);
@@ -186,6 +188,7 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
             exchanged,
             learning: share(learning),
             end_tail: Length::try_from(end_tail).ok()?,
+            clear: Length::try_from(clear).ok()?,
             light_voltage: Voltage::try_from(light_voltage).ok()?,
             light_current: Current::try_from(light_current).ok()?,
             lamp_current: Current::try_from(lamp_current).ok()?,

@@ -4,10 +4,11 @@ use super::{Book, with_fill};
 use crate::id::{BoardId, LeverId};
 use crate::layout::BoardRole;
 use crate::report::picture::{Drawing, Picture};
-use crate::report::view::wiring::{how_to_lay, schedule};
+use crate::report::view::panel::panel;
+use crate::report::view::schedule::{how_to_lay, key, of_pieces};
 use crate::report::view::words::{and, table_or};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
-use crate::wiring::{End, Run, lamps_of};
+use crate::wiring::{End, Run, Stop, lamps_of};
 
 /// So many boards go into one picture.
 const AT_ONCE: usize = 20;
@@ -40,6 +41,7 @@ impl Book<'_> {
             Section::new("panel", "The panel", blocks).chapter(),
             Section::new("levers", "Levers and lamps", [table_or(self.lever_table(), "There are no levers.")]),
         ];
+        sections.extend(panel(&self.plan));
         let wires = self.wires();
         if !wires.rows.is_empty() {
             sections.push(Section::new(
@@ -99,16 +101,14 @@ impl Book<'_> {
         with_fill(table, "done", "Done", Fill::Tick, false)
     }
 
-    /// The wires that begin at a lever, a lamp, the encoder or the supply, or end where the panel stands.
+    /// The pieces that lie in the panel on its flying lead, or begin at a lever, a lamp, the encoder or the supply.
     fn wires(&self) -> Table {
-        let layout = self.plan.layout;
-        let panel = layout.panel.as_ref().and_then(|panel| panel.flying.map(|_| panel.spot.board));
-        let begins = |run: &&Run| {
-            matches!(run.from.end, End::Lever(_) | End::Lamp(..) | End::Origin | End::Encoder)
-                || panel.is_some_and(|board: BoardId| run.to.spot.board == board)
-        };
-        let runs: Vec<&Run> = self.plan.estimate.wiring.runs.iter().filter(begins).collect();
-        let table = schedule(&self.plan, "", &runs);
-        with_fill(table, "done", "Done", Fill::Tick, false)
+        let panel = self.plan.layout.panel.as_ref().and_then(|panel| panel.flying.map(|_| panel.spot.board));
+        let table = of_pieces(&self.plan, "", |_, piece| match piece.from {
+            Stop::At(end) if panel.is_none() => end.is_at_origin() || matches!(end, End::Lever(_) | End::Lamp(..)),
+            _ => panel == Some(piece.board),
+        });
+        let runs = &self.plan.estimate.wiring.runs;
+        with_fill(table.note(key(runs.iter().flat_map(Run::colours))), "done", "Done", Fill::Tick, false)
     }
 }
