@@ -105,7 +105,7 @@ fn owned_supplies_share_a_feed_in_equal_sections() {
 #[test]
 fn a_drop_too_large() {
     let catalogue = catalogue();
-    let layout = layout(&format!("{}rules: {{drop: 2 %}}\n", train_of(8)), &catalogue);
+    let layout = layout(&format!("{}rules: {{drop: 2 %}}\n", train_of(7)), &catalogue);
     let plan = by("servo-made", &layout, &catalogue);
     let mended = followed(&layout, &catalogue, &plan, "too-little-arrives");
     assert!(mended.wiring.far_ends.iter().all(underboard::wiring::FarEnd::is_within));
