@@ -294,6 +294,8 @@ pub struct Rates {
     pub rod_above: crate::quantity::Length,
     /// Rod let out for the bends at both its ends, and what is snipped off.
     pub rod_bends: crate::quantity::Length,
+    /// How far the middle of a controller or terminal strip keeps from devices, joints, edges and other such things.
+    pub clear: crate::quantity::Length,
     /// Voltage of signal lights and panel lamps.
     pub light_voltage: Voltage,
     /// Current of one light of a signal.

@@ -37,8 +37,8 @@ impl Board<'_> {
             let place = format!(
                 "the longest is {}, from {} to {}",
                 run.label,
-                run.from.end.name(self.layout),
-                run.to.end.name(self.layout)
+                run.from.end.name(self.layout, self.catalogue),
+                run.to.end.name(self.layout, self.catalogue)
             );
             let expected = self.resistance(run);
             let most = expected.map(|wire| (wire + LEADS).quantity());

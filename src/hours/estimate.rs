@@ -18,8 +18,10 @@ pub fn hours(catalogue: &Catalogue, subjects: &Subjects) -> Hours {
         .iter()
         .enumerate()
         .filter_map(|(index, task)| {
-            let counted =
-                subjects.of(task.per).iter().filter(|facts| facts.counted_by(catalogue, task.scheme, &task.when).is_some());
+            let counted = subjects
+                .of(task.per)
+                .iter()
+                .filter(|facts| facts.is_worked_on(task.stage) && facts.counted_by(catalogue, task.scheme, &task.when).is_some());
             let times: u32 = counted.map(|facts| facts.times).sum();
             let repeats = learning_sum(catalogue.rates.learning, times);
             (times > 0).then(|| Work {

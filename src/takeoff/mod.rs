@@ -8,6 +8,7 @@ mod count;
 mod facts;
 mod model;
 mod part;
+mod places;
 mod subjects;
 
 pub use bound::too_many;

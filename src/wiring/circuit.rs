@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::model::{End, Run, Use, Wiring};
+use super::ends::End;
+use super::model::{Run, Use, Wiring};
 use super::sizing::sold;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
@@ -40,6 +41,8 @@ pub(super) struct Outcome {
     pub(super) worst: Subject,
     pub(super) arrives: Voltage,
     pub(super) carried: BTreeMap<Per, Current>,
+    /// The most that flows in a conductor of each use of each subject.
+    pub(super) flows: BTreeMap<(Subject, Use), Current>,
     pub(super) lost: BTreeMap<Per, f64>,
 }
 
@@ -155,6 +158,7 @@ impl<'a> Circuit<'a> {
         let mut net = Net {
             feed: Feed::new(self.fed()),
             sorts: Vec::new(),
+            runs: Vec::new(),
             loads: Vec::new(),
             lines: SORTS.map(|per| (per, self.line(per, level))).into(),
         };
@@ -220,7 +224,7 @@ impl<'a> Circuit<'a> {
             let on = runs_of(&self.runs, Subject::Controller(id)).iter().find(|run| run.purpose == Use::Power);
             // From the hub of its board, from another controller there, or from the supply of its section.
             let (near, run) = match on.map(|run| (run.from.end, run)) {
-                Some((End::Origin(_), run)) => (Some((Feed::OUT, Feed::BACK)), Some(run)),
+                Some((end, run)) if end.is_source() => (Some((Feed::OUT, Feed::BACK)), Some(run)),
                 Some((End::Controller(before), run)) => (reached.get(&before).copied(), Some(run)),
                 _ => (out.get(&board).copied().zip(back.get(&board).copied()), None),
             };
@@ -308,6 +312,7 @@ pub(super) enum Case {
 struct Net {
     feed: Feed,
     sorts: Vec<(Per, Resistance)>,
+    runs: Vec<(Subject, Use)>,
     loads: Vec<Subject>,
     lines: BTreeMap<Per, LineResistance>,
 }
@@ -317,6 +322,7 @@ impl Net {
     fn wire(&mut self, per: Per, near: Node, run: &Run) -> Node {
         let resistance = self.lines.get(&per).copied().unwrap_or_default() * run.length;
         self.sorts.push((per, resistance));
+        self.runs.push((run.subject, run.purpose));
         self.feed.extend(near, resistance)
     }
 
@@ -331,15 +337,20 @@ impl Net {
         let Ok(solution) = self.feed.solve() else {
             // A collapse: nothing arrives; every sort shares the blame, so the thickening goes on with the first that can.
             let lost = self.sorts.iter().map(|&(per, ..)| (per, 1.0)).collect();
-            return Some(Outcome { worst: first, arrives: Voltage::ZERO, carried, lost });
+            return Some(Outcome { worst: first, arrives: Voltage::ZERO, carried, flows: BTreeMap::new(), lost });
         };
+        let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
+        for (&run, current) in self.runs.iter().zip(&solution.conductors) {
+            let most = flows.entry(run).or_default();
+            *most = most.max(Current(current.0.abs()));
+        }
         for (&(per, _), current) in self.sorts.iter().zip(&solution.conductors) {
             let most = carried.entry(per).or_default();
             *most = most.max(Current(current.0.abs()));
         }
         let (index, arrives) = solution.worst()?;
         let &worst = self.loads.get(index)?;
-        Some(Outcome { worst, arrives, carried, lost: self.lost(&solution) })
+        Some(Outcome { worst, arrives, carried, flows, lost: self.lost(&solution) })
     }
 
     /// The power that the conductors of each sort lose: where thickening helps most.

@@ -9,7 +9,7 @@ use crate::catalogue::{Asked, Attr, Catalogue, Measure, Part, Per, Role};
 use crate::id::{JointId, SchemeId};
 use crate::layout::Layout;
 use crate::power::pulse::pins;
-use crate::quantity::{Current, Quantity, Share};
+use crate::quantity::{Area, Current, Quantity, Share};
 use crate::scheme::{Assignment, Wiring as Wired};
 use crate::takeoff::Subject;
 
@@ -17,7 +17,7 @@ use crate::takeoff::Subject;
 const SHARING: Share = Share(0.8);
 
 /// The conductors of all runs and of all extension leads that cross each joint, pin by pin. Where a current is more than a pin bears, pins are
-/// paralleled. The plugs are as few as the largest connector sold allows, all with the same number of ways.
+/// paralleled; what flows over one joint is what the boards behind it take. The plugs are as few as the largest connector sold allows, all with the same number of ways.
 pub(super) fn load_joints(
     layout: &Layout,
     catalogue: &Catalogue,
@@ -32,29 +32,33 @@ pub(super) fn load_joints(
     wired_direct(layout, catalogue, assignment, paths, &mut joints);
     let sold: Vec<&Part> = connectors(catalogue, layout.rules.matings());
     let rating = sold.iter().filter_map(|part| part.measured(Attr::Current)).min().map(|rating| Current(rating.to_f64()));
-    let mut cross = |joint: JointId, purpose: Use, heats: Current, carried: Carried, moves: bool| {
+    let takes = pin_area(catalogue, layout.rules.matings());
+    let mut cross = |joint: JointId, purpose: Use, parallel: u32, is_thick: bool, carried: Carried, moves: bool| {
         if let Some(load) = joints.get_mut(joint.index()) {
             *load.conductors.entry(purpose).or_default() += 1;
             load.moving += u32::from(moves);
-            let parallel = rating.and_then(|rating| pins(heats, rating, SHARING)).unwrap_or(1);
+            load.tails += if is_thick || parallel > 1 { parallel } else { 0 };
             load.pins.extend(std::iter::repeat_n(Pin { plug: 0, number: 0, purpose, carried }, parallel as usize));
         }
     };
     for (index, run) in (0..).zip(&wiring.runs) {
-        let heats = heating(catalogue, wiring, run.subject, run.scheme);
+        let warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
+        let parallel = rating.and_then(|rating| pins(warms, rating, SHARING)).unwrap_or(1);
+        let area = wiring.area_of(run.subject, run.scheme).map(Area::quantity).filter(|_| run.purpose != Use::Link);
+        let is_thick = area.zip(takes).is_some_and(|(area, takes)| area > takes);
         let moves = run.scheme.is_some()
             && matches!(run.subject, Subject::Drive(_) | Subject::Board(_) | Subject::Controller(_))
             && matches!(run.purpose, Use::Drive | Use::Return | Use::Power | Use::Link);
         for &joint in run.crosses.iter() {
             for core in 0..run.conductors {
-                cross(joint, run.purpose, heats, Carried::Run { index, core }, moves);
+                cross(joint, run.purpose, parallel, is_thick, Carried::Run { index, core }, moves);
             }
         }
     }
     for lead in wiring.leads.values() {
         for &joint in lead.crosses.iter() {
             for core in 0..lead.conductors {
-                cross(joint, Use::Drive, Current::ZERO, Carried::Lead { drive: lead.drive, core }, true);
+                cross(joint, Use::Drive, 1, false, Carried::Lead { drive: lead.drive, core }, true);
             }
         }
     }
@@ -104,10 +108,10 @@ fn order(purpose: Use) -> usize {
         .unwrap_or(usize::MAX)
 }
 
-/// The steady current that heats a pin as much as what its run carries: of a pulse, its r.m.s.
-fn heating(catalogue: &Catalogue, wiring: &Wiring, subject: Subject, scheme: Option<SchemeId>) -> Current {
-    let carries = wiring.sizing_of(subject, scheme).map(|sizing| sizing.carries).unwrap_or_default();
-    scheme.map_or(carries, |scheme| heats(catalogue.scheme(scheme).draw, carries))
+/// The thickest wire that a pin takes of any connector that the rule for joints can get; `None` where the catalogue does not say. What is
+/// thicker ends in a strip beside the plug.
+pub fn pin_area(catalogue: &Catalogue, matings: u32) -> Option<Quantity> {
+    connectors(catalogue, matings).into_iter().filter_map(|part| part.measured(Attr::Area)).min()
 }
 
 /// The connectors that the rule for joints can get; where it asks for a life, only those that live through so many matings.

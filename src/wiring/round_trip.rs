@@ -1,6 +1,6 @@
 //! The resistance that a drive's current meets on its way out and home again.
 
-use super::model::{End, Run, Use, Wiring};
+use super::model::{Run, Use, Wiring};
 use crate::id::{DriveId, SchemeId};
 use crate::layout::Layout;
 use crate::quantity::Resistance;
@@ -40,7 +40,7 @@ impl Wiring {
             let hop = self.runs_of(subject).iter().filter(mine).find(|run| run.purpose == purpose);
             let Some(hop) = hop else { break };
             shared += ohms(hop) * along;
-            if matches!(hop.from.end, End::Origin(_)) {
+            if hop.from.end.is_source() {
                 break;
             }
             board = hop.from.spot.board;

@@ -3,16 +3,17 @@
 use std::collections::BTreeMap;
 
 use super::circuit::{Circuit, Outcome, SORTS};
-use super::model::{FarEnd, Sizing, Use, Wiring};
+use super::model::{FarEnd, Run, Sizing, Use, Wiring};
 use super::plan::open_families;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
-use crate::layout::Layout;
+use crate::layout::{Layout, Waveform};
 use crate::power::Demand;
 use crate::power::conductor::{Allowance, Wire, line_resistance};
 use crate::power::pulse::Pulse;
 use crate::quantity::{Area, Current, LineResistance, Seconds};
 use crate::scheme::{Assignment, Draw};
+use crate::takeoff::Subject;
 
 /// The shortest time in which a pulse comes again through the same wire or pin. Common practice, no source: nobody throws faster by hand, and few
 /// discharge units recharge faster.
@@ -26,27 +27,49 @@ pub(super) fn heats(draw: Draw, current: Current) -> Current {
     }
 }
 
-/// Chooses the wire of every scheme's motor and power runs, and tells what reaches the worst device.
-pub(super) fn size(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    assignment: &Assignment,
-    demands: &[Demand],
-    wiring: &Wiring,
-) -> (Vec<Sizing>, Vec<FarEnd>) {
+/// Chooses the wire of every scheme's motor and power runs, and tells what flows in each and what reaches the worst device.
+pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand], wiring: &mut Wiring) {
     let mut sizings = Vec::new();
     let mut far_ends = Vec::new();
+    let mut flows: BTreeMap<(SchemeId, Subject, Use), Current> = BTreeMap::new();
     for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
         let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
-        let feed = demands.iter().find(|demand| demand.is_of(electrics.voltage, electrics.waveform));
-        let fuse = feed.and_then(Demand::largest_fuse).filter(|_| !electrics.stored).unwrap_or_default();
-        let (chosen, far_end) = circuit.choose(fuse);
-        sizings.extend(chosen);
-        far_ends.extend(far_end);
+        let fuse = if electrics.stored { Current::ZERO } else { fuse_of(catalogue, demands, Some(scheme)) };
+        let chosen = circuit.choose(fuse);
+        sizings.extend(chosen.sizings);
+        far_ends.extend(chosen.far_end);
+        flows.extend(chosen.flows.into_iter().map(|((subject, purpose), current)| ((scheme, subject, purpose), current)));
     }
-    sizings.extend(fixed(catalogue, wiring));
-    (sizings, far_ends)
+    for run in wiring.runs.iter_mut().filter(|run| moves_motors(run)) {
+        let Some(scheme) = run.scheme else { continue };
+        let per = run.subject.per();
+        // What no case reaches by itself is like the worst of its sort.
+        let most = sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == run.scheme).map(|sizing| sizing.carries);
+        run.carries = flows.get(&(scheme, run.subject, run.purpose)).copied().or(most).unwrap_or_default();
+    }
+    sizings.extend(fixed(catalogue, demands, &wiring.runs));
+    (wiring.sizings, wiring.far_ends) = (sizings, far_ends);
+}
+
+/// The fuse of the feed of a family of schemes, or of the lights; zero where there is none.
+fn fuse_of(catalogue: &Catalogue, demands: &[Demand], scheme: Option<SchemeId>) -> Current {
+    let electrics = scheme.and_then(|scheme| catalogue.scheme(scheme).electrics);
+    let (voltage, waveform) =
+        electrics.map_or((catalogue.rates.light_voltage, Waveform::Dc), |electrics| (electrics.voltage, electrics.waveform));
+    demands.iter().find(|demand| demand.is_of(voltage, waveform)).and_then(Demand::largest_fuse).unwrap_or_default()
+}
+
+/// Whether a run carries the current of motors: its own sums tell how much.
+pub(super) fn moves_motors(run: &Run) -> bool {
+    run.scheme.is_some() && SORTS.contains(&run.subject.per()) && matches!(run.purpose, Use::Drive | Use::Return | Use::Power)
+}
+
+/// What was chosen for a scheme.
+struct Chosen {
+    sizings: Vec<Sizing>,
+    flows: BTreeMap<(Subject, Use), Current>,
+    far_end: Option<FarEnd>,
 }
 
 /// The current at which the feed of the track should trip: what the rule for frogs asks of their contacts. `None` where there is none.
@@ -60,24 +83,25 @@ pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
     asked.reduce(Current::max)
 }
 
-/// Sorts of runs for lights and contacts: their currents are small, so the thinnest wire of their rule serves.
-fn fixed(catalogue: &Catalogue, wiring: &Wiring) -> Vec<Sizing> {
-    let mut carried: BTreeMap<(Option<SchemeId>, Per), Current> = BTreeMap::new();
-    for run in &wiring.runs {
+/// Sorts of runs for lights and contacts, and at the panel: the thinnest wire of their rule that bears what flows in any of them. What lies right
+/// behind a fuse at the panel must be rated for that.
+fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run]) -> Vec<Sizing> {
+    let mut carried: BTreeMap<(Option<SchemeId>, Per), (Current, Current)> = BTreeMap::new();
+    for run in runs {
         let per = run.subject.per();
         if run.scheme.is_none() || !SORTS.contains(&per) {
-            let current = match run.purpose {
-                Use::Proving => catalogue.rates.lamp_current,
-                Use::Frog => trip_current(catalogue).unwrap_or_default(),
-                _ => catalogue.rates.light_current,
-            };
-            carried.insert((run.scheme, per), current);
+            let mut warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
+            if per == Per::Layout {
+                warms = warms.max(fuse_of(catalogue, demands, run.scheme));
+            }
+            let (most, warmest) = carried.entry((run.scheme, per)).or_default();
+            (*most, *warmest) = (most.max(run.carries), warmest.max(warms));
         }
     }
-    let sized = carried.into_iter().filter_map(|((scheme, per), carries)| {
+    let sized = carried.into_iter().filter_map(|((scheme, per), (carries, warms))| {
         let sold = sold(catalogue, scheme, per);
-        let wire = sold.iter().find(|wire| wire.rating >= carries).or(sold.last())?;
-        Some(sizing(scheme, per, *wire, carries))
+        let wire = sold.iter().find(|wire| wire.rating >= warms).or(sold.last())?;
+        Some(Sizing { bears: wire.rating >= warms, ..sizing(scheme, per, *wire, carries) })
     });
     sized.collect()
 }
@@ -124,14 +148,14 @@ impl Circuit<'_> {
     /// Starts with the thinnest and thickens, one step at a time, the sort that is not rated for its current, else the one that loses most on the
     /// way to the worst device, until all rules hold or nothing thicker is sold. The trunk to controllers has no fuse but that of its feed, so it
     /// must be rated for that.
-    fn choose(&self, fuse: Current) -> (Vec<Sizing>, Option<FarEnd>) {
+    fn choose(&self, fuse: Current) -> Chosen {
         let mut level: BTreeMap<Per, usize> = self.sold.keys().map(|&per| (per, 0)).collect();
         let allowed = self.layout.rules.drop.value;
         let cases = self.cases();
         loop {
             let outcomes: Vec<Outcome> = cases.iter().filter_map(|case| self.solve(case, &level)).collect();
             let Some(worst) = outcomes.iter().min_by(|a, b| a.arrives.0.total_cmp(&b.arrives.0)) else {
-                return (self.sizings(&level, &BTreeMap::new()), None);
+                return Chosen { sizings: self.sizings(&level, &BTreeMap::new()), flows: BTreeMap::new(), far_end: None };
             };
             let mut carried: BTreeMap<Per, Current> = BTreeMap::new();
             for (&per, &current) in outcomes.iter().flat_map(|outcome| &outcome.carried) {
@@ -151,10 +175,16 @@ impl Circuit<'_> {
             let far_end = FarEnd { scheme: self.scheme, worst: worst.worst, fed: self.fed(), arrives: worst.arrives, allowed };
             let lossy = worst.lost.iter().filter(|(per, _)| thicker(per)).max_by(|a, b| a.1.total_cmp(b.1)).map(|(per, _)| *per);
             let step = overloaded.or(if far_end.is_within() { None } else { lossy });
-            match step.and_then(|per| level.get_mut(&per)) {
-                Some(at) => *at += 1,
-                None => return (self.sizings(&level, &carried), Some(far_end)),
+            if let Some(at) = step.and_then(|per| level.get_mut(&per)) {
+                *at += 1;
+                continue;
             }
+            let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
+            for (run, current) in outcomes.into_iter().flat_map(|outcome| outcome.flows) {
+                let most = flows.entry(run).or_default();
+                *most = most.max(current);
+            }
+            return Chosen { sizings: self.sizings(&level, &carried), flows, far_end: Some(far_end) };
         }
     }
 

@@ -85,6 +85,7 @@ pub(crate) fn small_catalogue() -> Catalogue {
             tax: Share(0.2),
             exchanged: std::collections::BTreeMap::new(),
             learning: Share(0.95),
+            clear: Length::from_mm(60),
             end_tail: Length::from_mm(150),
             rod_above: Length::from_mm(6),
             rod_bends: Length::from_mm(20),

@@ -25,6 +25,7 @@ mod fourth_scheme;
 // The bench uses the rest of it.
 #[allow(dead_code)]
 mod instances;
+mod joints;
 mod layout;
 #[cfg(unix)]
 mod odd_files;

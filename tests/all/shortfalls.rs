@@ -113,11 +113,13 @@ fn owned_supplies_share_a_feed_by_boards_each_with_wires_of_its_own() {
     assert!(plan.supplies.iter().all(|check| check.fuse.is_ok_and(|fuse| fuse <= check.rating)), "{:?}", plan.supplies);
     // Every controller is reached over power wires from the socket of its own supply.
     for (n, section) in (1..).zip(&demand.sections) {
-        let fed = plan.wiring.runs.iter().filter(|run| run.purpose == Use::Power && run.from.end == End::Origin(n));
-        let reached: Vec<_> = fed.map(|run| run.to.spot.board).collect();
+        let of_section = |end: End| matches!(end, End::Socket(source) | End::Fuse(source) if source.section == n);
+        let fed = plan.wiring.runs.iter().filter(|run| run.purpose == Use::Power && of_section(run.from.end));
+        let reached: Vec<_> = fed.filter(|run| run.to.end != End::Encoder).map(|run| run.to.spot.board).collect();
         assert!(!reached.is_empty() && reached.iter().all(|board| section.boards.contains(board)), "{n}: {reached:?}");
     }
-    assert!(plan.wiring.runs.iter().all(|run| run.from.end != End::Origin(0)));
+    let undivided = |end: End| matches!(end, End::Socket(source) | End::Fuse(source) if source.section == 0);
+    assert!(!plan.wiring.runs.iter().any(|run| undivided(run.from.end)));
 }
 
 #[test]

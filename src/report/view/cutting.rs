@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::plan::Plan;
+use super::schedule::key;
 use super::words::{by_kind, named_once};
 use crate::catalogue::Role;
 use crate::cutlist::{Laid, Reel};
@@ -41,9 +42,14 @@ pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<S
         if coloured {
             columns.insert(1, ColumnHead::words("colour", "Its colour"));
         }
-        Block::Table(Table::new("cuts", plan.catalogue.part(part).title.clone(), columns).rows(rows))
+        Table::new("cuts", plan.catalogue.part(part).title.clone(), columns).rows(rows)
     });
-    let mut blocks: Vec<Block> = tables.collect();
+    let mut tables: Vec<Table> = tables.collect();
+    let colours = plan.estimate.reels.iter().flat_map(|reel| reel.pieces.iter().map(|laid| laid.colour).chain([reel.colour]));
+    if let Some(table) = tables.iter_mut().find(|table| table.columns.iter().any(|column| column.id == "colour")) {
+        *table = table.clone().note(key(colours.flatten()));
+    }
+    let mut blocks: Vec<Block> = tables.into_iter().map(Block::Table).collect();
     if blocks.is_empty() {
         return None;
     }
@@ -51,7 +57,8 @@ pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<S
         0,
         Block::text(
             "Cut in this order and every piece comes out whole. Lengths have slack and tails in them already. A piece of wire bears the \
-             label that its run has in the wiring schedule; where that run has another colour than the reel, its letters stand behind the label: wind tape \
+             label that it has in the wiring schedule, with the board it lies on where its wire is cut at a joint; where it has another colour \
+             than the reel, its letters stand behind the label: wind tape \
              or shrink a sleeve of that colour round both ends of the piece.",
         ),
     );
@@ -67,7 +74,8 @@ fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
         }
         Row::of(cells)
     };
-    let board = |laid: &Laid| laid.run.and_then(|run| plan.estimate.wiring.runs.get(run)).map(|run| run.to.spot.board);
+    let section = |laid: &Laid| plan.estimate.wiring.runs.get(laid.section?.run)?.sections.get(laid.section?.section);
+    let board = |laid: &Laid| section(laid).map(|section| section.board);
     let alike = |a: &Laid, b: &Laid| a.piece.length == b.piece.length && board(a) == board(b);
     let like = reel.pieces.chunk_by(alike).filter_map(|pieces| {
         let length = pieces.first()?.piece.length;
@@ -78,13 +86,17 @@ fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
     rows
 }
 
-/// What a piece is for: the label of its run, with its colour where the reel has another.
+/// What a piece is for: the label of its run, the board where that has several pieces, and its colour where the reel has another.
 fn name(plan: &Plan, reel: &Reel, laid: &Laid) -> String {
-    let run = laid.run.and_then(|run| plan.estimate.wiring.runs.get(run));
-    match (run, laid.colour.filter(|_| laid.colour != reel.colour)) {
-        (Some(run), Some(colour)) => format!("{} {}", run.label, colour.letters()),
-        (Some(run), None) => run.label.clone(),
-        (None, _) => laid.piece.subject.name(plan.layout),
+    let found = laid.section.and_then(|of| Some((plan.estimate.wiring.runs.get(of.run)?, of.section)));
+    let Some((run, section)) = found else { return laid.piece.subject.name(plan.layout) };
+    let mut name = run.label.clone();
+    if let Some(piece) = run.sections.get(section).filter(|_| run.sections.len() > 1) {
+        name = format!("{name} ({})", plan.layout.board(piece.board).name);
+    }
+    match laid.colour.filter(|_| laid.colour != reel.colour) {
+        Some(colour) => format!("{name} {}", colour.letters()),
+        None => name,
     }
 }
 

@@ -6,10 +6,10 @@ use crate::id::{BoardId, ControllerId, DriveId};
 use crate::mechanics::Drilling;
 use crate::quantity::{Length, Quantity};
 use crate::report::picture::{Drawing, Hole, Leg, Picture, Template};
-use crate::report::view::wiring::{channels, how_to_lay, runs_to};
+use crate::report::view::schedule::{how_to_lay, key, on_board};
+use crate::report::view::wiring::channels;
 use crate::report::view::words::{and, capitalised, count_of};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
-use crate::wiring::passing;
 
 /// Lines to write notes on: they stand below the plan, where there is room, and never make a page of their own.
 const NOTES: usize = 5;
@@ -99,44 +99,16 @@ impl Book<'_> {
         Some(Section::new("drilling", "Drilling templates at full size", blocks))
     }
 
-    /// The wires that end here, and those that only pass.
+    /// The pieces of wire that lie here.
     fn schedule(&self, id: BoardId) -> Option<Section> {
-        let mut blocks = Vec::new();
-        if let Some(table) = runs_to(&self.plan, id) {
-            blocks.push(Block::Table(with_fill(table, "done", "Done", Fill::Tick, false)));
-        }
-        let passing = self.passing(id);
-        if !passing.rows.is_empty() {
-            blocks.push(Block::Table(passing));
-        }
-        if blocks.is_empty() {
-            return None;
-        }
-        blocks.insert(0, Block::text(how_to_lay(&self.plan)));
-        Some(Section::new("schedule", "Wires of this board", blocks))
-    }
-
-    fn passing(&self, id: BoardId) -> Table {
-        let layout = self.plan.layout;
         let wiring = &self.plan.estimate.wiring;
-        let rows = passing(layout, wiring, id).into_iter().map(|([into, out], indices)| {
-            let runs = indices.iter().filter_map(|&index| wiring.runs.get(index as usize));
-            let labels: Vec<&str> = runs.clone().map(|run| run.label.as_str()).collect();
-            let conductors: u32 = runs.map(|run| run.conductors).sum();
-            let [into, out] = [into, out].map(|joint| Cell::from(&*layout.joint(joint).name));
-            Row::of([into, out, conductors.into(), labels.join(", ").into()])
-        });
-        Table::new(
-            "passing",
-            "Wires that only pass",
-            [
-                ColumnHead::words("into", "In at joint"),
-                ColumnHead::words("out", "Out at joint"),
-                ColumnHead::number("conductors", "Conductors"),
-                ColumnHead::words("labels", "Labels"),
-            ],
-        )
-        .rows(rows)
+        let colours = wiring.sections().filter(|(_, piece)| piece.board == id).flat_map(|(run, _)| run.colours());
+        let mut tables = on_board(&self.plan, id);
+        let first = tables.first_mut()?;
+        *first = first.clone().note(key(colours));
+        let tables = tables.into_iter().map(|table| Block::Table(with_fill(table, "done", "Done", Fill::Tick, false)));
+        let blocks: Vec<Block> = std::iter::once(Block::text(how_to_lay(&self.plan))).chain(tables).collect();
+        Some(Section::new("schedule", "Wires of this board", blocks))
     }
 
     fn channel_tables(&self, id: BoardId) -> Option<Section> {

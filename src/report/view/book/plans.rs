@@ -1,10 +1,12 @@
 //! Boards as plans to scale.
 
+use std::collections::BTreeSet;
+
 use super::Book;
-use crate::id::BoardId;
+use crate::id::{BoardId, SchemeId};
 use crate::layout::Point;
 use crate::report::picture::{Course, Plan, Seen, Sign, Thing};
-use crate::wiring::{End, Use};
+use crate::wiring::{End, Use, strip_name};
 
 impl Book<'_> {
     /// A board with all that stands on it, as it is worked on: from below.
@@ -77,11 +79,14 @@ impl Book<'_> {
     /// The terminal strips at which runs begin or end.
     fn strips(&self, id: BoardId) -> Vec<Thing> {
         let ends = self.plan.estimate.wiring.runs.iter().flat_map(|run| [run.from, run.to]);
-        let strips = ends.filter(|end| end.end == End::Strip(id) && end.spot.board == id);
-        let mut spots: Vec<Point> = strips.map(|end| end.spot.at).collect();
-        spots.sort_unstable();
-        spots.dedup();
-        spots.into_iter().map(|at| Thing { sign: Sign::Strip, name: "strip".to_owned(), at }).collect()
+        let strips: BTreeSet<(Option<SchemeId>, Point)> = ends
+            .filter_map(|end| match end.end {
+                End::Strip(on, serves) if on == id => Some((serves, end.spot.at)),
+                _ => None,
+            })
+            .collect();
+        let named = |(serves, at)| Thing { sign: Sign::Strip, name: strip_name(self.plan.catalogue, serves), at };
+        strips.into_iter().map(named).collect()
     }
 
     /// The panel, or without one the levers at the board's edge and where power comes in.
