@@ -8,6 +8,7 @@ mod book;
 mod choices;
 mod explain;
 mod files;
+mod moves;
 mod orders;
 mod output;
 mod plan;

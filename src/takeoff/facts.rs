@@ -6,7 +6,8 @@ use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{Layout, Waveform};
-use crate::quantity::{Area, Energy, Length, Quantity};
+use crate::power::PulseStore;
+use crate::quantity::{Area, Length, Quantity};
 
 /// A thing that is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -145,8 +146,8 @@ pub struct Facts {
     pub holds: Vec<Condition>,
     /// Its wires and cables.
     pub courses: Vec<Course>,
-    /// By family of schemes with stored pulses, the energy its discharge unit must store.
-    pub pulses: BTreeMap<SchemeId, Energy>,
+    /// By family of schemes with stored pulses, what its discharge unit must store.
+    pub pulses: BTreeMap<SchemeId, PulseStore>,
     /// What else can be measured.
     pub measures: BTreeMap<Measure, Quantity>,
     /// The waveform of its feed.
@@ -218,9 +219,15 @@ impl Facts {
             Measure::RunLength | Measure::LinkLength => {
                 self.lengths(catalogue, written, measure).into_iter().max().map(Length::quantity)
             }
-            Measure::PulseEnergy => {
+            Measure::PulseEnergy | Measure::PulseCapacitance => {
                 let serves = |family: SchemeId| written.is_none_or(|written| is_related(catalogue, written, family));
-                self.pulses.iter().filter(|(family, _)| serves(**family)).map(|(_, energy)| energy.quantity()).max()
+                let asked = self.pulses.iter().filter(|(family, _)| serves(**family)).map(|(_, asked)| asked);
+                asked
+                    .map(|asked| match measure {
+                        Measure::PulseEnergy => asked.energy.quantity(),
+                        _ => asked.capacitance.quantity(),
+                    })
+                    .max()
             }
             other => self.measures.get(&other).copied(),
         }

@@ -7,7 +7,7 @@ use super::colour::{Colour, colour};
 use crate::catalogue::Per;
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, LeverId, SchemeId};
 use crate::layout::{Layout, Spot};
-use crate::quantity::{Area, Current, Length, LineResistance, Share, Voltage};
+use crate::quantity::{Area, Current, Length, LineResistance, Resistance, Share, Voltage};
 use crate::takeoff::Subject;
 
 /// What a conductor is for.
@@ -238,6 +238,8 @@ pub struct Sizing {
     pub scheme: Option<SchemeId>,
     /// Whose runs: those of each drive, board, controller …
     pub per: Per,
+    /// Of these alone; empty for all of the sort.
+    pub subjects: Vec<Subject>,
     /// The cross-section.
     pub area: Area,
     /// Its resistance.
@@ -290,6 +292,8 @@ pub struct Wiring {
     pub sizings: Vec<Sizing>,
     /// What reaches the far end, scheme by scheme.
     pub far_ends: Vec<FarEnd>,
+    /// By family of schemes, what one core of the lead between its supply and the socket resists.
+    pub supply_leads: BTreeMap<SchemeId, Resistance>,
 }
 
 impl Wiring {
@@ -324,7 +328,8 @@ impl Wiring {
     /// The wire chosen for the runs of a subject.
     pub fn sizing_of(&self, subject: Subject, scheme: Option<SchemeId>) -> Option<&Sizing> {
         let per = subject.per();
-        self.sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == scheme)
+        let is_for = |sizing: &&Sizing| sizing.subjects.is_empty() || sizing.subjects.contains(&subject);
+        self.sizings.iter().filter(is_for).find(|sizing| sizing.per == per && sizing.scheme == scheme)
     }
 
     /// The cross-section of the runs of a subject, where it was chosen.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::joints::load_joints;
 use super::model::{End, Lead, Run, Terminal, Use, Wiring};
 use super::paths::Paths;
-use super::sizing::size;
+use super::sizing::{size, supply_leads};
 use super::trunk::{Trunk, Wanted, trunk};
 use crate::catalogue::{Catalogue, Condition};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, LeverId, SchemeId};
@@ -36,6 +36,7 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> 
     let Planner { mut paths, mut wiring, .. } = planner;
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
+    wiring.supply_leads = supply_leads(catalogue, assignment, &demands);
     (wiring.sizings, wiring.far_ends) = size(layout, catalogue, assignment, &demands, &wiring);
     wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring

@@ -2,17 +2,20 @@
 
 use std::collections::BTreeMap;
 
-use super::circuit::{Circuit, Outcome, SORTS};
+use super::circuit::{Circuit, SORTS};
 use super::model::{FarEnd, Sizing, Use, Wiring};
+use super::net::Outcome;
 use super::plan::open_families;
+use super::pulses::size_pulses;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
 use crate::layout::Layout;
 use crate::power::Demand;
 use crate::power::conductor::{Allowance, Wire, line_resistance};
 use crate::power::pulse::Pulse;
-use crate::quantity::{Area, Current, LineResistance, Seconds};
+use crate::quantity::{Area, Current, Length, LineResistance, Resistance, Seconds};
 use crate::scheme::{Assignment, Draw};
+use crate::takeoff::Subject;
 
 /// The shortest time in which a pulse comes again through the same wire or pin. Common practice, no source: nobody throws faster by hand, and few
 /// discharge units recharge faster.
@@ -39,14 +42,44 @@ pub(super) fn size(
     for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
         let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
+        if electrics.stored
+            && let Some(chosen) = size_pulses(&circuit, layout, wiring)
+        {
+            sizings.extend(chosen);
+            continue;
+        }
         let feed = demands.iter().find(|demand| demand.is_of(electrics.voltage, electrics.waveform));
         let fuse = feed.and_then(Demand::largest_fuse).filter(|_| !electrics.stored).unwrap_or_default();
         let (chosen, far_end) = circuit.choose(fuse);
         sizings.extend(chosen);
         far_ends.extend(far_end);
     }
-    sizings.extend(fixed(catalogue, wiring));
+    sizings.extend(fixed(layout, catalogue, wiring));
     (sizings, far_ends)
+}
+
+/// By family of schemes that are fed directly, what one core of its supply's lead resists: of the leads that bear the fuse the weakest, and of those
+/// alike the one that resists most. A part that states neither length nor copper counts as nothing.
+pub(super) fn supply_leads(catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand]) -> BTreeMap<SchemeId, Resistance> {
+    let families = open_families(catalogue, assignment).into_iter();
+    let fed = families.filter_map(|scheme| Some((scheme, catalogue.scheme(scheme).electrics.filter(|fed| !fed.stored)?)));
+    let leads = fed.filter_map(|(scheme, electrics)| {
+        let demand = demands.iter().find(|demand| demand.is_of(electrics.voltage, electrics.waveform))?;
+        Some((scheme, supply_lead(catalogue, demand.largest_fuse()?)?))
+    });
+    leads.collect()
+}
+
+fn supply_lead(catalogue: &Catalogue, fuse: Current) -> Option<Resistance> {
+    let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply).map(|rule| rule.kind);
+    let leads = kinds.flat_map(|kind| catalogue.parts_of(kind)).filter_map(|(_, part)| {
+        let length = Length::try_from(part.measured(Attr::Length)?).ok()?;
+        let stated = part.measured(Attr::LineResistance).map(|line| LineResistance(line.to_f64()));
+        let copper = part.measured(Attr::Area).map(|area| line_resistance(Area(area.to_f64()), Allowance::Class5));
+        let bears = part.measured(Attr::Current).map_or(Current(f64::INFINITY), |current| Current(current.to_f64()));
+        (bears >= fuse).then_some((bears, stated.or(copper)? * length))
+    });
+    leads.min_by(|a, b| a.0.0.total_cmp(&b.0.0).then(b.1.0.total_cmp(&a.1.0))).map(|(_, resists)| resists)
 }
 
 /// The current at which the feed of the track should trip: what the rule for frogs asks of their contacts. `None` where there is none.
@@ -60,8 +93,9 @@ pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
     asked.reduce(Current::max)
 }
 
-/// Sorts of runs for lights and contacts: their currents are small, so the thinnest wire of their rule serves.
-fn fixed(catalogue: &Catalogue, wiring: &Wiring) -> Vec<Sizing> {
+/// Sorts of runs for lights and contacts: their currents are small, so the thinnest wire of their rule that bears them serves. What is shared from
+/// board to board carries all lights that burn.
+fn fixed(layout: &Layout, catalogue: &Catalogue, wiring: &Wiring) -> Vec<Sizing> {
     let mut carried: BTreeMap<(Option<SchemeId>, Per), Current> = BTreeMap::new();
     for run in &wiring.runs {
         let per = run.subject.per();
@@ -69,9 +103,10 @@ fn fixed(catalogue: &Catalogue, wiring: &Wiring) -> Vec<Sizing> {
             let current = match run.purpose {
                 Use::Proving => catalogue.rates.lamp_current,
                 Use::Frog => trip_current(catalogue).unwrap_or_default(),
-                _ => catalogue.rates.light_current,
+                _ => catalogue.rates.light_current * f64::from(lit(layout, run.subject)),
             };
-            carried.insert((run.scheme, per), current);
+            let most = carried.entry((run.scheme, per)).or_default();
+            *most = most.max(current);
         }
     }
     let sized = carried.into_iter().filter_map(|((scheme, per), carries)| {
@@ -82,8 +117,26 @@ fn fixed(catalogue: &Catalogue, wiring: &Wiring) -> Vec<Sizing> {
     sized.collect()
 }
 
-fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
-    Sizing { scheme, per, area: wire.area, line: wire.line, rating: wire.rating, carries, bears: wire.rating >= carries }
+/// How many lights burn at once behind the wire of a subject.
+fn lit(layout: &Layout, subject: Subject) -> u32 {
+    match subject {
+        Subject::Board(_) => layout.devices.iter().map(|device| device.lit).sum(),
+        Subject::Signal(id) => layout.device(id).lit,
+        _ => 1,
+    }
+}
+
+pub(super) fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
+    Sizing {
+        scheme,
+        per,
+        subjects: Vec::new(),
+        area: wire.area,
+        line: wire.line,
+        rating: wire.rating,
+        carries,
+        bears: wire.rating >= carries,
+    }
 }
 
 /// The wires that the rule for such runs can get, thinnest first: all of its kind, or the one size it names. A wire that states no
