@@ -9,8 +9,8 @@ use crate::hours::{Hours, hours, set_up};
 use crate::layout::Layout;
 use crate::mechanics::{RodCheck, ScrewCheck, rods, screws};
 use crate::power::{
-    Branch, Demand, Discharge, Fitted, LampCheck, Planned, SupplyCheck, Timeline, branches, check, demand, discharges, lamps,
-    timelines,
+    Branch, ConverterCheck, Demand, Discharge, Fitted, LampCheck, Planned, SupplyCheck, Timeline, branches, check, converters,
+    demand, discharges, lamps, timelines,
 };
 use crate::scheme::Assignment;
 use crate::takeoff::{Takeoff, subjects, take_off};
@@ -29,6 +29,8 @@ pub struct Estimate {
     pub branches: Vec<Branch>,
     /// How each supply stands.
     pub supplies: Vec<SupplyCheck>,
+    /// How the converter of each controller stands.
+    pub converters: Vec<ConverterCheck>,
     /// What the discharge units give.
     pub discharges: Vec<Discharge>,
     /// Lamps and their resistors.
@@ -94,6 +96,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
         purchase: &purchase,
     };
     let supplies = check(layout, catalogue, fitted);
+    let converters = converters(layout, catalogue, fitted);
     let discharges = discharges(layout, catalogue, &assignment, &wiring, &takeoff, &purchase);
     let lamps = lamps(catalogue, &takeoff, &purchase);
     let planned =
@@ -109,6 +112,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
         demands,
         branches,
         supplies,
+        converters,
         discharges,
         lamps,
         timelines,

@@ -278,6 +278,8 @@ words! {
         FuseRating = "fuse rating",
         /// Energy that a discharge unit must store, so that all coils on one lever get what they need.
         PulseEnergy = "pulse energy",
+        /// Capacitance that must be marked on a discharge unit for the same.
+        PulseCapacitance = "pulse capacitance",
     }
 
     /// The stages of the build, in the order they are done.
@@ -336,6 +338,7 @@ impl Measure {
             Self::Voltage => Dimension::Voltage,
             Self::Current | Self::FuseRating => Dimension::Current,
             Self::PulseEnergy => Dimension::Energy,
+            Self::PulseCapacitance => Dimension::Capacitance,
         }
     }
 }

@@ -47,7 +47,7 @@ pub(super) enum Verb {
     /// List joints, controllers and channels, runs and wire
     Wiring(OneScheme),
     /// Show what each feed draws and whether the supplies carry it
-    Power(OneScheme),
+    Power(Power),
     /// Show how long the build takes, by stage and by task
     Hours(OneScheme),
     /// Write the book of the build: one HTML file to print or to read on a phone
@@ -194,6 +194,17 @@ pub(super) struct OneScheme {
     /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
     #[arg(long, value_name = "NAME")]
     pub(super) scheme: Option<String>,
+}
+
+/// What to show of the power.
+#[derive(Debug, Args)]
+pub(super) struct Power {
+    #[command(flatten)]
+    pub(super) plan: OneScheme,
+
+    /// Follow these devices second by second, thrown one after the other, beside the routes of the layout: `--throws T1,T3`
+    #[arg(long, value_name = "DEVICES", value_delimiter = ',')]
+    pub(super) throws: Vec<String>,
 }
 
 /// What to shop for.

@@ -9,6 +9,7 @@ mod choices;
 mod completions;
 mod explain;
 mod files;
+mod moves;
 mod orders;
 mod output;
 mod plan;

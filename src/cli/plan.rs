@@ -25,6 +25,10 @@ impl Chosen {
         Self { estimate, pick }
     }
 
+    pub(super) fn estimate_mut(&mut self) -> &mut Estimate {
+        &mut self.estimate
+    }
+
     pub(super) fn plan<'a>(&'a self, inputs: &'a Inputs) -> Plan<'a> {
         Plan {
             layout: &inputs.layout,

@@ -7,11 +7,12 @@ use std::process::ExitCode;
 use clap::Parser;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use super::args::{Command, Described, OneScheme, Verb};
+use super::args::{Command, Described, OneScheme, Power, Verb};
 use super::book::book;
 use super::completions::completions;
 use super::explain::explain;
 use super::files::read;
+use super::moves::follow;
 use super::output::{show, write_text};
 use super::plan::choose;
 use super::progress::watched;
@@ -70,7 +71,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
         Verb::Shop(args) => shop(args),
         Verb::Pool(args) => pool(args),
         Verb::Wiring(args) => planned(args, view::wiring),
-        Verb::Power(args) => planned(args, view::power),
+        Verb::Power(args) => power(args),
         Verb::Hours(args) => planned(args, view::hours),
         Verb::Check(args) => planned(args, view::check),
         Verb::Book(args) => book(args),
@@ -87,6 +88,17 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
 /// Reads the files, chooses the scheme, and shows the view of its plan.
 fn planned(args: &OneScheme, view: impl FnOnce(&Plan) -> Document) -> Result<ExitCode, Stop> {
     planned_or_stop(args, |plan| Ok(view(plan)))
+}
+
+/// The power of a plan, with the moves that are named.
+fn power(args: &Power) -> Result<ExitCode, Stop> {
+    let sources = &args.plan.sources;
+    let mut inputs = read(&sources.files, &sources.buying)?;
+    let mut chosen = choose(&inputs, args.plan.scheme.as_deref())?;
+    follow(&mut inputs, chosen.estimate_mut(), &args.throws)?;
+    let document = view::power(&chosen.plan(&inputs));
+    tell_notices(&inputs.catalogue.notices);
+    show(&document, &sources.look)
 }
 
 fn planned_or_stop(args: &OneScheme, view: impl FnOnce(&Plan) -> Result<Document, Stop>) -> Result<ExitCode, Stop> {

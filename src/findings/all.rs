@@ -31,6 +31,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     wiring::lamps(layout, catalogue, estimate, &mut findings);
     wiring::resistors(estimate, &mut findings);
     switch_on::switch_on(layout, catalogue, estimate, &mut findings);
+    switch_on::converters(catalogue, estimate, &mut findings);
     wiring::estimated_lengths(layout, &mut findings);
     cautions::cautions(catalogue, estimate, &mut findings);
     findings.sort_by_key(|finding| finding.weight);

@@ -3,6 +3,7 @@
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
 use crate::finding::{Finding, Weight};
+use crate::id::SchemeId;
 use crate::wiring::open_schemes;
 
 pub(super) fn cautions(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
@@ -16,10 +17,23 @@ pub(super) fn cautions(catalogue: &Catalogue, estimate: &Estimate, findings: &mu
         );
         caution("fuse-each-feed", "Put a fuse in each feed, close to the supply: thin wire burns before a large supply notices.");
     }
-    if schemes.iter().any(|&scheme| catalogue.scheme(scheme).electrics.is_some_and(|electrics| electrics.stored)) {
+    let is_stored = |scheme: &SchemeId| catalogue.scheme(*scheme).electrics.is_some_and(|electrics| electrics.stored);
+    if schemes.iter().any(is_stored) {
+        let holds = "A discharge unit holds its charge after the power is off.";
+        let bleeders = estimate.discharges.iter().filter_map(|unit| unit.bleeder);
         caution(
             "stored-charge",
-            "A discharge unit holds its charge after the power is off. Discharge it through a resistor before you touch it.",
+            &match bleeders.max_by(|a, b| a.empties_in.0.total_cmp(&b.empties_in.0)) {
+                Some(bleeder) => format!(
+                    "{holds} Fit a resistor of {} across its capacitor for good{}: it empties it in {} or less, and gets rid of {}; take one rated for \
+                     twice as much. Then measure before you touch it.",
+                    bleeder.resistance,
+                    if bleeder.is_planned { " (it is on the bill)" } else { "" },
+                    bleeder.empties_in.rounded_up(),
+                    bleeder.heat
+                ),
+                None => format!("{holds} Discharge it through a resistor before you touch it."),
+            },
         );
     }
     let turned = estimate.takeoff.needs.iter().any(|need| catalogue.kind(need.kind).way_round.is_some());

@@ -4,13 +4,16 @@ mod all;
 mod cautions;
 mod frogs;
 mod joints;
+mod less;
 mod mechanics;
 mod names;
 mod parts;
 mod power;
 mod price;
+mod sorts;
 mod stored;
 mod switch_on;
 mod wiring;
 
 pub use all::findings;
+pub use sorts::{SORTS, Sort};

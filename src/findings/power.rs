@@ -1,37 +1,20 @@
 //! Supplies too small, voltage lost on the way, wire that gets warm, fuses that do not protect.
 
+use super::less::Tried;
 use super::names::names;
 use crate::catalogue::{Catalogue, Role, Word};
 use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
 use crate::id::FeedId;
-use crate::layout::{AtOnce, Layout, SwitchOn};
+use crate::layout::Layout;
 use crate::power::fuse::NoFuse;
-use crate::power::{Branch, Demand, Drawn, SupplyCheck, cure};
+use crate::power::{Branch, Demand, SupplyCheck};
 use crate::takeoff::Subject;
-use crate::wiring::{Run, Use, better_panel, open_schemes};
+use crate::wiring::{Run, Use, Wiring, better_panel};
 
-/// The mend of whatever comes from much that moves together, where more than one lever is thrown at a time.
-fn throw_fewer(layout: &Layout, finding: Finding) -> Finding {
-    let text = "Throw one lever at a time (`at once: 1 lever` in the rules), if that is how you work the layout.";
-    match layout.rules.at_once.value {
-        AtOnce::Levers(1) => finding,
-        AtOnce::Levers(_) | AtOnce::Routes => finding.mend_by(text, Change::OneLeverAtOnce),
-    }
-}
-
-/// The mends of a feed whose most is too much: of what governs it, use or switch-on.
-fn draw_less(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, drawn: &Drawn, finding: Finding) -> Finding {
-    if drawn.peak > drawn.start_up {
-        return throw_fewer(layout, finding);
-    }
-    let curable = layout.rules.switch_on.value == SwitchOn::Twitching
-        && open_schemes(&estimate.assignment).into_iter().any(|scheme| cure(catalogue, scheme).is_some());
-    if !curable {
-        return finding;
-    }
-    let text = "At switch-on all twitch together: hold them still (`switch on: held` in the rules).";
-    finding.mend_by(text, Change::AtSwitchOn(SwitchOn::Held))
+/// Whether nothing hangs on a feed but the charging of a discharge unit.
+fn only_charges(demand: &Demand) -> bool {
+    demand.drawn.continuous.0 <= 0.0 && demand.loads.iter().all(|load| load.subject == Subject::Panel)
 }
 
 fn feed_name(demand: &Demand) -> String {
@@ -40,6 +23,7 @@ fn feed_name(demand: &Demand) -> String {
 
 /// One finding for each supply that does not carry what it should, and for each feed that the owned ones carry only in part.
 pub(super) fn supplies(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let tried = Tried { layout, catalogue, estimate };
     for check in estimate.supplies.iter().filter(|check| !check.carries) {
         let Some(demand) = estimate.demands.get(check.feed.index()) else { continue };
         let drawn = check.section.and_then(|n| demand.sections.get(n as usize)).map_or(&demand.drawn, |section| &section.drawn);
@@ -58,12 +42,18 @@ pub(super) fn supplies(layout: &Layout, catalogue: &Catalogue, estimate: &Estima
                 drawn.needed(layout.rules.headroom.value).rounded_up()
             ),
         )
-        .seen(
-            "Motors move slowly or stop short, controllers start again in the middle of a throw, the supply runs hot or switches itself off.",
-        );
+        .seen(if only_charges(demand) {
+            "The transformer hums, runs hot or switches itself off; the discharge unit charges slowly, and of throws in a row the later ones fail."
+        } else {
+            "Motors move slowly or stop short, controllers start again in the middle of a throw, the supply runs hot or switches itself off."
+        });
         let finding = finding.mend_by(supplies_that_serve(estimate, demand), Change::BuySupply(demand.id));
-        findings
-            .push(draw_less(layout, catalogue, estimate, drawn, finding).mend("Choose drives that draw less (`scheme`).", None));
+        if only_charges(demand) {
+            findings.push(finding.mend("Add a discharge unit to the workbook that charges with less current.", None));
+            continue;
+        }
+        let finding = tried.offer(finding, carried_by_owned(demand));
+        findings.push(finding.mend("Choose drives that draw less (`scheme`).", None));
     }
     for demand in
         estimate.demands.iter().filter(|demand| demand.is_bought() && demand.sections.iter().any(|own| own.owned.is_some()))
@@ -80,10 +70,14 @@ pub(super) fn supplies(layout: &Layout, catalogue: &Catalogue, estimate: &Estima
         )
         .seen("With all of it on what you have: motors stop short, and the supply runs hot or switches itself off.")
         .mend_by(supplies_that_serve(estimate, demand), Change::BuySupply(demand.id));
-        findings.push(
-            draw_less(layout, catalogue, estimate, &demand.drawn, finding).mend("Choose drives that draw less (`scheme`).", None),
-        );
+        let finding = tried.offer(finding, carried_by_owned(demand));
+        findings.push(finding.mend("Choose drives that draw less (`scheme`).", None));
     }
+}
+
+/// Whether no supply must be bought for a feed, whatever else a plan has.
+fn carried_by_owned(of: &Demand) -> impl Fn(&[Demand], &Wiring) -> bool {
+    move |demands, _| demands.iter().any(|demand| demand.is_of(of.voltage, of.waveform) && !demand.is_bought())
 }
 
 /// What to have in place of a supply that does not carry its feed.
@@ -114,6 +108,7 @@ fn supplies_that_serve(estimate: &Estimate, demand: &Demand) -> String {
 
 /// One finding for each scheme whose far end gets too little, and one for each sort of wire that is not rated for its current.
 pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let tried = Tried { layout, catalogue, estimate };
     for far in estimate.wiring.far_ends.iter().filter(|far| !far.is_within()) {
         let title = &catalogue.scheme(far.scheme).title;
         let worst = far.worst.name(layout);
@@ -142,15 +137,9 @@ pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estima
             ),
             None => finding,
         };
-        // Stored pulses go lever by lever whatever the rules say, and their wires are not divided.
-        let is_stored = catalogue.scheme(far.scheme).electrics.is_some_and(|electrics| electrics.stored);
-        let fed = estimate.demands.iter().find(|demand| {
-            catalogue.scheme(far.scheme).electrics.is_some_and(|electrics| demand.is_of(electrics.voltage, electrics.waveform))
-        });
-        findings.push(match fed.filter(|_| !is_stored) {
-            Some(demand) => draw_less(layout, catalogue, estimate, &demand.drawn, divide(layout, estimate, demand, finding)),
-            None => finding,
-        });
+        let scheme = far.scheme;
+        findings
+            .push(tried.offer(finding, |_, wiring| wiring.far_ends.iter().any(|far| far.scheme == scheme && far.is_within())));
     }
     for sizing in estimate.wiring.sizings.iter().filter(|sizing| !sizing.bears) {
         let whose = sizing.per.word();
@@ -164,35 +153,16 @@ pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estima
         )
         .seen("The wire gets warm and its insulation soft.")
         .mend("Add a thicker wire to the workbook, and its price.", None);
-        let fed = sizing.scheme.and_then(|scheme| catalogue.scheme(scheme).electrics).filter(|electrics| !electrics.stored);
-        let fed = fed.and_then(|fed| estimate.demands.iter().find(|demand| demand.is_of(fed.voltage, fed.waveform)));
-        findings.push(match fed {
-            Some(demand) => draw_less(layout, catalogue, estimate, &demand.drawn, divide(layout, estimate, demand, finding)),
-            None => finding,
-        });
+        let (scheme, per) = (sizing.scheme, sizing.per);
+        findings.push(tried.offer(finding, |_, wiring| {
+            wiring.sizings.iter().filter(|sizing| sizing.scheme == scheme && sizing.per == per).all(|sizing| sizing.bears)
+        }));
     }
-}
-
-/// The mend that gives far boards a supply and power wires of their own, where there are boards to divide.
-fn divide(layout: &Layout, estimate: &Estimate, demand: &Demand, finding: Finding) -> Finding {
-    let boards = estimate.wiring.runs.iter().filter_map(|run| match run.subject {
-        Subject::Board(board) => Some(board),
-        _ => None,
-    });
-    let boards: std::collections::BTreeSet<_> = boards.collect();
-    let next = demand.sections.len() + 1;
-    if boards.len() < next || next > 20 || layout.rules.sections.value as usize >= next {
-        return finding;
-    }
-    let next = u32::try_from(next).unwrap_or(u32::MAX);
-    finding.mend_by(
-        format!("Give the far boards a supply and power wires of their own: divide the feeds in {next} (`sections: {next}` in the rules)."),
-        Change::Sections(next),
-    )
 }
 
 /// One finding for each section of a feed that no fuse protects.
 pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let tried = Tried { layout, catalogue, estimate };
     for demand in &estimate.demands {
         for section in demand.sections.iter().filter(|section| section.fuse.is_none()) {
             let feed = feed_name(demand);
@@ -212,7 +182,10 @@ pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
                 ),
             )
             .seen("A fuse of the largest size opens in use; without one a pinched wire glows until the supply gives up.");
-            let finding = draw_less(layout, catalogue, estimate, &section.drawn, finding);
+            let has_fuses = |demands: &[Demand], _: &Wiring| {
+                demands.iter().flat_map(|demand| &demand.sections).all(|section| section.fuse.is_some())
+            };
+            let finding = tried.offer(finding, has_fuses);
             findings.push(finding.mend("Choose drives that draw less (`scheme`).", None));
         }
     }
@@ -246,7 +219,13 @@ pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
             )
             .seen("On a short the supply's own protection acts before the fuse does; an enclosed, certified supply has one.")
             .mend_by(format!("Use a supply of at least {fuse}."), Change::LargerSupply { feed: check.feed, least: fuse });
-            let finding = draw_less(layout, catalogue, estimate, &demand.drawn, divide(layout, estimate, demand, finding));
+            let finding = tried.offer(finding, |demands, _| {
+                let mine = demands.iter().filter(|other| other.is_of(demand.voltage, demand.waveform));
+                let mut sections = mine.flat_map(|demand| &demand.sections);
+                sections.all(|section| {
+                    section.owned.is_none_or(|id| section.fuse.is_some_and(|fuse| fuse <= layout.supply(id).current))
+                })
+            });
             finding.mend("Choose drives that draw less (`scheme`).", None)
         };
         findings.push(finding);

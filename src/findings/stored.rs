@@ -17,7 +17,7 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
         let title = &catalogue.scheme(unit.scheme).title;
         let mut finding = Finding::new(
             "coil-gets-too-little",
-            Weight::Doubt,
+            Weight::Shortfall,
             format!(
                 "{title}: from the discharge unit at {}, each of the {} coils on lever {} gets {} and {} at the first moment; it needs {} and {}. \
                  Levers: {}.",
@@ -34,16 +34,20 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
         .seen("The blades start to move and stop half-way, or spring back; now and then it works, most often just after a pause.");
         if worst.energy < unit.needs.energy {
             let price = larger(catalogue, unit);
-            finding = finding.mend(format!("Use a discharge unit that stores at least {}.", unit.asked), price);
+            finding = finding.mend(format!("Use a discharge unit of at least {}.", unit.asked.capacitance), price);
         }
         if worst.peak < unit.needs.current {
-            finding = finding
-                .mend("Use thicker wire, or bring the discharge unit nearer: the wires take too much of the voltage.", None);
+            finding = finding.mend(
+                "Add a thicker wire to the workbook, or put the panel, and with it the discharge unit, nearer (`panel:`): the wires take too much of the \
+                 voltage.",
+                None,
+            );
         }
         if worst.throw.coils > 1 {
-            finding = finding.mend("Give the drives levers of their own, and throw one after the other.", None);
+            finding = finding
+                .mend("Give the drives levers of their own (leave out their `with`), and throw one after the other.", None);
         }
-        findings.push(finding.mend("Use a motor that asks for less energy.", None));
+        findings.push(finding.mend("Add a motor that asks for less to the workbook.", None));
     }
 }
 
@@ -71,11 +75,11 @@ pub(super) fn rated_too_low(catalogue: &Catalogue, estimate: &Estimate, findings
     }
 }
 
-/// What the cheapest unit costs more that stores what is asked and stands the highest voltage.
+/// What the cheapest unit costs more that has the capacitance asked and stands the highest voltage.
 fn larger(catalogue: &Catalogue, unit: &Discharge) -> Option<Money> {
     let used = unit.unit?;
     let serves = |part: &Part| {
-        part.measured(Attr::Energy) >= Some(unit.asked.quantity())
+        part.measured(Attr::Capacitance) >= Some(unit.asked.capacitance.quantity())
             && part.measured(Attr::Voltage) >= Some(unit.highest.quantity())
     };
     let serving = catalogue.parts_of(catalogue.part(used).kind).filter(|(_, part)| serves(part));

@@ -1,11 +1,12 @@
-//! The twitch at switch-on, where nothing on the bill prevents it.
+//! What controllers do to their motors: the twitch at switch-on where nothing on the bill prevents it, and converters that give too little.
 
 use super::names::names;
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
 use crate::layout::{Layout, SwitchOn};
-use crate::power::{cure, twitches};
+use crate::power::{ConverterCheck, cure, twitches};
+use crate::quantity::Current;
 
 pub(super) fn switch_on(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let twitching: Vec<_> = layout
@@ -42,4 +43,54 @@ pub(super) fn switch_on(layout: &Layout, catalogue: &Catalogue, estimate: &Estim
         "Where they keep still by themselves, by their controllers or because their power comes on later, write `switch on: quiet`.",
         Change::AtSwitchOn(SwitchOn::Quiet),
     ));
+}
+
+/// One finding for all controllers of a part whose converter gives their motors too little.
+pub(super) fn converters(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let mut weak: Vec<&ConverterCheck> = Vec::new();
+    for check in estimate.converters.iter().filter(|check| !(check.carries() && check.bears_a_blocked_one())) {
+        match weak.iter_mut().find(|known| known.part == check.part) {
+            Some(known) if most(check) > most(known) => *known = check,
+            Some(_) => {}
+            None => weak.push(check),
+        }
+    }
+    for check in weak {
+        let names = names_of(estimate, check);
+        let weight = if check.carries() { Weight::Doubt } else { Weight::Shortfall };
+        let drawn = &check.drawn;
+        let split = estimate.assignment.controllers.get(check.controller.index()).is_some_and(|it| it.drives.len() > 1);
+        let finding = Finding::new(
+            "converter-too-small",
+            weight,
+            format!(
+                "{}: its own converter gives {}. The motors of {names} draw {} at most in use, {} at switch-on and {} with one of them blocked.",
+                catalogue.part(check.part).title,
+                check.gives,
+                drawn.peak,
+                drawn.start_up,
+                drawn.fault
+            ),
+        )
+        .seen("When a motor sticks, all of that controller twitch, stop or start anew together.")
+        .mend(format!("Use controllers whose converter gives at least {} (`current` in the sheet Parts).", most(check).rounded_up()), None);
+        findings.push(if split {
+            finding.mend_by("Let two controllers share the motors of one.", Change::SplitController(check.controller))
+        } else {
+            finding.mend("Choose motors that draw less when they are blocked.", None)
+        });
+    }
+}
+
+/// The most that a converter must give, with one motor blocked or without.
+fn most(check: &ConverterCheck) -> Current {
+    check.drawn.most().max(check.drawn.fault)
+}
+
+/// The controllers of one part whose converters give too little, in words.
+fn names_of(estimate: &Estimate, of: &ConverterCheck) -> String {
+    let alike =
+        estimate.converters.iter().filter(|check| check.part == of.part && !(check.carries() && check.bears_a_blocked_one()));
+    let told: Vec<String> = alike.map(|check| format!("controller {}", check.controller.0 + 1)).collect();
+    names(told.iter().map(String::as_str))
 }

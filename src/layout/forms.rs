@@ -270,20 +270,15 @@ pub(super) struct Output {
     pub(super) current: Current,
 }
 
-/// Labels of transformers often state volt-amperes.
-fn not_a_power(power: Power, voltage: Voltage, waveform: Waveform) -> Fault {
-    let what = "the current is asked here, and this is a power; divide the watts or volt-amperes by the volts";
-    let fault = Fault::new(Code::WrongUnit, what);
-    if voltage <= Voltage::ZERO {
-        return fault;
-    }
-    // Rounded down, so that the supply is not taken for more than it gives.
-    let current = Current((power.0 / voltage.0 * 100.0).floor() / 100.0);
-    fault.expected(format!("`{voltage} {}, {current}`", waveform.word()))
+/// The current of a label that states watts or volt-amperes, as those of transformers do: rounded down to a milliampere, so that the supply is not
+/// taken for more than it gives.
+fn current_of(power: Power, voltage: Voltage) -> Current {
+    if voltage <= Voltage::ZERO { Current::ZERO } else { Current((power.0 / voltage.0 * 1000.0 + 1e-9).floor() / 1000.0) }
 }
 
 impl Written for Output {
-    const EXPECTED: &'static str = "a voltage, AC or DC, and a current, such as `16 V AC, 1 A`";
+    const EXPECTED: &'static str =
+        "a voltage, AC or DC, and a current or volt-amperes, such as `16 V AC, 1 A` or `16 V AC, 16 VA`";
 
     fn read(text: &str) -> Result<Self, Fault> {
         let not = || Fault::new(Code::WrongType, format!("`{text}` does not say voltage, AC or DC, and current"));
@@ -298,7 +293,7 @@ impl Written for Output {
         let plain = |fault: Fault| Fault { expected: None, ..fault };
         let voltage: Voltage = quantity(voltage, Dimension::Voltage).map_err(plain)?;
         if let Ok(power) = Quantity::parse(current, Dimension::Power).and_then(Power::try_from) {
-            return Err(not_a_power(power, voltage, waveform));
+            return Ok(Self { voltage, waveform, current: current_of(power, voltage) });
         }
         let current = quantity(current, Dimension::Current).map_err(plain)?;
         Ok(Self { voltage, waveform, current })
@@ -503,6 +498,10 @@ mod tests {
     fn an_output_says_voltage_waveform_and_current() {
         let read = |text| Output::read(text).map(|output| output.write());
         assert_eq!(read("16 V AC, 1 A").as_deref(), Ok("16 V AC, 1 A"));
+        assert_eq!(read("16 V AC, 16 VA").as_deref(), Ok("16 V AC, 1 A"));
+        // By hand: 30 VA ÷ 16 V = 1.875 A; 20 W ÷ 12 V = 1.6667 A, rounded down.
+        assert_eq!(Output::read("16 V AC, 30 VA").map(|output| output.current), Ok(Current(1.875)));
+        assert_eq!(Output::read("12 V DC, 20 W").map(|output| output.current), Ok(Current(1.666)));
         assert_eq!(read("12Vdc,1500mA").as_deref(), Ok("12 V DC, 1.5 A"));
         for text in ["", ",", "AC, 1 A", "16 AC, 1 A", "16 V, 1 A", "16 V AC 1 A", "1 A, 16 V AC", "16 V ÄC, 1 A"] {
             assert!(read(text).is_err(), "{text}");

@@ -3,9 +3,11 @@
 //! [`demand()`] comes before the take-off, since supplies and fuses are needs; [`check()`] follows the purchase. Beneath them lie the
 //! sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`].
 
+mod bleeder;
 mod branch;
 mod check;
 pub mod conductor;
+mod converter;
 mod demand;
 pub mod discharge;
 #[allow(clippy::indexing_slicing, reason = "matrices and trees numbered as they are made")]
@@ -20,12 +22,14 @@ mod store;
 mod switch_on;
 mod timeline;
 
+pub use bleeder::Bleeder;
 pub use branch::branches;
 pub use check::{Fitted, check};
+pub use converter::{ConverterCheck, converters};
 pub use demand::demand;
 pub use fuse::next_r10;
 pub use lamps::{LampCheck, lamps};
 pub use model::*;
-pub use store::{Discharge, LeverThrow, discharges, pulse_energies, throws};
+pub use store::{CoilNeeds, Discharge, LeverThrow, PulseStore, coil_needs, discharges, pulse_stores, throws};
 pub use switch_on::{at_switch_on, cure, twitches};
 pub use timeline::{Moment, Planned, Timeline, timelines};

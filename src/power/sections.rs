@@ -37,6 +37,15 @@ struct Supply {
     owned: Option<OwnedSupplyId>,
 }
 
+/// What is asked of a supply.
+#[derive(Debug, Clone, Copy)]
+enum Fits {
+    /// That it carries its load, with a fuse that is not above it.
+    WithFuse,
+    /// That it carries its load: on a short its own protection may act before the fuse.
+    Alone,
+}
+
 /// Loads that stay together, with where they hang.
 struct Unit {
     board: Option<BoardId>,
@@ -49,24 +58,25 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
     let whole = together(feed.layout, loads);
     let owned = feed.owned();
     let units = [feed.units(loads, false), feed.units(loads, true)];
-    let asked = (feed.layout.rules.sections.value as usize).min(units[1].len());
+    let asked = (feed.layout.rules.sections.value as usize).min(units[0].len());
     let one = |supply: Option<OwnedSupplyId>| vec![feed.section(loads.to_vec(), Vec::new(), supply)];
     let largest = feed.largest_sold();
     let bought = Supply { rating: largest, owned: None };
-    let with_fuse = owned.iter().find(|own| feed.fits_with_fuse(&whole, own.rating));
-    let undivided = with_fuse.or_else(|| owned.iter().find(|own| feed.fits(&whole, own.rating)));
+    let with_fuse = owned.iter().find(|own| feed.suits(&whole, own.rating, Fits::WithFuse));
+    let undivided = with_fuse.or_else(|| owned.iter().find(|own| feed.suits(&whole, own.rating, Fits::Alone)));
     if asked <= 1
         && let Some(supply) = undivided
     {
         return one(supply.owned);
     }
-    let divided = |supplies: &[Supply]| units.iter().find_map(|units| feed.divide(units, supplies));
-    for count in asked.max(2)..=owned.len() {
-        if let Some(sections) = divided(last(&owned, count)) {
+    let divided = |supplies: &[Supply], fits: Fits| units.iter().find_map(|units| feed.divide(units, supplies, fits));
+    for fits in [Fits::WithFuse, Fits::Alone] {
+        let counts = (asked.max(2)..=owned.len()).map(|count| last(&owned, count));
+        if let Some(sections) = counts.into_iter().find_map(|supplies| divided(supplies, fits)) {
             return sections;
         }
     }
-    if asked <= 1 && feed.fits_with_fuse(&whole, largest) {
+    if asked <= 1 && feed.suits(&whole, largest, Fits::WithFuse) {
         return one(None);
     }
     let least = feed.least_count(&whole, largest).max(asked);
@@ -74,7 +84,7 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
         for yours in (0..=count.min(owned.len())).rev() {
             let mut supplies = last(&owned, yours).to_vec();
             supplies.resize(count, bought);
-            if let Some(sections) = divided(&supplies) {
+            if let Some(sections) = divided(&supplies, Fits::WithFuse) {
                 return sections;
             }
         }
@@ -115,15 +125,11 @@ impl Divided<'_> {
         largest.map_or(Current(f64::INFINITY), |largest| Current(largest.to_f64()))
     }
 
-    /// Whether a supply carries a load, and the series has a fuse for it.
-    fn fits(self, drawn: &Drawn, rating: Current) -> bool {
+    /// Whether a supply of a rating suits a load, and the series has a fuse for it.
+    fn suits(self, drawn: &Drawn, rating: Current, fits: Fits) -> bool {
         let needed = drawn.needed(self.layout.rules.headroom.value);
-        needed.0 <= rating.0 * (1.0 + 1e-9) && carrying(drawn.most(), drawn.continuous).is_some()
-    }
-
-    /// Whether it does, with a fuse that is not above the supply.
-    fn fits_with_fuse(self, drawn: &Drawn, rating: Current) -> bool {
-        self.fits(drawn, rating) && carrying(drawn.most(), drawn.continuous).is_some_and(|fuse| fuse <= rating)
+        let Some(fuse) = carrying(drawn.most(), drawn.continuous) else { return false };
+        needed.0 <= rating.0 * (1.0 + 1e-9) && (matches!(fits, Fits::Alone) || fuse <= rating)
     }
 
     /// As few sections as the currents that add up would allow.
@@ -202,17 +208,17 @@ impl Divided<'_> {
         }
     }
 
-    /// Shares units, in their order, among supplies, so that each carries its part with a fuse that is not above it, and the fullest is as little
+    /// Shares units, in their order, among supplies, so that each suits its part, and the fullest is as little
     /// full as may be. `None` where that cannot be.
-    fn divide(self, units: &[Unit], supplies: &[Supply]) -> Option<Vec<Section>> {
+    fn divide(self, units: &[Unit], supplies: &[Supply], fits: Fits) -> Option<Vec<Section>> {
         let orders = orders(supplies);
         let mut best: Option<(f64, Vec<usize>, Vec<Supply>)> = None;
         for order in orders {
-            let Some(counts) = self.fill(units, &order, 1.0) else { continue };
+            let Some(counts) = self.fill(units, &order, (1.0, fits)) else { continue };
             let (mut full, mut low) = ((1.0, counts), 0.0);
             for _ in 0..HALVINGS {
                 let middle = f64::midpoint(low, full.0);
-                match self.fill(units, &order, middle) {
+                match self.fill(units, &order, (middle, fits)) {
                     Some(counts) => full = (middle, counts),
                     None => low = middle,
                 }
@@ -236,7 +242,7 @@ impl Divided<'_> {
     }
 
     /// How many units each supply takes in turn when each is filled up to a part of its rating; `None` where some are left, or a supply has none.
-    fn fill(self, units: &[Unit], supplies: &[Supply], part: f64) -> Option<Vec<usize>> {
+    fn fill(self, units: &[Unit], supplies: &[Supply], (part, fits): (f64, Fits)) -> Option<Vec<usize>> {
         let mut counts = Vec::with_capacity(supplies.len());
         let mut next = 0;
         for (supply, later) in supplies.iter().zip((0..supplies.len()).rev()) {
@@ -247,7 +253,7 @@ impl Divided<'_> {
                 let Some(unit) = units.get(next + count) else { break };
                 loads.extend(unit.loads.iter().cloned());
                 let drawn = together(self.layout, &loads);
-                if !(self.fits_with_fuse(&drawn, supply.rating) && self.fits(&drawn, supply.rating * part)) {
+                if !(self.suits(&drawn, supply.rating, fits) && self.suits(&drawn, supply.rating * part, Fits::Alone)) {
                     break;
                 }
                 count += 1;

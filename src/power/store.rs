@@ -2,14 +2,15 @@
 
 use std::collections::BTreeMap;
 
+use super::bleeder::Bleeder;
 use super::discharge::{Charger, Limit, Needs, RISES, TOLERANCE, Throw, rectified, stored};
 use crate::buying::Purchase;
-use crate::catalogue::{Attr, Catalogue, Part, Per, Role};
+use crate::catalogue::{Attr, Catalogue, Part, Per, Role, Value};
 use crate::id::{DriveId, LeverId, PartId, SchemeId};
 use crate::layout::{Layout, Waveform};
 use crate::quantity::{Capacitance, Current, Energy, LineResistance, Quantity, Resistance, Seconds, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics};
-use crate::takeoff::Takeoff;
+use crate::takeoff::{Subject, Takeoff};
 use crate::wiring::{RoundTrip, Wiring, open_families};
 
 /// The discharge unit of a family of schemes with stored pulses.
@@ -29,16 +30,29 @@ pub struct Discharge {
     pub highest: Voltage,
     /// What each coil needs.
     pub needs: Needs,
-    /// The energy the unit must be able to store.
-    pub asked: Energy,
-    /// The charging current.
+    /// What the unit must be able to store.
+    pub asked: PulseStore,
+    /// The charging current that the time it states comes to.
     pub limit: Current,
+    /// The most it draws from its transformer: what its part states, else its scheme.
+    pub draws: Current,
+    /// What empties it once its power is off.
+    pub bleeder: Option<Bleeder>,
     /// From empty to full.
     pub charges_in: Option<Seconds>,
     /// The fuse at its input.
     pub fuse: Option<Current>,
     /// What each lever's coils get, by lever.
     pub throws: Vec<LeverThrow>,
+}
+
+/// What a discharge unit must be able to store, so that every lever's coils get what they need.
+#[derive(Debug, Clone, Copy, Default, PartialEq, PartialOrd)]
+pub struct PulseStore {
+    /// The capacitance that must be marked on it, in whole microfarads.
+    pub capacitance: Capacitance,
+    /// The energy in that at the motors' voltage, ½ C V², in whole hundredths of a joule.
+    pub energy: Energy,
 }
 
 /// What the coils of one lever get from a charged unit that is as poor as its tolerance allows.
@@ -133,16 +147,48 @@ fn stores<'a>(
     })
 }
 
-/// By family, the energy that its discharge unit must be able to store so that every lever's coils get what they need: with the
+/// By family, what its discharge unit must be able to store so that every lever's coils get what they need: with the
 /// motors the catalogue can get, through the wires chosen, from a poor transformer and a poor capacitor.
-pub fn pulse_energies(
+pub fn pulse_stores(
     layout: &Layout,
     catalogue: &Catalogue,
     assignment: &Assignment,
     wiring: &Wiring,
-) -> BTreeMap<SchemeId, Energy> {
+) -> BTreeMap<SchemeId, PulseStore> {
     stores(layout, catalogue, assignment, wiring).map(|store| (store.scheme, store.asked(store.coil(&store.sold())))).collect()
 }
+
+/// What the coils of a family with stored pulses ask for, before anything is bought.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CoilNeeds {
+    /// The resistance of each coil.
+    pub coil: Resistance,
+    /// What each needs.
+    pub needs: Needs,
+    /// The voltage they can count on.
+    pub charged: Voltage,
+    /// For how long a lever is held.
+    pub held: Seconds,
+    /// What the largest unit to be had holds at the least; of one that is not known, more than any coil asks for.
+    pub largest: Capacitance,
+}
+
+/// What the coils of a family ask for; `None` of one whose pulses are not stored.
+pub fn coil_needs(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: SchemeId) -> Option<CoilNeeds> {
+    let wiring = Wiring::default();
+    let store = stores(layout, catalogue, assignment, &wiring).find(|store| store.scheme == family)?;
+    let coil = store.coil(&store.sold());
+    let [charged, _] = store.charged();
+    let units =
+        catalogue.rules.iter().filter(|rule| catalogue.kind(rule.kind).role == Role::DischargeUnit && store.is_of(rule.scheme));
+    let units = units.flat_map(|rule| catalogue.parts_of(rule.kind));
+    let stated = units.filter_map(|(_, part)| part.measured(Attr::Capacitance)).max();
+    let largest = stated.map_or(UNKNOWN, |stated| Capacitance(stated.to_f64() * (1.0 - TOLERANCE.0)));
+    Some(CoilNeeds { coil: coil.resistance, needs: coil.needs, charged, held: store.held, largest })
+}
+
+/// Stands for a unit that states no capacitance: it never runs out while a lever is held.
+const UNKNOWN: Capacitance = Capacitance(1e9);
 
 /// By lever, the coils it throws together from a unit of one microfarad and the wires they are reached by, family by family.
 pub fn throws(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, wiring: &Wiring) -> Vec<(LeverId, Throw)> {
@@ -254,15 +300,35 @@ impl<'a> Store<'a> {
         stated.max().map_or(LineResistance::ZERO, |line| LineResistance(line.to_f64()))
     }
 
-    /// The energy that a unit must be marked with, ½ C V² at the motors' voltage, in whole hundredths of a joule. What no capacitor can
-    /// bring is not asked for: the plan says then which coils get too little.
-    fn asked(&self, coil: Coil) -> Energy {
+    /// What must be marked on a unit, its tolerance counted. What no capacitor can bring is not asked for: the plan says then which coils get too
+    /// little.
+    fn asked(&self, coil: Coil) -> PulseStore {
         let [charged, _] = self.charged();
         let throws = self.throws(coil, Capacitance(1.0));
         let least = throws.iter().filter_map(|(_, throw)| throw.least_capacitance(charged, coil.needs.energy));
         let least = least.fold(Capacitance::ZERO, Capacitance::max) / (1.0 - TOLERANCE.0);
-        let energy = if coil.needs.energy > Energy::ZERO { stored(least, self.electrics.motor_voltage) } else { Energy::ZERO };
-        Energy((energy.0 * 100.0).ceil() / 100.0)
+        if coil.needs.energy <= Energy::ZERO {
+            return PulseStore::default();
+        }
+        // The search for the least is good to a part in a million.
+        let capacitance = Capacitance((least.0 * (1.0 - 2e-6)).ceil());
+        let energy = stored(capacitance, self.electrics.motor_voltage);
+        PulseStore { capacitance, energy: Energy((energy.0 * 100.0).floor() / 100.0) }
+    }
+
+    /// The resistor across the unit that the rows of the family ask for.
+    fn planned_bleeder(&self, takeoff: &Takeoff) -> Option<Resistance> {
+        let need = takeoff.needs.iter().find(|need| {
+            self.catalogue.kind(need.kind).role == Role::Resistor
+                && need
+                    .reasons
+                    .iter()
+                    .any(|reason| reason.subject == Subject::Layout && self.is_of(self.catalogue.rule(reason.rule).scheme))
+        })?;
+        need.asks.iter().find_map(|ask| match ask.value {
+            Value::Measured(ohms) if ask.attr == Attr::Resistance => Some(Resistance(ohms.to_f64())),
+            _ => None,
+        })
     }
 
     fn plan(&self, takeoff: &Takeoff, purchase: &Purchase) -> Discharge {
@@ -288,6 +354,8 @@ impl<'a> Store<'a> {
             needs: coil.needs,
             asked: self.asked(coil),
             limit: slowed,
+            draws: limit.max(self.electrics.panel),
+            bleeder: Bleeder::new(self.planned_bleeder(takeoff), capacitance.unwrap_or_default(), highest),
             charges_in: None,
             fuse: Charger { source: charged, limit: Limit::Current(limit), capacitance: capacitance.unwrap_or_default() }.fuse(),
             throws: Vec::new(),

@@ -8,7 +8,8 @@ use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per, Role, Stage};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{Layout, Waveform};
-use crate::quantity::{Area, Energy, Length, Quantity};
+use crate::power::PulseStore;
+use crate::quantity::{Area, Length, Quantity};
 
 /// A thing that is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -136,8 +137,8 @@ pub struct Facts {
     pub courses: Vec<Course>,
     /// Of a board, by family of schemes and for the lights, the conductors that end at its strip there.
     pub strips: BTreeMap<Option<SchemeId>, u32>,
-    /// By family of schemes with stored pulses, the energy its discharge unit must store.
-    pub pulses: BTreeMap<SchemeId, Energy>,
+    /// By family of schemes with stored pulses, what its discharge unit must store.
+    pub pulses: BTreeMap<SchemeId, PulseStore>,
     /// What else can be measured.
     pub measures: BTreeMap<Measure, Quantity>,
     /// The waveform of its feed.
@@ -236,9 +237,15 @@ impl Facts {
                 let ways: u32 = self.strips.iter().filter(|(family, _)| serves(**family)).map(|(_, ways)| ways).sum();
                 (ways > 0).then(|| Quantity::count(ways))
             }
-            Measure::PulseEnergy => {
+            Measure::PulseEnergy | Measure::PulseCapacitance => {
                 let serves = |family: SchemeId| written.is_none_or(|written| is_related(catalogue, written, family));
-                self.pulses.iter().filter(|(family, _)| serves(**family)).map(|(_, energy)| energy.quantity()).max()
+                let asked = self.pulses.iter().filter(|(family, _)| serves(**family)).map(|(_, asked)| asked);
+                asked
+                    .map(|asked| match measure {
+                        Measure::PulseEnergy => asked.energy.quantity(),
+                        _ => asked.capacitance.quantity(),
+                    })
+                    .max()
             }
             other => self.measures.get(&other).copied(),
         }

@@ -8,8 +8,8 @@ use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, LeverId, RouteId, SchemeId};
-use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Purpose, SwitchOn, Waveform};
-use crate::power::{Branch, Demand, pulse_energies};
+use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn, Waveform};
+use crate::power::{Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
 use crate::wiring::{Run, Use, Wiring, built_in_contacts, lamps_of, open_schemes, proves};
@@ -159,6 +159,7 @@ impl Lister<'_> {
                 let mut facts = Facts::new(Subject::Lever(id), Under::One(Some(scheme)), site);
                 facts.scheme_guard = Guard::Chosen(drive, scheme);
                 facts.blank_counts = false;
+                self.switched(lever, scheme, &mut facts);
                 self.list(Per::Lever, facts);
             }
             let first = moved.first().copied();
@@ -172,6 +173,7 @@ impl Lister<'_> {
                 facts.blank_counts = self.catalogue.scheme(scheme).action != Action::ByHand;
                 // Whether a blank row counts, and which lamps there are, hangs on the scheme all the same.
                 facts.guard = facts.scheme_guard;
+                self.switched(lever, scheme, &mut facts);
             } else {
                 facts.holds.push(Condition::LightsOnly);
                 let lights = lever.lights.iter().map(|&device| self.layout.device(device).lights).max().unwrap_or(0);
@@ -190,6 +192,17 @@ impl Lister<'_> {
             }
             self.list(Per::Lever, facts);
         }
+    }
+
+    /// What the switch of a lever carries at most: all its drives of a family together, where their own current runs through it.
+    fn switched(&self, lever: &Lever, scheme: SchemeId, facts: &mut Facts) {
+        if !matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. }) {
+            return;
+        }
+        let mine = lever.drives.iter().filter_map(|&drive| self.assignment.of(drive));
+        let mine = mine.filter(|&other| self.catalogue.family(other) == self.catalogue.family(scheme));
+        let current = mine.map(|scheme| self.catalogue.scheme(scheme).draw).map(|draw| draw.moving().max(draw.rest())).sum();
+        facts.measures.insert(Measure::Current, whole_milliamperes(current));
     }
 
     fn lever_site(&self, board: BoardId) -> Site {
@@ -275,7 +288,7 @@ impl Lister<'_> {
             self.list(Per::Route, Facts::new(Subject::Route(RouteId::at(index)), under, Site::Layout));
         }
         let mut facts = Facts::new(Subject::Layout, Under::Several(schemes), Site::Layout);
-        facts.pulses = pulse_energies(self.layout, self.catalogue, self.assignment, self.wiring);
+        facts.pulses = pulse_stores(self.layout, self.catalogue, self.assignment, self.wiring);
         self.list(Per::Layout, facts);
     }
 }

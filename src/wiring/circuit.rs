@@ -4,13 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::ends::End;
 use super::model::{Run, Use, Wiring};
+use super::net::{Net, Outcome, Side};
 use super::sizing::sold;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Layout, Spot};
 use crate::power::at_switch_on;
 use crate::power::conductor::Wire;
-use crate::power::feed::{Draws, Feed, Node, Solution};
+use crate::power::feed::{Draws, Node};
 use crate::quantity::{Current, Length, LineResistance, Power, Resistance, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics, Wiring as Way};
 use crate::takeoff::Subject;
@@ -24,8 +25,8 @@ type Hop<'a> = (BoardId, Option<BoardId>, &'a Run);
 /// The circuit of one scheme: what flows where when a set of drives moves.
 pub(super) struct Circuit<'a> {
     pub(super) layout: &'a Layout,
-    catalogue: &'a Catalogue,
-    assignment: &'a Assignment,
+    pub(super) catalogue: &'a Catalogue,
+    pub(super) assignment: &'a Assignment,
     pub(super) scheme: SchemeId,
     electrics: Electrics,
     pub(super) draw: Draw,
@@ -34,16 +35,8 @@ pub(super) struct Circuit<'a> {
     /// One conductor of each hop of the trunk, the board before always first: going out, and coming back.
     hops: BTreeMap<Use, Vec<Hop<'a>>>,
     pub(super) sold: BTreeMap<Per, Vec<Wire>>,
-}
-
-/// What a solution says: the lowest voltage and where, the most that flows in each sort, and what each sort loses on the way to the worst.
-pub(super) struct Outcome {
-    pub(super) worst: Subject,
-    pub(super) arrives: Voltage,
-    pub(super) carried: BTreeMap<Per, Current>,
-    /// The most that flows in a conductor of each use of each subject.
-    pub(super) flows: BTreeMap<(Subject, Use), Current>,
-    pub(super) lost: BTreeMap<Per, f64>,
+    /// One core of the lead between a supply and its socket.
+    lead: Resistance,
 }
 
 impl<'a> Circuit<'a> {
@@ -61,7 +54,8 @@ impl<'a> Circuit<'a> {
             SORTS.iter().map(|&per| (per, sold(catalogue, Some(scheme), per))).filter(|(_, wires)| !wires.is_empty()).collect();
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
-        Self { layout, catalogue, assignment, scheme, electrics, draw: traits.draw, way: traits.wiring, runs, hops, sold }
+        let lead = wiring.supply_leads.get(&scheme).copied().unwrap_or_default();
+        Self { layout, catalogue, assignment, scheme, electrics, draw: traits.draw, way: traits.wiring, runs, hops, sold, lead }
     }
 
     /// Whether controllers stand between the feed and the motors.
@@ -69,7 +63,7 @@ impl<'a> Circuit<'a> {
         matches!(self.way, Way::Local { .. })
     }
 
-    fn is_mine(&self, drive: DriveId) -> bool {
+    pub(super) fn is_mine(&self, drive: DriveId) -> bool {
         self.assignment.of(drive).is_some_and(|scheme| self.catalogue.family(scheme) == self.scheme)
     }
 
@@ -101,14 +95,14 @@ impl<'a> Circuit<'a> {
             }
             AtOnce::Levers(_) => (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)])).collect(),
         };
-        // Of sets that move as many drives on the same boards, the one with the longest runs is the worst.
-        let mut worst: BTreeMap<Vec<BoardId>, (Length, Vec<DriveId>)> = BTreeMap::new();
+        // Of sets that move as many drives fed from the same places, the one whose own wires resist most is the worst.
+        let mut worst: BTreeMap<Vec<(BoardId, Option<ControllerId>)>, (Length, Vec<DriveId>)> = BTreeMap::new();
         for drives in cases.into_iter().filter(|drives| !drives.is_empty()) {
-            let mut boards: Vec<BoardId> = drives.iter().map(|&drive| self.board_feeding(drive)).collect();
-            boards.sort_unstable();
+            let mut places: Vec<_> = drives.iter().map(|&drive| (self.board_feeding(drive), self.controller_of(drive))).collect();
+            places.sort_unstable();
             let longest = self.longest(&drives);
-            if worst.get(&boards).is_none_or(|(length, _)| *length < longest) {
-                worst.insert(boards, (longest, drives));
+            if worst.get(&places).is_none_or(|(length, _)| *length < longest) {
+                worst.insert(places, (longest, drives));
             }
         }
         let mut cases: Vec<Case> = worst.into_values().map(|(_, drives)| Case::Moving(drives)).collect();
@@ -118,8 +112,24 @@ impl<'a> Circuit<'a> {
         cases
     }
 
+    /// The longest way of a drive's own current, out and home again: wires of one sort resist by their length.
     fn longest(&self, drives: &[DriveId]) -> Length {
-        drives.iter().flat_map(|&drive| runs_of(&self.runs, self.fed_by(drive))).map(|run| run.length).max().unwrap_or_default()
+        drives.iter().map(|&drive| self.own_way(drive)).max().unwrap_or_default()
+    }
+
+    fn own_way(&self, drive: DriveId) -> Length {
+        let runs = runs_of(&self.runs, self.fed_by(drive));
+        let of = |purpose: Use| runs.iter().find(|run| run.purpose == purpose).map(|run| run.length);
+        match of(Use::Drive) {
+            // Without a shared return a second conductor of its own brings the current back.
+            Some(going) => going + of(Use::Return).unwrap_or(going),
+            None => runs.iter().map(|run| run.length).max().unwrap_or_default(),
+        }
+    }
+
+    fn controller_of(&self, drive: DriveId) -> Option<ControllerId> {
+        let at = self.assignment.controllers.iter().position(|controller| controller.drives.contains(&drive));
+        at.map(ControllerId::at)
     }
 
     /// The board from which a drive gets its current: that of its controller, which may be the next one, else its own.
@@ -155,13 +165,8 @@ impl<'a> Circuit<'a> {
 
     /// Builds the network of a case and solves it; `None` where nothing draws.
     pub(super) fn solve(&self, case: &Case, level: &BTreeMap<Per, usize>) -> Option<Outcome> {
-        let mut net = Net {
-            feed: Feed::new(self.fed()),
-            sorts: Vec::new(),
-            runs: Vec::new(),
-            loads: Vec::new(),
-            lines: SORTS.map(|per| (per, self.line(per, level))).into(),
-        };
+        let lines = SORTS.map(|per| (per, self.line(per, level))).into();
+        let mut net = Net::new(self.fed(), lines, self.lead);
         match self.way {
             Way::Direct { conductors, shared } => self.direct(&mut net, case, conductors.saturating_sub(shared), shared),
             Way::Local { .. } => self.local(&mut net, case),
@@ -171,22 +176,23 @@ impl<'a> Circuit<'a> {
     }
 
     /// The trunk of the scheme as a tree of hubs.
-    fn trunk(&self, net: &mut Net, purpose: Use, root: Node) -> BTreeMap<BoardId, Node> {
+    fn trunk(&self, net: &mut Net, purpose: Use, side: Side) -> BTreeMap<BoardId, Node> {
         let mut hubs: BTreeMap<BoardId, Node> = BTreeMap::new();
         for (board, before, run) in self.hops.get(&purpose).into_iter().flatten() {
-            let from = before.and_then(|before| hubs.get(&before).copied()).unwrap_or(root);
+            let from =
+                before.and_then(|before| hubs.get(&before).copied()).unwrap_or_else(|| net.socket(run.from.end.section(), side));
             let hub = net.wire(Per::Board, from, run);
             hubs.insert(*board, hub);
         }
-        hubs.entry(self.layout.origin().board).or_insert(root);
+        hubs.entry(self.layout.origin().board).or_insert_with(|| net.socket(0, side));
         hubs
     }
 
     fn direct(&self, net: &mut Net, case: &Case, own: u32, shared: u32) {
-        let out = if self.layout.panel.is_none() { self.trunk(net, Use::Power, Feed::OUT) } else { BTreeMap::new() };
+        let out = if self.layout.panel.is_none() { self.trunk(net, Use::Power, Side::Out) } else { BTreeMap::new() };
         let purpose = if self.layout.panel.is_none() { Use::Power } else { Use::Return };
         let backs =
-            if shared > 0 || self.layout.panel.is_none() { self.trunk(net, purpose, Feed::BACK) } else { BTreeMap::new() };
+            if shared > 0 || self.layout.panel.is_none() { self.trunk(net, purpose, Side::Back) } else { BTreeMap::new() };
         let rests = self.draw.rest() > Current::ZERO;
         let drawing: Vec<DriveId> = match case {
             Case::Moving(moving) if !rests => moving.clone(),
@@ -201,9 +207,9 @@ impl<'a> Circuit<'a> {
             else {
                 continue;
             };
-            let start = out.get(&board).copied().unwrap_or(Feed::OUT);
+            let start = out.get(&board).copied().unwrap_or_else(|| net.socket(0, Side::Out));
             let at_motor = net.wire(Per::Drive, start, going);
-            let hub = backs.get(&board).copied().unwrap_or(Feed::BACK);
+            let hub = backs.get(&board).copied().unwrap_or_else(|| net.socket(0, Side::Back));
             let from_motor = match returning {
                 Some(run) => net.wire(Per::Drive, hub, run),
                 // Without a shared return a second conductor of its own brings it back.
@@ -215,8 +221,8 @@ impl<'a> Circuit<'a> {
     }
 
     fn local(&self, net: &mut Net, case: &Case) {
-        let out = self.trunk(net, Use::Power, Feed::OUT);
-        let back = self.trunk(net, Use::Power, Feed::BACK);
+        let out = self.trunk(net, Use::Power, Side::Out);
+        let back = self.trunk(net, Use::Power, Side::Back);
         let mut reached: BTreeMap<ControllerId, (Node, Node)> = BTreeMap::new();
         for (index, controller) in self.assignment.controllers.iter().enumerate().filter(|(_, c)| c.scheme == self.scheme) {
             let id = ControllerId::at(index);
@@ -224,7 +230,9 @@ impl<'a> Circuit<'a> {
             let on = runs_of(&self.runs, Subject::Controller(id)).iter().find(|run| run.purpose == Use::Power);
             // From the hub of its board, from another controller there, or from the supply of its section.
             let (near, run) = match on.map(|run| (run.from.end, run)) {
-                Some((end, run)) if end.is_source() => (Some((Feed::OUT, Feed::BACK)), Some(run)),
+                Some((end, run)) if end.is_source() => {
+                    (Some((net.socket(end.section(), Side::Out), net.socket(end.section(), Side::Back))), Some(run))
+                }
                 Some((End::Controller(before), run)) => (reached.get(&before).copied(), Some(run)),
                 _ => (out.get(&board).copied().zip(back.get(&board).copied()), None),
             };
@@ -306,59 +314,4 @@ pub(super) enum Case {
     Moving(Vec<DriveId>),
     /// All twitch together.
     SwitchOn,
-}
-
-/// A feed with the sort of each of its conductors and the subject of each of its loads.
-struct Net {
-    feed: Feed,
-    sorts: Vec<(Per, Resistance)>,
-    runs: Vec<(Subject, Use)>,
-    loads: Vec<Subject>,
-    lines: BTreeMap<Per, LineResistance>,
-}
-
-impl Net {
-    /// A conductor from a node nearer the supply, of the wire of its sort. Out and back are alike: the feed knows which way current flows.
-    fn wire(&mut self, per: Per, near: Node, run: &Run) -> Node {
-        let resistance = self.lines.get(&per).copied().unwrap_or_default() * run.length;
-        self.sorts.push((per, resistance));
-        self.runs.push((run.subject, run.purpose));
-        self.feed.extend(near, resistance)
-    }
-
-    fn load(&mut self, out: Node, back: Node, draws: Draws, subject: Subject) {
-        self.feed.load(out, back, draws);
-        self.loads.push(subject);
-    }
-
-    fn outcome(self) -> Option<Outcome> {
-        let &first = self.loads.first()?;
-        let mut carried: BTreeMap<Per, Current> = BTreeMap::new();
-        let Ok(solution) = self.feed.solve() else {
-            // A collapse: nothing arrives; every sort shares the blame, so the thickening goes on with the first that can.
-            let lost = self.sorts.iter().map(|&(per, ..)| (per, 1.0)).collect();
-            return Some(Outcome { worst: first, arrives: Voltage::ZERO, carried, flows: BTreeMap::new(), lost });
-        };
-        let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
-        for (&run, current) in self.runs.iter().zip(&solution.conductors) {
-            let most = flows.entry(run).or_default();
-            *most = most.max(Current(current.0.abs()));
-        }
-        for (&(per, _), current) in self.sorts.iter().zip(&solution.conductors) {
-            let most = carried.entry(per).or_default();
-            *most = most.max(Current(current.0.abs()));
-        }
-        let (index, arrives) = solution.worst()?;
-        let &worst = self.loads.get(index)?;
-        Some(Outcome { worst, arrives, carried, flows, lost: self.lost(&solution) })
-    }
-
-    /// The power that the conductors of each sort lose: where thickening helps most.
-    fn lost(&self, solution: &Solution) -> BTreeMap<Per, f64> {
-        let mut lost: BTreeMap<Per, f64> = BTreeMap::new();
-        for (&(per, resistance), current) in self.sorts.iter().zip(&solution.conductors) {
-            *lost.entry(per).or_default() += current.0 * current.0 * resistance.0;
-        }
-        lost
-    }
 }

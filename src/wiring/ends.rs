@@ -87,6 +87,14 @@ impl End {
         matches!(self, Self::Socket(_) | Self::Fuse(_) | Self::Store(_))
     }
 
+    /// The section of the feed that it is a socket or fuse of; 0 where the feed is not divided, and for all else.
+    pub fn section(self) -> u32 {
+        match self {
+            Self::Socket(source) | Self::Fuse(source) => source.section,
+            _ => 0,
+        }
+    }
+
     /// Whether it stands at the panel, or at the front of the first board where there is none.
     pub fn is_at_origin(self) -> bool {
         self.is_source() || matches!(self, Self::Levers | Self::Encoder)

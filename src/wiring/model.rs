@@ -8,7 +8,7 @@ use super::ends::{Stop, Terminal};
 use crate::catalogue::Per;
 use crate::id::{BoardId, ControllerId, DriveId, JointId, SchemeId};
 use crate::layout::Layout;
-use crate::quantity::{Area, Current, Length, LineResistance, Share, Voltage};
+use crate::quantity::{Area, Current, Length, LineResistance, Resistance, Share, Voltage};
 use crate::takeoff::Subject;
 
 /// What a conductor is for.
@@ -230,6 +230,8 @@ pub struct Sizing {
     pub scheme: Option<SchemeId>,
     /// Whose runs: those of each drive, board, controller …
     pub per: Per,
+    /// Of these alone; empty for all of the sort.
+    pub subjects: Vec<Subject>,
     /// The cross-section.
     pub area: Area,
     /// Its resistance.
@@ -240,6 +242,13 @@ pub struct Sizing {
     pub carries: Current,
     /// Whether the wire is rated for it.
     pub bears: bool,
+}
+
+impl Sizing {
+    /// Whether it is for the runs of a subject under a family of schemes, or of the lights.
+    pub fn is_for(&self, subject: Subject, scheme: Option<SchemeId>) -> bool {
+        self.per == subject.per() && self.scheme == scheme && (self.subjects.is_empty() || self.subjects.contains(&subject))
+    }
 }
 
 /// What reaches the worst device of a scheme when the most moves that may.
@@ -282,6 +291,8 @@ pub struct Wiring {
     pub sizings: Vec<Sizing>,
     /// What reaches the far end, scheme by scheme.
     pub far_ends: Vec<FarEnd>,
+    /// By family of schemes, what one core of the lead between its supply and the socket resists.
+    pub supply_leads: BTreeMap<SchemeId, Resistance>,
 }
 
 impl Wiring {
@@ -333,8 +344,7 @@ impl Wiring {
 
     /// The wire chosen for the runs of a subject.
     pub fn sizing_of(&self, subject: Subject, scheme: Option<SchemeId>) -> Option<&Sizing> {
-        let per = subject.per();
-        self.sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == scheme)
+        self.sizings.iter().find(|sizing| sizing.is_for(subject, scheme))
     }
 
     /// The cross-section of the runs of a subject, where it was chosen.

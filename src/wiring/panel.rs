@@ -12,12 +12,13 @@ use crate::quantity::Length;
 use crate::scheme::Assignment;
 
 /// The board in the middle of the layout, and what the far end of a scheme would get from a panel there. `None` where the panel is not fixed to
-/// a board, or that board is no better.
+/// a board, or from
+/// that board too little arrives as well.
 pub fn better_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, now: &FarEnd) -> Option<(BoardId, FarEnd)> {
     let board = middle(layout)?;
     let moved = with_panel_at(layout, board)?;
     let far = far_end(&moved, catalogue, assignment, now.scheme)?;
-    (far.lost().0 < now.lost().0).then_some((board, far))
+    (far.lost().0 < now.lost().0 && far.is_within()).then_some((board, far))
 }
 
 /// The baseboard from which the longest way to a drive is the shortest; the first of several.

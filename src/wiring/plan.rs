@@ -7,7 +7,7 @@ use super::joints::load_joints;
 use super::labels::label;
 use super::model::Wiring;
 use super::planner::Planner;
-use super::sizing::size;
+use super::sizing::{size, supply_leads};
 use crate::catalogue::{Catalogue, Condition};
 use crate::id::{DriveId, SchemeId};
 use crate::layout::{Lamps, Layout, Lever};
@@ -36,6 +36,7 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> 
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
     small_currents(layout, catalogue, assignment, &mut wiring.runs);
+    wiring.supply_leads = supply_leads(catalogue, assignment, &demands);
     size(layout, catalogue, assignment, &demands, &mut wiring);
     wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring

@@ -2,16 +2,18 @@
 
 use std::collections::BTreeMap;
 
-use super::circuit::{Circuit, Outcome, SORTS};
+use super::circuit::{Circuit, SORTS};
 use super::model::{FarEnd, Run, Sizing, Use, Wiring};
+use super::net::Outcome;
 use super::plan::open_families;
+use super::pulses::size_pulses;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
 use crate::layout::{Layout, Waveform};
 use crate::power::Demand;
 use crate::power::conductor::{Allowance, Wire, line_resistance};
 use crate::power::pulse::Pulse;
-use crate::quantity::{Area, Current, LineResistance, Seconds};
+use crate::quantity::{Area, Current, Length, LineResistance, Resistance, Seconds};
 use crate::scheme::{Assignment, Draw};
 use crate::takeoff::Subject;
 
@@ -35,6 +37,12 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
     for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
         let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
+        if electrics.stored
+            && let Some(chosen) = size_pulses(&circuit, layout, wiring)
+        {
+            sizings.extend(chosen);
+            continue;
+        }
         let fuse = if electrics.stored { Current::ZERO } else { fuse_of(catalogue, demands, Some(scheme)) };
         let chosen = circuit.choose(fuse);
         sizings.extend(chosen.sizings);
@@ -43,9 +51,8 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
     }
     for run in wiring.runs.iter_mut().filter(|run| moves_motors(run)) {
         let Some(scheme) = run.scheme else { continue };
-        let per = run.subject.per();
         // What no case reaches by itself is like the worst of its sort.
-        let most = sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == run.scheme).map(|sizing| sizing.carries);
+        let most = sizings.iter().find(|sizing| sizing.is_for(run.subject, run.scheme)).map(|sizing| sizing.carries);
         run.carries = flows.get(&(scheme, run.subject, run.purpose)).copied().or(most).unwrap_or_default();
     }
     sizings.extend(fixed(catalogue, demands, &wiring.runs));
@@ -70,6 +77,30 @@ struct Chosen {
     sizings: Vec<Sizing>,
     flows: BTreeMap<(Subject, Use), Current>,
     far_end: Option<FarEnd>,
+}
+
+/// By family of schemes that are fed directly, what one core of its supply's lead resists: of the leads that bear the fuse the weakest, and of those
+/// alike the one that resists most. A part that states neither length nor copper counts as nothing.
+pub(super) fn supply_leads(catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand]) -> BTreeMap<SchemeId, Resistance> {
+    let families = open_families(catalogue, assignment).into_iter();
+    let fed = families.filter_map(|scheme| Some((scheme, catalogue.scheme(scheme).electrics.filter(|fed| !fed.stored)?)));
+    let leads = fed.filter_map(|(scheme, electrics)| {
+        let demand = demands.iter().find(|demand| demand.is_of(electrics.voltage, electrics.waveform))?;
+        Some((scheme, supply_lead(catalogue, demand.largest_fuse()?)?))
+    });
+    leads.collect()
+}
+
+fn supply_lead(catalogue: &Catalogue, fuse: Current) -> Option<Resistance> {
+    let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply).map(|rule| rule.kind);
+    let leads = kinds.flat_map(|kind| catalogue.parts_of(kind)).filter_map(|(_, part)| {
+        let length = Length::try_from(part.measured(Attr::Length)?).ok()?;
+        let stated = part.measured(Attr::LineResistance).map(|line| LineResistance(line.to_f64()));
+        let copper = part.measured(Attr::Area).map(|area| line_resistance(Area(area.to_f64()), Allowance::Class5));
+        let bears = part.measured(Attr::Current).map_or(Current(f64::INFINITY), |current| Current(current.to_f64()));
+        (bears >= fuse).then_some((bears, stated.or(copper)? * length))
+    });
+    leads.min_by(|a, b| a.0.0.total_cmp(&b.0.0).then(b.1.0.total_cmp(&a.1.0))).map(|(_, resists)| resists)
 }
 
 /// The current at which the feed of the track should trip: what the rule for frogs asks of their contacts. `None` where there is none.
@@ -106,8 +137,17 @@ fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run]) -> Vec<Sizing>
     sized.collect()
 }
 
-fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
-    Sizing { scheme, per, area: wire.area, line: wire.line, rating: wire.rating, carries, bears: wire.rating >= carries }
+pub(super) fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
+    Sizing {
+        scheme,
+        per,
+        subjects: Vec::new(),
+        area: wire.area,
+        line: wire.line,
+        rating: wire.rating,
+        carries,
+        bears: wire.rating >= carries,
+    }
 }
 
 /// The wires that the rule for such runs can get, thinnest first: all of its kind, or the one size it names. A wire that states no

@@ -8,6 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use underboard::diagnostic::Code;
+use underboard::findings::SORTS;
 
 use crate::program::{Desk, Ran};
 use crate::support::small_but;
@@ -78,7 +79,9 @@ fn what_is_said_of_the_smallest_bad_files_is_what_it_was() {
 fn each_code_is_explained_and_listed() {
     let desk = Desk::new();
     let list = desk.run(&["explain"]).report(0);
-    let listed: Vec<&str> = list.lines().filter_map(|line| line.split_whitespace().next()).collect();
+    let begins = |line: &&str| line.starts_with(|c: char| c.is_ascii_lowercase());
+    let of_errors = list.lines().take_while(|line| !line.is_empty()).filter(begins);
+    let listed: Vec<&str> = of_errors.filter_map(|line| line.split_whitespace().next()).collect();
     assert_eq!(listed, Code::ALL.iter().map(|code| code.as_str()).collect::<Vec<_>>());
     let all: Vec<String> = Code::ALL.iter().map(|code| desk.run(&["explain", code.as_str()]).report(0)).collect();
     insta::assert_snapshot!("explanations", all.join("\n"));
@@ -90,4 +93,26 @@ fn a_code_that_is_none_is_told_with_the_nearest() {
     assert_eq!((ran.stdout.as_str(), ran.code), ("", Some(2)));
     assert!(ran.stderr.ends_with("did you mean `wrong-unit`?\n"), "{}", ran.stderr);
     assert_eq!(Desk::new().run(&["explain", "[Ring]"]).code, Some(0), "as it is copied from a message");
+}
+
+/// The names of findings stand in the sources of `findings` as texts of words joined by hyphens.
+#[test]
+fn each_sort_of_finding_is_explained_and_no_other() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/findings");
+    let is_name = |text: &&str| {
+        text.contains('-') && text.split('-').all(|word| !word.is_empty() && word.chars().all(|c| c.is_ascii_lowercase()))
+    };
+    let mut raised: BTreeSet<String> = BTreeSet::new();
+    for file in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).filter(|path| !path.ends_with("sorts.rs")) {
+        let text = fs::read_to_string(file).unwrap();
+        raised.extend(text.split('"').filter(is_name).map(str::to_owned));
+    }
+    raised.insert("mains".to_owned());
+    let explained: BTreeSet<String> = SORTS.iter().map(|sort| sort.name.to_owned()).collect();
+    assert_eq!(raised, explained);
+    assert_eq!(explained.len(), SORTS.len(), "each once");
+    for sort in SORTS {
+        let ran = Desk::new().run(&["explain", &format!("[{}]", sort.name)]);
+        assert!(ran.code == Some(0) && ran.stdout.contains("Cause: ") && ran.stdout.contains("Cure: "), "{}", ran.stdout);
+    }
 }

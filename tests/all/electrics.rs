@@ -53,7 +53,7 @@ fn ask_nothing_of(catalogue: &mut Catalogue, role: Role, attr: Attr) {
 }
 
 /// By hand: each of n coils of 4.5 ohm takes its share 4.5 ÷ (R n²) of what 0.8 C at the voltage of the bridge holds, and needs 0.7 J; the
-/// unit is marked ½ C (22 V)². In 50 ms nothing is left worth counting, so the plan asks for a little more than that.
+/// unit then holds ½ C (22 V)². In 50 ms nothing is left worth counting, so the plan asks for a little more than that.
 #[test]
 fn the_energy_asked_is_what_the_coils_take_by_hand() {
     let catalogue = catalogue();
@@ -68,17 +68,18 @@ fn the_energy_asked_is_what_the_coils_take_by_hand() {
         let farads = 2.0 * 0.7 / (charged * charged * share) / 0.8;
         let marked = 0.5 * farads * 22.0 * 22.0;
         assert!((unit.charged.0 - charged).abs() < 1e-9);
-        assert!(unit.asked.0 >= marked && unit.asked.0 < marked * 1.03 + 0.01, "{} for {marked}", unit.asked.0);
+        let asked = unit.asked.energy.0;
+        assert!(asked >= marked - 0.01 && asked < marked * 1.03 + 0.01, "{asked} for {marked}");
         assert!(unit.throws.iter().all(|throw| throw.suffices), "{unit:?}");
-        let holds = catalogue.part(unit.unit.expect("bought")).measured(Attr::Energy).expect("stated").to_f64();
-        assert!(holds >= unit.asked.0);
+        let holds = catalogue.part(unit.unit.expect("bought")).measured(Attr::Capacitance).expect("stated").to_f64();
+        assert!(holds >= unit.asked.capacitance.0);
     }
 }
 
 #[test]
 fn a_unit_too_small_is_told_with_its_price_and_the_advice_mends_it() {
     let mut careless = catalogue();
-    ask_nothing_of(&mut careless, Role::DischargeUnit, Attr::Energy);
+    ask_nothing_of(&mut careless, Role::DischargeUnit, Attr::Capacitance);
     let layout = row_of(&careless, 2, true, "");
     let plan = by("solenoid", &layout, &careless);
     let finding = found(&plan, "coil-gets-too-little").expect("two coils on 4700 µF");
@@ -293,7 +294,7 @@ fn the_starter_chooses_connectors_and_discharge_units_by_measures() {
         catalogue.rules.iter().filter(of).any(|rule| rule.asks.iter().any(|(_, value)| *value == asked))
     };
     assert!(asks(Per::Joint, Role::Connector, Measure::Matings), "{}", Measure::Matings.word());
-    assert!(asks(Per::Layout, Role::DischargeUnit, Measure::PulseEnergy));
+    assert!(asks(Per::Layout, Role::DischargeUnit, Measure::PulseCapacitance));
 }
 
 const FELLGATE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/brindlewold-exhibition.yaml");

@@ -20,6 +20,7 @@ mod electrics;
 mod examples;
 #[cfg(unix)]
 mod faults;
+mod feeds;
 mod forms;
 mod fourth_scheme;
 // The bench uses the rest of it.

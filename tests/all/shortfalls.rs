@@ -191,7 +191,7 @@ fn a_motor_that_is_held_does_not_twitch() {
 #[test]
 fn a_drop_too_large() {
     let catalogue = catalogue();
-    let layout = layout(&format!("{}rules: {{drop: 2 %, switch on: twitching}}\n", train_of(8)), &catalogue);
+    let layout = layout(&format!("{}rules: {{drop: 3 %, switch on: twitching}}\n", train_of(8)), &catalogue);
     let plan = by("servo-made", &layout, &catalogue);
     let mended = followed(&layout, &catalogue, &plan, "too-little-arrives");
     assert!(mended.wiring.far_ends.iter().all(underboard::wiring::FarEnd::is_within));

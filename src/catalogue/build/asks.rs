@@ -144,9 +144,10 @@ fn subjects(measure: Measure) -> &'static [Per] {
         Measure::Channels => &[Controller],
         Measure::Plugs | Measure::Matings | Measure::PinArea => &[Joint, JointPin],
         Measure::Ways => &[Joint, JointPin, Lever],
-        Measure::Voltage | Measure::Current => &[Supply],
+        Measure::Voltage => &[Supply],
+        Measure::Current => &[Supply, Lever],
         Measure::FuseRating => &[Supply, Branch],
-        Measure::PulseEnergy => &[Layout],
+        Measure::PulseEnergy | Measure::PulseCapacitance => &[Layout],
     }
 }
 

@@ -18,15 +18,20 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
         [
             ("unit", "Unit", Cell::from(part)),
             ("capacitance", "Its capacitance", unit.capacitance.into()),
-            ("asked", "Must store, at the motors' voltage", unit.asked.into()),
+            ("asked_capacitance", "Its capacitance at least", unit.asked.capacitance.into()),
+            ("asked", "Stores then, at the motors' voltage", unit.asked.energy.into()),
             ("charged", "Charged to at least", unit.charged.into()),
             ("highest", "Charged to at most, off load", unit.highest.into()),
             ("rating", "Its capacitor is rated for", unit.rating.into()),
             ("needs_energy", "Each coil needs", unit.needs.energy.into()),
             ("needs_current", "And at the first moment", unit.needs.current.into()),
-            ("limit", "Charging current", unit.limit.into()),
+            ("draws", "Draws from its transformer, at most", unit.draws.into()),
+            ("limit", "Charging current on average, by the time it states", unit.limit.into()),
             ("charges_in", "From empty to full", unit.charges_in.into()),
             ("fuse", "Fuse at its input", unit.fuse.into()),
+            ("bleeder", "Resistor across it, to empty it", unit.bleeder.map(|bleeder| bleeder.resistance).into()),
+            ("empties_in", "Empty after, at most", unit.bleeder.map(|bleeder| bleeder.empties_in).into()),
+            ("bleeder_heat", "Heat in that resistor", unit.bleeder.map(|bleeder| bleeder.heat).into()),
         ],
     );
     let rows = unit.worst_by_coils().into_iter().map(|throw| {
@@ -53,7 +58,7 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
             ColumnHead::number("energy", "Energy into each"),
             ColumnHead::number("residual", "Left in the unit"),
             ColumnHead::number("next", "Next throw after"),
-            ColumnHead::number("most_coils", "One charge throws"),
+            ColumnHead::number("most_coils", "Coils thrown together at most"),
             ColumnHead::words("enough", "Enough"),
         ],
     )

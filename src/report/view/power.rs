@@ -7,12 +7,13 @@ use super::words::{and, count_of, table_or};
 use crate::catalogue::{Attr, Catalogue, Part, Per, Role, Value};
 use crate::estimate::Estimate;
 use crate::id::FeedId;
-use crate::layout::{SwitchOn, Waveform};
+use crate::layout::{Lamps, SwitchOn, Waveform};
 use crate::power::fuse::STEADY;
 use crate::power::{Demand, Load, cure};
 use crate::quantity::Share;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
-use crate::wiring::open_schemes;
+use crate::scheme::Action;
+use crate::wiring::{lamps_of, open_schemes};
 
 /// The power of a plan.
 pub fn power(plan: &Plan) -> Document {
@@ -108,7 +109,7 @@ pub(super) fn sections(plan: &Plan) -> Option<Section> {
                 if several { and(&boards) } else { "all that it feeds".to_owned() }.into(),
                 section.drawn.continuous.into(),
                 section.drawn.most().into(),
-                section.asked().rounded_up().into(),
+                if section.owned.is_some() { section.needed } else { section.asked() }.rounded_up().into(),
                 section.fuse.into(),
             ])
         })
@@ -246,7 +247,8 @@ fn far_ends(plan: &Plan) -> Option<Section> {
         ],
     )
     .rows(rows)
-    .note("Wire takes some of the voltage on its way. Counted with the wire sizes chosen, when the most moves that may.");
+    .note("Wire takes some of the voltage on its way. Counted with the wire sizes chosen and the lead of the supply, when the most moves that may. \
+         Coils that get stored pulses are told with their discharge unit.");
     (!table.rows.is_empty()).then(|| Section::new("far_ends", "What reaches the far end", [Block::Table(table)]))
 }
 
@@ -296,6 +298,16 @@ fn loads(plan: &Plan, demand: &Demand) -> Section {
     Section::new("loads", format!("On {}: {count}", feed_name(demand)), [Block::Table(table), Block::text(ratings)])
 }
 
+/// Whether a lever with lamps that show what is asked reverses its motor.
+fn reverses(plan: &Plan) -> bool {
+    let assignment = &plan.estimate.assignment;
+    plan.layout.levers.iter().any(|lever| {
+        let first = lever.drives.first().and_then(|&drive| assignment.of(drive));
+        first.is_some_and(|scheme| plan.catalogue.scheme(scheme).action == Action::Reversing)
+            && lamps_of(plan.layout, plan.catalogue, assignment, lever) == Lamps::Commanded
+    })
+}
+
 /// The resistors of lamps and lights.
 fn lamps(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.lamps.iter().map(|check| {
@@ -333,5 +345,13 @@ fn lamps(plan: &Plan) -> Option<Section> {
         "One resistor in series with each lamp takes what the feed has too much. The least is the next value up in the E24 series of IEC 60063. \
          Choose a resistor that can shed twice the heat (common practice): it stays cool to the touch.",
     );
-    (!table.rows.is_empty()).then(|| Section::new("lamps", "Lamps and their resistors", [Block::Table(table)]))
+    let mut blocks = vec![Block::Table(table)];
+    if reverses(plan) {
+        blocks.push(Block::text(
+            "The lamps of a lever that reverses its motor need no contact of their own: join the two beside each other the other way round \
+             (antiparallel), with one resistor before both, across the two wires to the motor behind the switch. One lights each way, and keeps \
+             the voltage off the other, which must not bear 12 V backwards. The second resistor of the lever is left over.",
+        ));
+    }
+    (!plan.estimate.lamps.is_empty()).then(|| Section::new("lamps", "Lamps and their resistors", blocks))
 }

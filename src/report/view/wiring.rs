@@ -160,9 +160,12 @@ pub(super) fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -
 pub(super) fn sizes(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.wiring.sizings.iter().map(|sizing| {
         Row::of([
-            match sizing.per {
-                Per::Layout => Cell::from("the panel"),
-                per => format!("each {}", per.word()).into(),
+            if sizing.per == Per::Layout {
+                Cell::from("the panel")
+            } else if sizing.subjects.is_empty() {
+                format!("each {}", sizing.per.word()).into()
+            } else {
+                and(&sizing.subjects.iter().map(|subject| subject.name(plan.layout)).collect::<Vec<_>>()).into()
             },
             sizing.scheme.map_or("lights", |scheme| plan.title(scheme)).into(),
             sizing.area.into(),
@@ -182,7 +185,10 @@ pub(super) fn sizes(plan: &Plan) -> Option<Section> {
         ],
     )
     .rows(rows)
-    .note("The thinnest wire of the catalogue that loses no more voltage than the rules allow and bears the current.");
+    .note(
+        "The thinnest wire of the catalogue that loses no more voltage than the rules allow and bears the current. Of pulses from a discharge unit: by \
+         which every coil still gets what it needs; the current is its peak, which heats little because it is short.",
+    );
     (!table.rows.is_empty()).then(|| Section::new("sizes", "Wire sizes", [Block::Table(table)]))
 }
 

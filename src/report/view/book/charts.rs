@@ -71,9 +71,9 @@ pub(super) fn headroom(plan: &Plan) -> Option<Picture> {
             let demand = plan.estimate.demands.iter().find(|demand| demand.id == check.feed)?;
             let feed = format!("{} {}", demand.voltage, demand.waveform.word());
             Some(Bar {
-                label: format!("{} ({feed})", check.name),
+                label: format!("{} ({feed}), {} left", check.name, check.headroom()),
                 values: vec![check.most.into()],
-                total: check.headroom().into(),
+                total: check.most.into(),
                 limit: Some(("what the supply gives".to_owned(), check.rating.into())),
             })
         })
@@ -81,7 +81,7 @@ pub(super) fn headroom(plan: &Plan) -> Option<Picture> {
     let picture = Picture {
         id: "headroom",
         title: "The most that is drawn, what the supply gives, and the headroom left".to_owned(),
-        about: "A bar for each supply: the most its feed draws in use or at switch-on, with a mark at its rating; the headroom stands at the end."
+        about: "A bar for each supply: the most that is drawn from it in use or at switch-on, with a mark at its rating; what is left stands beside its name."
             .to_owned(),
         drawing: Drawing::Bars(Bars { parts: vec!["the most drawn".to_owned()], bars: bars.clone() }),
     };

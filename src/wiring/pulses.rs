@@ -1,0 +1,190 @@
+//! Wire for pulses from a discharge unit: the thinnest by which every lever's coils still get what they need. The discharge itself is the judge,
+//! not a steady current; and a coil near the panel needs no wire as thick as the farthest.
+
+use std::collections::BTreeSet;
+
+use super::circuit::Circuit;
+use super::model::{Sizing, Wiring};
+use super::round_trip::WayLengths;
+use super::sizing::{heats, sizing};
+use crate::catalogue::Per;
+use crate::id::DriveId;
+use crate::layout::Layout;
+use crate::power::conductor::Wire;
+use crate::power::discharge::Throw;
+use crate::power::{CoilNeeds, coil_needs};
+use crate::quantity::{Current, LineResistance};
+use crate::takeoff::Subject;
+
+/// Over how many sizes the drives are spread: each size takes reels of its own in each colour, and more of them cost more than they save
+/// (common practice, no source).
+const SIZES: usize = 3;
+
+/// What one lever throws together, over which wires.
+struct Thrown {
+    drives: Vec<DriveId>,
+    way: WayLengths,
+    /// The sum over its drives, for what the wire costs in copper.
+    own_together: f64,
+}
+
+/// Chooses the wire of a family whose pulses are stored and whose drives are wired direct. `None` where that is not so.
+pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wiring) -> Option<Vec<Sizing>> {
+    let needs = coil_needs(layout, circuit.catalogue, circuit.assignment, circuit.scheme).filter(|_| !circuit.is_local())?;
+    let own = circuit.sold.get(&Per::Drive)?;
+    let levers = thrown(circuit, layout, wiring);
+    let trunk_length: f64 = circuit.runs.iter().filter(|run| run.subject.per() == Per::Board).map(|run| run.length.mm()).sum();
+    let trunks: Vec<Option<Wire>> = match circuit.sold.get(&Per::Board) {
+        Some(wires) if trunk_length > 0.0 => wires.iter().copied().map(Some).collect(),
+        _ => vec![None],
+    };
+    let plans = trunks.into_iter().map(|trunk| {
+        let least: Vec<Option<usize>> =
+            levers.iter().map(|lever| own.iter().position(|wire| throws(lever, *wire, trunk, &needs, circuit))).collect();
+        let (sizes, copper) = few_sizes(&levers, &least, own);
+        let starved = least.iter().filter(|least| least.is_none()).count();
+        (starved, copper + trunk.map_or(0.0, |wire| wire.area.0 * trunk_length), trunk, sizes)
+    });
+    let (_, _, trunk, sizes) = plans.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
+    Some(sizings(circuit, &needs, &levers, (own, &sizes), trunk))
+}
+
+fn thrown(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wiring) -> Vec<Thrown> {
+    let of = layout.levers.iter().filter_map(|lever| {
+        let drives: Vec<DriveId> = lever.drives.iter().copied().filter(|drive| circuit.is_mine(*drive)).collect();
+        let ways: Vec<WayLengths> = drives.iter().map(|&drive| wiring.way_lengths(layout, circuit.scheme, drive)).collect();
+        let shared = ways.iter().map(|way| way.shared).max()?;
+        let own = ways.iter().map(|way| way.own).max()?;
+        let own_together = ways.iter().map(|way| way.own.mm()).sum();
+        Some(Thrown { drives, way: WayLengths { shared, own }, own_together })
+    });
+    of.collect()
+}
+
+fn throw(lever: &Thrown, wire: LineResistance, trunk: LineResistance, needs: &CoilNeeds) -> Throw {
+    Throw {
+        capacitance: needs.largest,
+        shared: trunk * lever.way.shared,
+        own: wire * lever.way.own,
+        coil: needs.coil,
+        coils: u32::try_from(lever.drives.len()).unwrap_or(u32::MAX),
+        held: needs.held,
+    }
+}
+
+/// Whether a lever's coils get what they need through such wires, and the wires bear the pulse as often as it may come.
+fn throws(lever: &Thrown, wire: Wire, trunk: Option<Wire>, needs: &CoilNeeds, circuit: &Circuit<'_>) -> bool {
+    let throw = throw(lever, wire.line, trunk.map(|wire| wire.line).unwrap_or_default(), needs);
+    let peak = throw.peak(needs.charged);
+    let bears = |wire: Wire, current: Current| wire.rating >= heats(circuit.draw, current);
+    throw.suffices(needs.charged, needs.needs)
+        && bears(wire, peak)
+        && trunk.is_none_or(|trunk| bears(trunk, peak * f64::from(throw.coils)))
+}
+
+/// By lever, an index of the wires sold: the thinnest that serves among so few sizes as take the least copper together. A lever that none serves
+/// gets the thickest. With them, that copper.
+fn few_sizes(levers: &[Thrown], least: &[Option<usize>], own: &[Wire]) -> (Vec<usize>, f64) {
+    let thickest = own.len().saturating_sub(1);
+    let wanted: Vec<usize> = least.iter().map(|least| least.unwrap_or(thickest)).collect();
+    let used: Vec<usize> = wanted.iter().copied().collect::<BTreeSet<_>>().into_iter().collect();
+    let Some((&most, rest)) = used.split_last() else { return (Vec::new(), 0.0) };
+    let sets = subsets(rest, SIZES - 1).into_iter().map(|mut set| {
+        set.push(most);
+        let given: Vec<usize> =
+            wanted.iter().map(|least| set.iter().copied().find(|size| size >= least).unwrap_or(most)).collect();
+        let copper = given.iter().zip(levers).filter_map(|(size, lever)| Some(own.get(*size)?.area.0 * lever.own_together)).sum();
+        (given, copper)
+    });
+    sets.min_by(|a: &(Vec<usize>, f64), b| a.1.total_cmp(&b.1)).unwrap_or_default()
+}
+
+/// All subsets of at most so many of sorted numbers, each sorted.
+fn subsets(of: &[usize], most: usize) -> Vec<Vec<usize>> {
+    let mut all: Vec<Vec<usize>> = vec![Vec::new()];
+    for &next in of {
+        let with: Vec<Vec<usize>> =
+            all.iter().filter(|set| set.len() < most).map(|set| [set.as_slice(), &[next]].concat()).collect();
+        all.extend(with);
+    }
+    all
+}
+
+fn sizings(
+    circuit: &Circuit<'_>,
+    needs: &CoilNeeds,
+    levers: &[Thrown],
+    (own, sizes): (&[Wire], &[usize]),
+    trunk: Option<Wire>,
+) -> Vec<Sizing> {
+    let peak = |lever: &Thrown, wire: &Wire| {
+        throw(lever, wire.line, trunk.map(|wire| wire.line).unwrap_or_default(), needs).peak(needs.charged)
+    };
+    let with = |wire: Wire, per: Per, carries: Current| Sizing {
+        bears: wire.rating >= heats(circuit.draw, carries),
+        ..sizing(Some(circuit.scheme), per, wire, carries)
+    };
+    let given: BTreeSet<usize> = sizes.iter().copied().collect();
+    let mut sizings: Vec<Sizing> = given
+        .iter()
+        .filter_map(|&size| {
+            let wire = *own.get(size)?;
+            let mine: Vec<&Thrown> = levers.iter().zip(sizes).filter(|(_, of)| **of == size).map(|(lever, _)| lever).collect();
+            let carries = mine.iter().map(|lever| peak(lever, &wire)).fold(Current::ZERO, Current::max);
+            let subjects = mine.iter().flat_map(|lever| &lever.drives).map(|&drive| Subject::Drive(drive)).collect();
+            Some(Sizing { subjects, ..with(wire, Per::Drive, carries) })
+        })
+        .collect();
+    if let Some(trunk) = trunk {
+        let together = levers.iter().zip(sizes).filter_map(|(lever, size)| {
+            let coils = u32::try_from(lever.drives.len()).unwrap_or(u32::MAX);
+            Some(peak(lever, own.get(*size)?) * f64::from(coils))
+        });
+        sizings.push(with(trunk, Per::Board, together.fold(Current::ZERO, Current::max)));
+    }
+    sizings
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::{Area, Capacitance, Energy, Length, Resistance, Seconds, Voltage};
+
+    fn lever(coils: usize, own: i64, shared: i64) -> Thrown {
+        let way = WayLengths { shared: Length::from_mm(shared), own: Length::from_mm(own) };
+        Thrown { drives: (0..coils).map(DriveId::at).collect(), way, own_together: way.own.mm() }
+    }
+
+    fn wire(area: f64, line: f64) -> Wire {
+        Wire { area: Area(area), line: LineResistance(line), rating: Current(f64::INFINITY) }
+    }
+
+    #[test]
+    fn the_peak_is_that_of_the_charge_over_coil_and_wires() {
+        let needs = CoilNeeds {
+            coil: Resistance(4.4),
+            needs: crate::power::discharge::Needs { current: Current(4.75), energy: Energy(0.7) },
+            charged: Voltage(23.5),
+            held: Seconds(0.05),
+            largest: Capacitance(3760.0),
+        };
+        // By hand: 10 m of wire of 39 ohm/km are 0.39 ohm; 23.5 V ÷ 4.79 ohm = 4.906 A; two coils on a shared metre of it: each 23.5 V ÷
+        // (0.039 + 4.79 ÷ 2) ohm ÷ 2 = 4.828 A.
+        let peak = |coils, own, shared| {
+            throw(&lever(coils, own, shared), LineResistance(39.0), LineResistance(39.0), &needs).peak(needs.charged).0
+        };
+        assert!((peak(1, 10_000, 0) - 4.906).abs() < 5e-4);
+        assert!((peak(2, 10_000, 1_000) - 4.828).abs() < 5e-4);
+    }
+
+    #[test]
+    fn of_many_sizes_few_are_taken_and_none_thinner_than_needed() {
+        let own: Vec<Wire> = [(0.22, 89.0), (0.5, 39.0), (0.75, 26.0), (1.0, 19.5), (2.5, 8.0)].map(|(a, l)| wire(a, l)).into();
+        let levers: Vec<Thrown> = (0..5).map(|_| lever(1, 1_000, 0)).collect();
+        let (sizes, copper) = few_sizes(&levers, &[Some(0), Some(1), Some(2), Some(3), None], &own);
+        assert!(sizes.iter().zip(0..).all(|(size, least)| *size >= least), "{sizes:?}");
+        assert_eq!(sizes.iter().collect::<BTreeSet<_>>().len(), SIZES);
+        // By hand: 0.22, 1 and 2.5 mm²: 0.22 + 3 × 1 + 2.5 = 5.72; 0.75 and 1: 3 × 0.75 + 1 + 2.5 = 5.75; 0.5 and 1: 2 × 0.5 + 2 × 1 + 2.5 = 5.5.
+        assert!((copper - 5_500.0).abs() < 1e-6, "{copper}");
+    }
+}

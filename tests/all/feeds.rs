@@ -1,0 +1,182 @@
+//! What feeds carry: wires of pulses, leads of supplies, switches, converters, supplies that share a feed.
+
+use std::fmt::Write as _;
+
+use underboard::catalogue::{Asked, Attr, Per, Role, Value};
+use underboard::estimate::Estimate;
+use underboard::finding::Weight;
+use underboard::power::discharge::Throw;
+use underboard::quantity::{Capacitance, Current};
+use underboard::scheme::assign;
+use underboard::takeoff::Subject;
+use underboard::wiring::{End, Use, plan};
+
+use crate::electrics::{by, catalogue, found};
+use crate::program::Desk;
+use crate::support::layout;
+
+fn example(name: &str) -> String {
+    std::fs::read_to_string(format!("{}/examples/{name}.yaml", env!("CARGO_MANIFEST_DIR"))).unwrap()
+}
+
+/// Every lever's coils get what they need, and a lever that has the thickest of its sizes would not with the next thinner wire sold.
+#[test]
+fn pulses_get_the_thinnest_wire_that_still_throws() {
+    let catalogue = catalogue();
+    let layout = layout(&example("brindlewold-exhibition"), &catalogue);
+    let plan = by("solenoid", &layout, &catalogue);
+    let [unit] = plan.discharges.as_slice() else { panic!("one unit") };
+    assert!(unit.throws.iter().all(|throw| throw.suffices), "{:?}", unit.worst());
+    let mine: Vec<_> = plan.wiring.sizings.iter().filter(|sizing| !sizing.subjects.is_empty()).collect();
+    assert!((2..=3).contains(&mine.len()), "a coil near the panel has thinner wire than the farthest: {mine:?}");
+    // Lines of the starter's wires in ohms per kilometre, thickest first; by them the next thinner.
+    let lines = [7.98, 19.5, 26.0, 39.0, 58.4, 89.0];
+    let largest = Capacitance(22_000.0 * 0.8);
+    for sizing in &mine {
+        let at = lines.iter().position(|line| (line - sizing.line.0).abs() < 1e-9).expect("a wire of the starter");
+        let Some(thinner) = lines.get(at + 1) else { continue };
+        let starves = unit.throws.iter().filter(|throw| {
+            sizing
+                .subjects
+                .iter()
+                .any(|subject| matches!(subject, Subject::Drive(drive) if layout.lever(throw.lever).drives.contains(drive)))
+        });
+        let starves = starves.filter(|throw| {
+            let own = throw.throw.own * (thinner / sizing.line.0);
+            !Throw { own, capacitance: largest, ..throw.throw }.suffices(unit.charged, unit.needs)
+        });
+        assert!(starves.count() > 0, "{} mm² could be thinner for all", sizing.area.0);
+    }
+}
+
+/// By hand, from the shelf's file: the switch of each is at the panel; T3 is the farthest from it, out and home again together.
+#[test]
+fn the_worst_drive_is_the_one_whose_wires_resist_most() {
+    let mut catalogue = catalogue();
+    let scheme = catalogue.scheme_named("solenoid").unwrap();
+    // Fed directly by what a transformer gives, so that the feed itself is solved.
+    let electrics = catalogue.schemes[scheme.index()].electrics.as_mut().unwrap();
+    (electrics.stored, electrics.voltage) = (false, electrics.motor_voltage);
+    let layout = layout(&example("shelf"), &catalogue);
+    let wiring = plan(&layout, &catalogue, &assign(&layout, &catalogue, scheme));
+    let [far] = wiring.far_ends.as_slice() else { panic!("one scheme") };
+    let ohms = |drive| {
+        let trip = wiring.round_trip(&layout, scheme, drive);
+        trip.shared + trip.own
+    };
+    let most = layout.drive_ids().max_by(|a, b| ohms(*a).0.total_cmp(&ohms(*b).0)).unwrap();
+    assert_eq!(far.worst, Subject::Drive(most));
+    // Ohm's law: 5 A through the way out and home again; the supply's lead of 0.75 mm² (26 ohm/km), 1.5 m there and back.
+    let lead = wiring.supply_leads.values().next().copied().unwrap_or_default();
+    let by_hand = 22.0 - 5.0 * (ohms(most).0 + 2.0 * lead.0);
+    assert!((far.arrives.0 - by_hand).abs() < 1e-6, "{} is not {by_hand}", far.arrives.0);
+    assert!(lead.0 > 1.5 * 0.0125, "{}", lead.0);
+}
+
+/// A contact bears the coils of all drives on its lever: two of 5 A are 10 A.
+#[test]
+fn the_switch_of_a_crossover_bears_both_coils() {
+    let catalogue = catalogue();
+    let layout = layout("turnouts: [{id: T1, with: T2}, {id: T2}, {id: T3}]", &catalogue);
+    let plan = by("solenoid", &layout, &catalogue);
+    let switches = plan.takeoff.needs.iter().filter(|need| catalogue.kind(need.kind).role == Role::Switch);
+    let asked: Vec<f64> = switches
+        .filter_map(|need| need.asks.iter().find(|ask| ask.attr == Attr::Current))
+        .map(|ask| match &ask.value {
+            Value::Measured(current) => current.to_f64(),
+            Value::Text(_) => panic!("a current"),
+        })
+        .collect();
+    assert_eq!(asked, [5.0, 10.0]);
+    assert!(plan.purchase.unmet.is_empty(), "{:?}", plan.purchase.unmet);
+    // The rule asks by the measure; nothing else of the starter limits a lever to one coil.
+    let by_measure = catalogue.rules.iter().filter(|rule| rule.per == Per::Lever);
+    assert!(
+        by_measure.flat_map(|rule| &rule.asks).all(|(attr, asked)| *attr != Attr::Current || matches!(asked, Asked::Measure(_)))
+    );
+}
+
+/// By hand: eight servos rest at 80 mA; one moves with 240 mA more; blocked it draws 690 mA more instead: 0.77 A, beside 0.32 A in use.
+#[test]
+fn a_converter_gives_its_motors_what_they_draw() {
+    let catalogue = catalogue();
+    let eight = layout("turnouts: [{id: T1}, {id: T2}, {id: T3}, {id: T4}, {id: T5}, {id: T6}, {id: T7}, {id: T8}]", &catalogue);
+    let plan = by("servo-made", &eight, &catalogue);
+    let [check] = plan.converters.as_slice() else { panic!("one controller") };
+    let near = |found: Current, expected: f64| (found.0 - expected).abs() < 1e-9;
+    assert!(near(check.drawn.peak, 0.32) && near(check.drawn.fault, 0.77) && near(check.drawn.start_up, 0.08), "{check:?}");
+    assert!(check.carries() && check.bears_a_blocked_one() && found(&plan, "converter-too-small").is_none());
+    let with = |amperes: f64| {
+        let mut weak = catalogue.clone();
+        let kinds = weak.kinds.clone();
+        for part in weak.parts.iter_mut().filter(|part| kinds[part.kind.index()].role == Role::Controller) {
+            part.attributes.insert(Attr::Current, Value::Measured(Current(amperes).quantity()));
+        }
+        found(&by("servo-made", &eight, &weak), "converter-too-small").map(|finding| (finding.weight, finding.mends.len()))
+    };
+    assert_eq!(with(0.5), Some((Weight::Doubt, 2)), "one that sticks takes the others down");
+    assert_eq!(with(0.3), Some((Weight::Shortfall, 2)), "it does not even carry them in use");
+}
+
+/// An owned supply and a bought one share a feed; the owned alone would not carry it, so `power` ends with 1.
+#[test]
+fn owned_and_bought_supplies_share_a_feed() {
+    let text = |supplies: &str| {
+        let mut text = format!(
+            "panel: {{board: M}}\nboards: [{{id: L}}, {{id: M}}, {{id: R}}]\n{supplies}\nrules: {{switch on: twitching}}\nturnouts:\n"
+        );
+        for (board, n) in ["L", "M", "R"].into_iter().flat_map(|board| (1..=24).map(move |n| (board, n))) {
+            let _ = writeln!(text, "  - {{id: {board}{n}, board: {board}, at: {} x 200 mm}}", 45 * n);
+        }
+        text
+    };
+    let catalogue = catalogue();
+    let mixed = layout(&text("supplies: [{id: mine, gives: '12 V DC, 5 A'}]"), &catalogue);
+    let plan = by("servo-made", &mixed, &catalogue);
+    let [demand] = plan.demands.as_slice() else { panic!("one feed") };
+    assert!(demand.drawn.start_up > Current(8.0), "more than any supply sold: {:?}", demand.drawn.start_up);
+    assert_eq!(demand.sections.iter().filter(|section| section.owned.is_some()).count(), 1);
+    assert!(demand.sections.len() >= 2 && !plan.owned_supplies_carry());
+    assert!(found(&plan, "owned-supplies-carry-a-part").is_some());
+    assert_eq!(bought(&plan, &catalogue), demand.sections.len() - 1);
+    // Each section's power reaches its boards over wires that begin at its own socket.
+    let mut wires = plan.wiring.runs.iter().filter(|run| run.purpose == Use::Power && run.scheme.is_some());
+    assert!(wires.all(|run| !matches!(run.from.end, End::Socket(source) | End::Fuse(source) if source.section == 0)));
+    let run = |supplies: &str| {
+        let desk = Desk::new().file("layout.yaml", text(supplies));
+        desk.run(&["power", "layout.yaml", "--scheme", "servo-made"])
+    };
+    let told = run("supplies: [{id: mine, gives: '12 V DC, 5 A'}]");
+    assert!(told.code == Some(1) && told.stdout.contains("Which supply and fuse feed what"), "{}", told.stdout);
+}
+
+fn bought(plan: &Estimate, catalogue: &underboard::catalogue::Catalogue) -> usize {
+    let supplies = plan.purchase.uses.iter().filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Supply);
+    supplies.map(|used| used.count as usize).sum()
+}
+
+/// A feed that is divided on the user's wish has so many supplies, and what was too little then arrives.
+#[test]
+fn sections_are_divided_on_wish() {
+    let catalogue = catalogue();
+    let with = |rule: &str| {
+        let text = format!(
+            "boards: [{{id: A}}, {{id: B}}, {{id: C}}]\nrules: {{{rule}}}\nturnouts: [{{id: T1, board: A}}, {{id: T2, board: B}}, {{id: T3, board: C}}]\n"
+        );
+        by("servo-made", &layout(&text, &catalogue), &catalogue)
+    };
+    assert_eq!(with("sections: 1").demands[0].sections.len(), 1);
+    let three = with("sections: 3");
+    assert_eq!(three.demands[0].sections.len(), 3);
+    assert!(three.demands[0].sections.iter().all(|section| section.boards.len() == 1));
+    assert_eq!(with("sections: 9").demands[0].sections.len(), 3, "no more than there are boards");
+}
+
+#[test]
+fn moves_named_on_the_command_line_are_followed() {
+    let desk = Desk::new().file("layout.yaml", "turnouts: [{id: T1}, {id: T2}, {id: T3}]\n");
+    let told = desk.run(&["power", "layout.yaml", "--scheme", "servo-made", "--throws", "T1,T3"]);
+    assert!(told.code == Some(0) && told.stdout.contains("Route T1, T3"), "{}", told.stdout);
+    let wrong = desk.run(&["power", "layout.yaml", "--scheme", "servo-made", "--throws", "T4"]);
+    assert!(wrong.code == Some(2) && wrong.stderr.contains("unknown-id"), "{}", wrong.stderr);
+}
