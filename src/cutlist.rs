@@ -69,10 +69,10 @@ pub fn cutting_list(takeoff: &Takeoff, catalogue: &Catalogue, purchase: &Purchas
             Laid { piece: *piece, run, colour }
         };
         let reel = Reel::of(cut, cut.pieces.iter().map(lay).collect());
-        if let (Role::Wire, Some(area)) = (role, part.measured(Attr::Area)) {
-            if reel.rest() == reel.left {
-                by_size.entry(area).or_default().push(place);
-            }
+        if let (Role::Wire, Some(area)) = (role, part.measured(Attr::Area))
+            && reel.rest() == reel.left
+        {
+            by_size.entry(area).or_default().push(place);
         }
         reels.push(reel);
     }

@@ -78,7 +78,7 @@ fn chapters(document: &Document) -> Vec<Chapter<'_>> {
         match chapters.last_mut() {
             Some(chapter) if !section.begins_chapter => chapter.sections.push(section),
             _ => {
-                chapters.push(Chapter { name: format!("chapter-{}", chapters.len() + 1), number: None, sections: vec![section] })
+                chapters.push(Chapter { name: format!("chapter-{}", chapters.len() + 1), number: None, sections: vec![section] });
             }
         }
     }

@@ -154,7 +154,7 @@ impl Book<'_> {
     fn hours(&self) -> Vec<Section> {
         let plan = &self.plan;
         let mut sections = of(hours(plan), &["stages", "tasks", "set_up"]);
-        sections.iter_mut().for_each(|section| without_places(section));
+        sections.iter_mut().for_each(without_places);
         if let Some(stages) = sections.first_mut() {
             stages.blocks.insert(0, Block::Picture(charts::stages(plan)));
         }
