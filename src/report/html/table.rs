@@ -15,6 +15,9 @@ const LONG: usize = 18;
 /// A text so short that it stays on one line: a label, a code to order by.
 const SHORT: usize = 12;
 
+/// A text so long that it wants room even on a phone.
+const WORDY: usize = 24;
+
 /// A table of so few rows is kept on one page of paper.
 const KEPT: usize = 7;
 
@@ -71,6 +74,7 @@ fn class(is_number: bool, cell: &Cell) -> Option<&'static str> {
         (true, _) => Some("number"),
         (false, Cell::Text(text)) if longest_word(text) > LONG => Some("long"),
         (false, Cell::Text(text)) if text.chars().count() <= SHORT => Some("short"),
+        (false, Cell::Text(text)) if text.chars().count() > WORDY => Some("wordy"),
         (false, _) => None,
     }
 }

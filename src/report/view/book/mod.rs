@@ -127,8 +127,8 @@ impl Book<'_> {
         let mut sections = vec![Section::new("scheme", title, blocks).chapter(), which];
         sections.extend(super::verdict::missing(side));
         sections.push(Section::new("groups", "Where the money goes", charts::cost(side)));
-        sections.extend(charts::conductors(side));
         sections.push(Section::new("schemes", "Side by side", [Block::Table(super::compare::schemes(side))]));
+        sections.extend(charts::conductors(side));
         sections
     }
 

@@ -22,14 +22,18 @@ use crate::report::{Block, Cell, ColumnHead, Fill, Prose, Row, Section, Table};
 pub(super) fn figures(plan: &Plan) -> Table {
     let estimate = plan.estimate;
     let least = |owned: bool| {
-        let checks = estimate.supplies.iter().filter(|check| check.is_owned == owned && check.carries);
-        checks.map(crate::power::SupplyCheck::headroom).min_by(|a, b| a.0.total_cmp(&b.0))
+        let checks = || estimate.supplies.iter().filter(move |check| check.is_owned == owned);
+        if checks().any(|check| !check.carries) {
+            return Some(Cell::from("too small"));
+        }
+        let headroom = checks().map(crate::power::SupplyCheck::headroom);
+        headroom.min_by(|a, b| a.0.total_cmp(&b.0)).map(Cell::from)
     };
     let headroom = [
         ("headroom_owned", "Least headroom of the supplies you have", least(true)),
         ("headroom", "Least headroom of the supplies to buy", least(false)),
     ];
-    let headroom = headroom.into_iter().filter_map(|(id, what, least)| Some((id, what, least?.into())));
+    let headroom = headroom.into_iter().filter_map(|(id, what, least)| Some((id, what, least?)));
     pairs(
         "figures",
         "In short",
