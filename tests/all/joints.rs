@@ -237,7 +237,10 @@ fn a_flying_lead_is_held_and_covered() {
     let load = &plan.wiring.joints[joint.index()];
     let uses = |kind: &str, attr: Attr| -> f64 {
         let mine = plan.purchase.uses.iter().filter(|used| *catalogue.kind(catalogue.part(used.part).kind).name == *kind);
-        mine.map(|used| f64::from(used.count) * catalogue.part(used.part).measured(attr).map_or(0.0, |it| it.to_f64())).sum()
+        mine.map(|used| {
+            f64::from(used.count) * catalogue.part(used.part).measured(attr).map_or(0.0, underboard::quantity::Quantity::to_f64)
+        })
+        .sum()
     };
     assert!(uses("strain-relief", Attr::Ways) >= f64::from(load.total()));
     assert!(uses("panel-case", Attr::Ways) >= f64::from(u32::try_from(layout.levers.len()).unwrap()));

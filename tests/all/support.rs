@@ -128,7 +128,6 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          tax,20 %,,
          learning,95 %,,
          end tail,150 mm,,
-         clear distance,60 mm,,
          light voltage,12 V,,
          light current,10 mA,,
          lamp current,5 mA,,
@@ -138,7 +137,8 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          plug likely,0.5,,minutes
          plug high,2,,minutes
          notice,All prices are invented.,,
-         USD,0.9,2024-05-01,",
+         USD,0.9,2024-05-01,
+         clear distance,60 mm,,",
     ),
 ];
 
