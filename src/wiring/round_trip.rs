@@ -29,7 +29,10 @@ impl Wiring {
         };
         let Some(going) = of_drive(Use::Drive) else { return RoundTrip::default() };
         // Without a shared return a second conductor of its own brings it back.
-        let own = going + of_drive(Use::Return).unwrap_or(going);
+        let home = of_drive(Use::Return).unwrap_or(going);
+        let lever = Subject::Lever(layout.drive(drive).lever);
+        let feed = self.runs_of(lever).iter().filter(mine).map(ohms).fold(Resistance::ZERO, |sum, pole| sum + pole);
+        let own = feed + going + home;
         // With no panel a pair leads from board to board, else one return.
         let (purpose, along) = if layout.panel.is_none() { (Use::Power, 2.0) } else { (Use::Return, 1.0) };
         let mut shared = Resistance::ZERO;

@@ -49,7 +49,8 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         let most = sizings.iter().find(|sizing| sizing.per == per && sizing.scheme == run.scheme).map(|sizing| sizing.carries);
         run.carries = flows.get(&(scheme, run.subject, run.purpose)).copied().or(most).unwrap_or_default();
     }
-    sizings.extend(fixed(catalogue, &demands, &wiring.runs));
+    let small = fixed(catalogue, &demands, &wiring.runs, &sizings);
+    sizings.extend(small);
     (wiring.sizings, wiring.far_ends) = (sizings, far_ends);
 }
 
@@ -86,8 +87,8 @@ pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
 }
 
 /// Sorts of runs for lights and contacts, and at the panel: the thinnest wire of their rule that bears what flows in any of them. What lies right
-/// behind a fuse at the panel must be rated for that.
-fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run]) -> Vec<Sizing> {
+/// behind a fuse at the panel must be rated for that; what feeds a lever beside its drives is as thick as their own wire.
+fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run], sizings: &[Sizing]) -> Vec<Sizing> {
     let mut carried: BTreeMap<(Option<SchemeId>, Per), (Current, Current)> = BTreeMap::new();
     for run in runs {
         let per = run.subject.per();
@@ -102,7 +103,9 @@ fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run]) -> Vec<Sizing>
     }
     let sized = carried.into_iter().filter_map(|((scheme, per), (carries, warms))| {
         let sold = sold(catalogue, scheme, per);
-        let wire = sold.iter().find(|wire| wire.rating >= warms).or(sold.last())?;
+        let drives = sizings.iter().find(|sizing| per == Per::Lever && sizing.per == Per::Drive && sizing.scheme == scheme);
+        let thick = |wire: &&Wire| drives.is_none_or(|drives| wire.area.0 >= drives.area.0);
+        let wire = sold.iter().filter(thick).find(|wire| wire.rating >= warms).or(sold.last())?;
         Some(Sizing { bears: wire.rating >= warms, ..sizing(scheme, per, *wire, carries) })
     });
     sized.collect()

@@ -252,3 +252,25 @@ fn a_flying_lead_is_held_and_covered() {
         catalogue.part(cut.part).measured(Attr::Ways).is_some_and(|ways| ways.to_f64() >= f64::from(load.total()))
     }));
 }
+
+/// Without a panel each lever stands beside its drives and is fed from the strip there: one pole where the drives share a return, two where it
+/// reverses them, of the drives' own wire.
+#[test]
+fn a_lever_beside_its_drives_is_fed_from_the_strip() {
+    let catalogue = catalogue();
+    let text = "panel: none\nturnouts: [{id: T1, with: T2}, {id: T2}, {id: T3}]\nsignals: [{id: S1, kind: colour light}]\n";
+    for (scheme, poles) in [("solenoid", 1), ("stall-motor", 2)] {
+        let (layout, plan) = planned(text, &catalogue, scheme);
+        for (index, lever) in layout.levers.iter().enumerate() {
+            let subject = Subject::Lever(underboard::id::LeverId::at(index));
+            let feeds = plan.wiring.runs_of(subject);
+            let expected = if lever.drives.is_empty() { 1 } else { poles };
+            assert_eq!(feeds.len(), expected, "{scheme}: lever {}", lever.name);
+            assert!(feeds.iter().all(|run| matches!(run.from.end, End::Strip(..)) && run.carries.0 > 0.0));
+            if let Some(&drive) = lever.drives.first() {
+                let of = |subject| plan.wiring.area_of(subject, feeds[0].scheme).map(|area| area.0);
+                assert_eq!(of(subject), of(Subject::Drive(drive)));
+            }
+        }
+    }
+}

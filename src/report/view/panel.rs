@@ -14,7 +14,8 @@ use crate::wiring::{End, Source, lamps_of};
 pub(super) fn panel(plan: &Plan) -> Option<Section> {
     let tables = [feeds(plan), levers(plan)];
     let blocks: Vec<Block> = tables.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table).collect();
-    (!blocks.is_empty()).then(|| Section::new("at_panel", "At the panel", blocks))
+    (!blocks.is_empty())
+        .then(|| Section::new("at_panel", if plan.layout.panel.is_some() { "At the panel" } else { "Feeds and levers" }, blocks))
 }
 
 /// Each feed: its fuse, and what its wires go to from there.

@@ -158,7 +158,8 @@ pub(super) fn sizes(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.wiring.sizings.iter().map(|sizing| {
         Row::of([
             match sizing.per {
-                Per::Layout => Cell::from("the panel"),
+                Per::Layout if plan.layout.panel.is_some() => Cell::from("the panel"),
+                Per::Layout => "the supply".into(),
                 per => format!("each {}", per.word()).into(),
             },
             sizing.scheme.map_or("lights", |scheme| plan.title(scheme)).into(),
