@@ -37,8 +37,10 @@ pub(super) fn load_joints(
         if let Some(load) = joints.get_mut(joint.index()) {
             *load.conductors.entry(purpose).or_default() += 1;
             load.moving += u32::from(moves);
-            load.tails += if is_thick || parallel > 1 { parallel } else { 0 };
-            load.pins.extend(std::iter::repeat_n(Pin { plug: 0, number: 0, purpose, carried }, parallel as usize));
+            load.pins.extend(std::iter::repeat_n(
+                Pin { plug: 0, number: 0, purpose, carried, by_tail: is_thick || parallel > 1 },
+                parallel as usize,
+            ));
         }
     };
     for (index, run) in (0..).zip(&wiring.runs) {

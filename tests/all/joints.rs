@@ -109,7 +109,7 @@ fn what_is_thicker_than_a_pin_takes_ends_in_tails() {
                     expected += pins;
                 }
             }
-            assert_eq!(load.tails as usize, expected);
+            assert_eq!(load.tails() as usize, expected);
             tails += expected;
         }
         let pieces = plan.takeoff.needs.iter().flat_map(underboard::takeoff::Need::pieces);

@@ -91,7 +91,7 @@ fn levers(plan: &Plan) -> Table {
     });
     let encoders: BTreeSet<(u32, crate::id::PartId)> = estimate.inputs.iter().map(|input| (input.encoder, input.part)).collect();
     let which: Vec<String> =
-        encoders.into_iter().map(|(number, part)| format!("encoder {number}: {}", plan.catalogue.part(part).title)).collect();
+        encoders.into_iter().map(|(number, part)| format!("Encoder {number} is: {}", plan.catalogue.part(part).title)).collect();
     let table = Table::new(
         "lever_wiring",
         "Levers",

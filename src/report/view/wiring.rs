@@ -192,13 +192,15 @@ pub(super) fn pins(plan: &Plan) -> Option<Section> {
         for plug in 1..=load.plugs {
             let pins = load.pins.iter().filter(|pin| pin.plug == plug).map(|pin| {
                 let (label, of, colour) = wiring.conductor(plan.layout, pin);
-                Row::of([Cell::from(pin.number), label.into(), of.into(), colour.letters().into()])
+                let tail = if pin.by_tail { "by a tail" } else { "" };
+                Row::of([Cell::from(pin.number), label.into(), of.into(), colour.letters().into(), tail.into()])
             });
             let columns = [
                 ColumnHead::number("pin", "Pin"),
                 ColumnHead::words("label", "Label"),
                 ColumnHead::words("use", "Use"),
                 ColumnHead::words("colour", "Colour"),
+                ColumnHead::words("tail", "Joined"),
             ];
             let title = format!("Joint {}, plug {plug} of {}", joint.name, load.plugs);
             blocks.push(Block::Table(Table::new("pins", title, columns).rows(pins)));
@@ -212,7 +214,7 @@ pub(super) fn pins(plan: &Plan) -> Option<Section> {
         Block::text(
             "Both halves have the same table: pin 3 of the plug meets pin 3 of the socket. The half nearer the supply is the socket, so that no bare pin \
              is live when the boards are apart. A label that stands at several pins is one conductor whose current is more than one pin bears; it ends, like one that \
-             is thicker than a pin takes, in a terminal strip beside the plug, and a short tail, as thick as a pin takes, leads to each of its pins. The link return brings the link's signals home, \
+             is thicker than a pin takes, in a terminal strip beside the plug, and a short tail, as thick as a pin takes, leads to each of its pins, on both halves. The link return brings the link's signals home, \
              apart from the current of the motors.",
         ),
     );
