@@ -274,3 +274,17 @@ fn a_lever_beside_its_drives_is_fed_from_the_strip() {
         }
     }
 }
+
+/// The cores of a cable and the pins of one conductor are in one plug.
+#[test]
+fn what_belongs_together_goes_over_one_plug() {
+    let catalogue = catalogue();
+    let (layout, plan) = planned(EXHIBITION, &catalogue, "servo-made");
+    let panel = layout.panel.as_ref().and_then(|panel| panel.flying).expect("the club's panel is on a lead");
+    assert!(plan.wiring.joints[panel.index()].plugs > 1);
+    for joint in (0..layout.joints.len()).map(JointId::at) {
+        for (index, run) in plan.wiring.runs.iter().enumerate().filter(|(_, run)| run.crosses.contains(&joint)) {
+            assert_eq!(plan.wiring.plugs_of(joint, index).len(), 1, "{}", run.label);
+        }
+    }
+}
