@@ -12,7 +12,7 @@ use crate::wiring::Paths;
 pub struct Steps<'a> {
     layout: &'a Layout,
     assignment: &'a Assignment,
-    /// `None` for a device that is owned.
+    /// `None` for a device that is owned; what it still needs comes with the first step.
     devices: Vec<Option<usize>>,
     boards: Vec<Option<usize>>,
     joints: Vec<Option<usize>>,

@@ -47,15 +47,15 @@ impl Lister<'_> {
             let id = JointId::at(index);
             let (schemes, pins) = self.crossing(id, load);
             let mut facts = Facts::new(Subject::Joint(id), Under::Several(schemes), Site::Joint(id));
-            let lead = self.layout.joint(id).lead;
+            let (lead, tails) = (self.layout.joint(id).lead, load.tails());
             let measured = [
                 (Measure::Conductors, Some(Quantity::count(load.total()))),
                 (Measure::Plugs, Some(Quantity::count(load.plugs))),
                 (Measure::Ways, Some(Quantity::count(load.ways))),
                 (Measure::Matings, Some(Quantity::count(matings))),
                 (Measure::PinArea, takes),
-                (Measure::Tails, (load.tails > 0).then(|| Quantity::count(load.tails))),
-                (Measure::TailLength, (load.tails > 0).then(|| (self.catalogue.rates.end_tail * 2).quantity())),
+                (Measure::Tails, (tails > 0).then(|| Quantity::count(tails))),
+                (Measure::TailLength, (tails > 0).then(|| (self.catalogue.rates.end_tail * 2).quantity())),
                 (Measure::LeadLength, (lead > Length::ZERO).then(|| lead.quantity())),
             ];
             facts.measures.extend(measured.into_iter().filter_map(|(measure, value)| Some((measure, value?))));

@@ -198,6 +198,7 @@ impl<'a> Circuit<'a> {
             Case::Moving(moving) if !rests => moving.clone(),
             _ => self.layout.drive_ids().filter(|&drive| self.is_mine(drive)).collect(),
         };
+        let mut levers: BTreeMap<LeverId, [Node; 2]> = BTreeMap::new();
         for drive in drawing {
             let current = self.current(drive, case);
             let runs = runs_of(&self.runs, Subject::Drive(drive));
@@ -208,16 +209,24 @@ impl<'a> Circuit<'a> {
                 continue;
             };
             let start = out.get(&board).copied().unwrap_or_else(|| net.socket(0, Side::Out));
-            let at_motor = net.wire(Per::Drive, start, going);
             let hub = backs.get(&board).copied().unwrap_or_else(|| net.socket(0, Side::Back));
+            let lever = self.layout.drive(drive).lever;
+            let [plus, minus] = *levers.entry(lever).or_insert_with(|| self.lever(net, lever, [start, hub]));
+            let at_motor = net.wire(Per::Drive, plus, going);
             let from_motor = match returning {
                 Some(run) => net.wire(Per::Drive, hub, run),
                 // Without a shared return a second conductor of its own brings it back.
-                None if own > 1 => net.wire(Per::Drive, hub, going),
+                None if own > 1 => net.wire(Per::Drive, minus, going),
                 None => hub,
             };
             net.load(at_motor, from_motor, Draws::Current(current), Subject::Drive(drive));
         }
+    }
+
+    /// The poles at a lever that is fed from the strip of its board, of the drives' own wire; else those that are given.
+    fn lever(&self, net: &mut Net, lever: LeverId, poles: [Node; 2]) -> [Node; 2] {
+        let mut runs = runs_of(&self.runs, Subject::Lever(lever)).iter().filter(|run| run.purpose == Use::Power);
+        poles.map(|pole| runs.next().map_or(pole, |run| net.wire(Per::Drive, pole, run)))
     }
 
     fn local(&self, net: &mut Net, case: &Case) {

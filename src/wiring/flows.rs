@@ -50,6 +50,7 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
             (Use::Frog, _) => trip_current(catalogue).unwrap_or_default(),
             (Use::Proving, _) => rates.lamp_current,
             (_, Subject::Layout) => at_panel(layout, catalogue, assignment, run),
+            (_, Subject::Lever(lever)) => thrown(layout, catalogue, assignment, run.scheme, layout.lever(lever)),
             (purpose, Subject::Board(board)) => behind.get(&(run.scheme, purpose, board)).copied().unwrap_or_default(),
             (_, Subject::Lamp(..)) => lamps,
             (_, Subject::Signal(device)) => rates.light_current * f64::from(layout.device(device).lit.max(1)),
@@ -67,13 +68,23 @@ fn at_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, run
     let scheme = catalogue.scheme(family);
     match run.to.end {
         End::Levers => {
-            let mine = |drive: &&DriveId| assignment.of(**drive).is_some_and(|scheme| catalogue.family(scheme) == family);
-            let driven = |lever: &Lever| scheme.draw.moving() * lever.drives.iter().filter(mine).map(|_| 1.0).sum::<f64>();
-            let most = layout.levers.iter().map(driven).fold(Current::ZERO, Current::max);
+            let driven = layout.levers.iter().map(|lever| thrown(layout, catalogue, assignment, run.scheme, lever));
+            let most = driven.fold(Current::ZERO, Current::max);
+            let mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
             // What rests, rests with all.
-            let all: Vec<DriveId> = layout.drive_ids().collect();
-            most.max(scheme.draw.rest() * all.iter().filter(mine).map(|_| 1.0).sum::<f64>())
+            most.max(scheme.draw.rest() * layout.drive_ids().filter(mine).map(|_| 1.0).sum::<f64>())
         }
         _ => scheme.electrics.map(|electrics| electrics.panel).unwrap_or_default(),
     }
+}
+
+/// What a lever's drives of a family take together at the most, or the lights that it switches.
+fn thrown(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: Option<SchemeId>, lever: &Lever) -> Current {
+    let Some(family) = family else {
+        let lit: u32 = lever.lights.iter().map(|&device| layout.device(device).lit.max(1)).sum();
+        return catalogue.rates.light_current * f64::from(lit);
+    };
+    let draw = catalogue.scheme(family).draw;
+    let mine = lever.drives.iter().filter(|&&drive| assignment.of(drive).is_some_and(|it| catalogue.family(it) == family));
+    draw.moving().max(draw.rest()) * mine.map(|_| 1.0).sum::<f64>()
 }

@@ -6,7 +6,7 @@ use super::model::{Carried, JointLoad, Pin, Use, Wiring};
 use super::paths::Paths;
 use super::sizing::heats;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Part, Per, Role};
-use crate::id::{JointId, SchemeId};
+use crate::id::{DriveId, JointId, SchemeId};
 use crate::layout::Layout;
 use crate::power::pulse::pins;
 use crate::quantity::{Area, Current, Quantity, Share};
@@ -37,8 +37,10 @@ pub(super) fn load_joints(
         if let Some(load) = joints.get_mut(joint.index()) {
             *load.conductors.entry(purpose).or_default() += 1;
             load.moving += u32::from(moves);
-            load.tails += if is_thick || parallel > 1 { parallel } else { 0 };
-            load.pins.extend(std::iter::repeat_n(Pin { plug: 0, number: 0, purpose, carried }, parallel as usize));
+            load.pins.extend(std::iter::repeat_n(
+                Pin { plug: 0, number: 0, purpose, carried, by_tail: is_thick || parallel > 1 },
+                parallel as usize,
+            ));
         }
     };
     for (index, run) in (0..).zip(&wiring.runs) {
@@ -70,14 +72,41 @@ pub(super) fn load_joints(
         load.ways = ways.div_ceil(load.plugs.max(1));
         // What carries power comes first, so that it sits at the same end of every plug.
         load.pins.sort_by_key(|pin| (order(pin.purpose), pin.carried));
-        // Every plug gets its share, and with it its share of the free ways.
-        let each = used.div_ceil(load.plugs.max(1)).max(1);
-        for (n, pin) in (0..).zip(&mut load.pins) {
-            pin.plug = n / each + 1;
-            pin.number = n % each + 1;
-        }
+        let (plugs, ways) = (load.plugs, load.ways);
+        deal(&mut load.pins, used, plugs, ways);
     }
     joints
+}
+
+/// Deals pins to plugs. Every plug gets its share, and with it its share of the free ways. What belongs together stays in one plug if there is
+/// room, the cores of a cable and the pins of one conductor: a plug left out must not overload the pins of another.
+fn deal(pins: &mut [Pin], used: u32, plugs: u32, ways: u32) {
+    let each = used.div_ceil(plugs.max(1)).max(1);
+    let (mut plug, mut number) = (1, 0);
+    for group in pins.chunk_by_mut(|one, other| together(one.carried) == together(other.carried)) {
+        let more = u32::try_from(group.len()).unwrap_or(u32::MAX);
+        if plug < plugs && (number >= each || number.saturating_add(more) > ways) {
+            (plug, number) = (plug + 1, 0);
+        }
+        for pin in group {
+            number += 1;
+            (pin.plug, pin.number) = (plug, number);
+        }
+    }
+    // Where that leaves too many for the last plug, each takes its share whatever it is.
+    if number > ways {
+        for (n, pin) in (0..).zip(pins) {
+            (pin.plug, pin.number) = (n / each + 1, n % each + 1);
+        }
+    }
+}
+
+/// What a pin's conductor is a part of: its run, or the lead of a drive.
+fn together(carried: Carried) -> (Option<u32>, Option<DriveId>) {
+    match carried {
+        Carried::Run { index, .. } => (Some(index), None),
+        Carried::Lead { drive, .. } => (None, Some(drive)),
+    }
 }
 
 /// Counts what would cross if every drive's own conductors ran to its lever, and each family's shared return once beside them.

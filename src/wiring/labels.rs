@@ -33,6 +33,7 @@ fn plain(layout: &Layout, run: &Run) -> String {
         (End::Rail(..), _) => "rail reverse".to_owned(),
         (End::Light(_, n), _) => format!("light {}", n + 1),
         (End::Store(Clamp::Input(n)), _) => format!("discharge unit input {}", n + 1),
+        (End::Lever(_), Use::Power) => format!("{}lever {}", if run.scheme.is_none() { "light " } else { "" }, sign(run)),
         (End::Encoder, _) => format!("encoder {}", sign(run)),
         (End::Levers, _) => format!("{}levers {}", if run.scheme.is_none() { "light " } else { "" }, sign(run)),
         (_, Use::Power) if run.scheme.is_none() => "lights plus".to_owned(),

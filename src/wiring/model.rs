@@ -189,6 +189,9 @@ pub struct Pin {
     pub purpose: Use,
     /// Its conductor.
     pub carried: Carried,
+    /// Whether a tail, a short thinner wire, leads to it from a strip beside the plug: there ends what is thicker than a pin takes, or spread over
+    /// several pins.
+    pub by_tail: bool,
 }
 
 /// What parts at a joint.
@@ -196,9 +199,6 @@ pub struct Pin {
 pub struct JointLoad {
     /// Pins in use; more than conductors where pins are paralleled.
     pub pins: Vec<Pin>,
-    /// Tails on each half: pins to which a short thinner wire leads, from a strip beside the plug. There ends what is thicker than a pin takes, or
-    /// spread over several pins.
-    pub tails: u32,
     /// Conductors by use.
     pub conductors: BTreeMap<Use, u32>,
     /// Plugs, all with the same number of ways.
@@ -215,6 +215,11 @@ impl JointLoad {
     /// All conductors.
     pub fn total(&self) -> u32 {
         self.conductors.values().sum()
+    }
+
+    /// Tails on each half.
+    pub fn tails(&self) -> u32 {
+        self.pins.iter().map(|pin| u32::from(pin.by_tail)).sum()
     }
 
     /// Conductors saved against wiring every drive straight to its lever; negative where more are needed.

@@ -1,6 +1,6 @@
 //! Lays the runs beside those that move drives: at the panel, home from contacts, to frogs, to lights.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::ends::{Clamp, End, Terminal};
 use super::model::Use;
@@ -132,6 +132,10 @@ impl Planner<'_> {
             levers.flat_map(|(index, lever)| lever.lights.iter().map(move |&device| (device, LeverId::at(index)))).collect();
         if layout.panel.is_some() && !switches.is_empty() {
             self.at_origin(None, &[[End::Fuse(self.source_of(None)), End::Levers]]);
+        }
+        if layout.panel.is_none() {
+            let levers: BTreeSet<LeverId> = switches.values().copied().collect();
+            levers.into_iter().for_each(|lever| self.feed_lever(lever, None, &feeds, 1));
         }
         for (index, device) in layout.devices.iter().enumerate().filter(|(_, device)| device.lights > 0) {
             let id = DeviceId::at(index);

@@ -1,6 +1,6 @@
 //! Lays the runs that move drives: direct from their levers, or from the panel to controllers and on by leads.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::courses::walk;
 use super::ends::{Clamp, End, Source, Stop, Tag, Terminal};
@@ -141,7 +141,7 @@ impl<'a> Planner<'a> {
     ) {
         // The reader refuses boards that cannot be reached, so a way is always found.
         let Some(path) = self.paths.between(from.spot, to.spot) else { return };
-        if from.end.is_source() && matches!(subject, Subject::Board(_) | Subject::Controller(_)) {
+        if from.end.is_source() && !matches!(subject, Subject::Layout) {
             from.end = self.pole(from.end, scheme, purpose, first);
         }
         let sections = self.sections(from, to, &path.crosses);
@@ -211,6 +211,21 @@ impl<'a> Planner<'a> {
         }
         let (purpose, along) = if self.layout.panel.is_none() { (Use::Power, 2) } else { (Use::Return, shared) };
         self.lay_trunk(&trunk, Some(scheme), purpose, along);
+        if self.layout.panel.is_none() {
+            let levers: BTreeSet<LeverId> = drives.iter().map(|&drive| self.layout.drive(drive).lever).collect();
+            for lever in levers {
+                // With a shared return a lever needs one pole only.
+                self.feed_lever(lever, Some(scheme), &trunk, if shared > 0 { 1 } else { 2 });
+            }
+        }
+    }
+
+    /// Brings power to a lever beside the drives, from the strip of its board.
+    pub(super) fn feed_lever(&mut self, lever: LeverId, scheme: Option<SchemeId>, trunk: &Trunk, poles: u32) {
+        let at = self.at_lever(lever);
+        if let Some(&hub) = trunk.hubs.get(&at.spot.board) {
+            self.run(Subject::Lever(lever), scheme, Use::Power, [hub, at], poles);
+        }
     }
 
     /// A trunk whose hub on each board is the scheme's strip, beside the first of these drives there.

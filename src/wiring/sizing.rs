@@ -55,7 +55,8 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         let most = sizings.iter().find(|sizing| sizing.is_for(run.subject, run.scheme)).map(|sizing| sizing.carries);
         run.carries = flows.get(&(scheme, run.subject, run.purpose)).copied().or(most).unwrap_or_default();
     }
-    sizings.extend(fixed(catalogue, demands, &wiring.runs));
+    let small = fixed(catalogue, demands, &wiring.runs, &sizings);
+    sizings.extend(small);
     (wiring.sizings, wiring.far_ends) = (sizings, far_ends);
 }
 
@@ -115,8 +116,8 @@ pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
 }
 
 /// Sorts of runs for lights and contacts, and at the panel: the thinnest wire of their rule that bears what flows in any of them. What lies right
-/// behind a fuse at the panel must be rated for that.
-fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run]) -> Vec<Sizing> {
+/// behind a fuse at the panel must be rated for that; what feeds a lever beside its drives is as thick as their own wire.
+fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run], sizings: &[Sizing]) -> Vec<Sizing> {
     let mut carried: BTreeMap<(Option<SchemeId>, Per), (Current, Current)> = BTreeMap::new();
     for run in runs {
         let per = run.subject.per();
@@ -131,7 +132,10 @@ fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run]) -> Vec<Sizing>
     }
     let sized = carried.into_iter().filter_map(|((scheme, per), (carries, warms))| {
         let sold = sold(catalogue, scheme, per);
-        let wire = sold.iter().find(|wire| wire.rating >= warms).or(sold.last())?;
+        let of_drives = sizings.iter().filter(|sizing| per == Per::Lever && sizing.per == Per::Drive && sizing.scheme == scheme);
+        let thickest = of_drives.map(|sizing| sizing.area.0).fold(0.0, f64::max);
+        let thick = |wire: &&Wire| wire.area.0 >= thickest;
+        let wire = sold.iter().filter(thick).find(|wire| wire.rating >= warms).or(sold.last())?;
         Some(Sizing { bears: wire.rating >= warms, ..sizing(scheme, per, *wire, carries) })
     });
     sized.collect()

@@ -67,7 +67,7 @@ fn every_run_of_the_harbour_is_cut_from_something_bought() {
             pieces.swap_remove(at);
         }
         // What is cut beyond the schedule are the tails at the plugs.
-        let tails: u32 = plan.wiring.joints.iter().map(|load| 2 * load.tails).sum();
+        let tails: u32 = plan.wiring.joints.iter().map(|load| 2 * load.tails()).sum();
         assert!(pieces.iter().all(|(_, subject)| matches!(subject, underboard::takeoff::Subject::Joint(_))));
         assert_eq!(pieces.len(), tails as usize);
     }

@@ -109,7 +109,7 @@ fn what_is_thicker_than_a_pin_takes_ends_in_tails() {
                     expected += pins;
                 }
             }
-            assert_eq!(load.tails as usize, expected);
+            assert_eq!(load.tails() as usize, expected);
             tails += expected;
         }
         let pieces = plan.takeoff.needs.iter().flat_map(underboard::takeoff::Need::pieces);
@@ -251,4 +251,40 @@ fn a_flying_lead_is_held_and_covered() {
     assert!(sleeves.into_iter().any(|cut| {
         catalogue.part(cut.part).measured(Attr::Ways).is_some_and(|ways| ways.to_f64() >= f64::from(load.total()))
     }));
+}
+
+/// Without a panel each lever stands beside its drives and is fed from the strip there: one pole where the drives share a return, two where it
+/// reverses them, of the drives' own wire.
+#[test]
+fn a_lever_beside_its_drives_is_fed_from_the_strip() {
+    let catalogue = catalogue();
+    let text = "panel: none\nturnouts: [{id: T1, with: T2}, {id: T2}, {id: T3}]\nsignals: [{id: S1, kind: colour light}]\n";
+    for (scheme, poles) in [("solenoid", 1), ("stall-motor", 2)] {
+        let (layout, plan) = planned(text, &catalogue, scheme);
+        for (index, lever) in layout.levers.iter().enumerate() {
+            let subject = Subject::Lever(underboard::id::LeverId::at(index));
+            let feeds = plan.wiring.runs_of(subject);
+            let expected = if lever.drives.is_empty() { 1 } else { poles };
+            assert_eq!(feeds.len(), expected, "{scheme}: lever {}", lever.name);
+            assert!(feeds.iter().all(|run| matches!(run.from.end, End::Strip(..)) && run.carries.0 > 0.0));
+            if let Some(&drive) = lever.drives.first() {
+                let of = |subject| plan.wiring.area_of(subject, feeds[0].scheme).map(|area| area.0);
+                assert_eq!(of(subject), of(Subject::Drive(drive)));
+            }
+        }
+    }
+}
+
+/// The cores of a cable and the pins of one conductor are in one plug.
+#[test]
+fn what_belongs_together_goes_over_one_plug() {
+    let catalogue = catalogue();
+    let (layout, plan) = planned(EXHIBITION, &catalogue, "servo-made");
+    let panel = layout.panel.as_ref().and_then(|panel| panel.flying).expect("the club's panel is on a lead");
+    assert!(plan.wiring.joints[panel.index()].plugs > 1);
+    for joint in (0..layout.joints.len()).map(JointId::at) {
+        for (index, run) in plan.wiring.runs.iter().enumerate().filter(|(_, run)| run.crosses.contains(&joint)) {
+            assert_eq!(plan.wiring.plugs_of(joint, index).len(), 1, "{}", run.label);
+        }
+    }
 }

@@ -128,7 +128,6 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          tax,20 %,,
          learning,95 %,,
          end tail,150 mm,,
-         clear distance,60 mm,,
          light voltage,12 V,,
          light current,10 mA,,
          lamp current,5 mA,,
@@ -140,7 +139,8 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          notice,All prices are invented.,,
          USD,0.9,2024-05-01,
          rod above,6 mm,,
-         rod bends,20 mm,,",
+         rod bends,20 mm,,
+         clear distance,60 mm,,",
     ),
 ];
 

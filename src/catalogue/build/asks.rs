@@ -133,7 +133,7 @@ fn fitting(field: &Field<'_>, measure: Measure, per: Option<Per>) -> Result<(), 
 fn subjects(measure: Measure) -> &'static [Per] {
     use Per::{Arm, Aspect, Board, Branch, Controller, Drive, Frog, Joint, JointPin, Lamp, Layout, Lever, Panel, Signal, Supply};
     match measure {
-        Measure::RunLength | Measure::WireArea => &[Drive, Arm, Frog, Lamp, Aspect, Signal, Board, Controller, Layout],
+        Measure::RunLength | Measure::WireArea => &[Drive, Arm, Lever, Frog, Lamp, Aspect, Signal, Board, Controller, Layout],
         Measure::LeadLength => &[Drive, Arm, Joint],
         Measure::RodLength | Measure::BracketLength => &[Drive, Arm],
         Measure::StripWays => &[Board],

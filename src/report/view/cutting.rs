@@ -89,7 +89,12 @@ fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
 /// What a piece is for: the label of its run, the board where that has several pieces, and its colour where the reel has another.
 fn name(plan: &Plan, reel: &Reel, laid: &Laid) -> String {
     let found = laid.section.and_then(|of| Some((plan.estimate.wiring.runs.get(of.run)?, of.section)));
-    let Some((run, section)) = found else { return laid.piece.subject.name(plan.layout) };
+    let Some((run, section)) = found else {
+        let whose = laid.piece.subject.name(plan.layout);
+        // Wire that is in no schedule is for the tails at a joint.
+        let is_wire = plan.catalogue.kind(plan.catalogue.part(reel.part).kind).role == Role::Wire;
+        return if is_wire { format!("tail at {whose}") } else { whose };
+    };
     let mut name = run.label.clone();
     if let Some(piece) = run.sections.get(section).filter(|_| run.sections.len() > 1) {
         name = format!("{name} ({})", plan.layout.board(piece.board).name);

@@ -5,15 +5,17 @@ use std::collections::BTreeSet;
 use super::plan::Plan;
 use super::words::and;
 use crate::id::LeverId;
+use crate::layout::Lamps;
 use crate::quantity::Current;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
-use crate::wiring::{End, Source};
+use crate::wiring::{End, Source, lamps_of};
 
 /// The tables of the panel, or of the levers beside the boards.
 pub(super) fn panel(plan: &Plan) -> Option<Section> {
     let tables = [feeds(plan), levers(plan)];
     let blocks: Vec<Block> = tables.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table).collect();
-    (!blocks.is_empty()).then(|| Section::new("at_panel", "At the panel", blocks))
+    (!blocks.is_empty())
+        .then(|| Section::new("at_panel", if plan.layout.panel.is_some() { "At the panel" } else { "Feeds and levers" }, blocks))
 }
 
 /// Each feed, or each section of one that is divided: its fuse, and what its wires go to from there.
@@ -60,7 +62,15 @@ fn levers(plan: &Plan) -> Table {
     let rows = plan.layout.levers.iter().enumerate().map(|(at, lever)| {
         let id = LeverId::at(at);
         let input = estimate.inputs.iter().find(|input| input.lever == id);
-        let outputs: Vec<String> = input.map(|input| input.outputs.iter().map(u32::to_string).collect()).unwrap_or_default();
+        let lamps = lamps_of(plan.layout, plan.catalogue, &estimate.assignment, lever);
+        let lit = match (input, lamps) {
+            (_, Lamps::None) => String::new(),
+            (Some(input), _) => {
+                format!("outputs {}", and(&input.outputs.iter().map(u32::to_string).collect::<Vec<_>>()))
+            }
+            (None, Lamps::Commanded) => "at the lever, by its poles or its latch".to_owned(),
+            (None, Lamps::Proved) => "by the wires of the contact".to_owned(),
+        };
         let mut works: Vec<String> = Vec::new();
         for drive in &lever.drives {
             if let Some(lead) = estimate.wiring.leads.get(drive) {
@@ -76,21 +86,21 @@ fn levers(plan: &Plan) -> Table {
         Row::of([
             Cell::from(&*lever.name),
             input.map(|input| format!("{}.{}", input.encoder, input.input)).into(),
-            named(outputs.join(", ")),
+            named(lit),
             named(works.join(", ")),
             named(wires.join(", ")),
         ])
     });
     let encoders: BTreeSet<(u32, crate::id::PartId)> = estimate.inputs.iter().map(|input| (input.encoder, input.part)).collect();
     let which: Vec<String> =
-        encoders.into_iter().map(|(number, part)| format!("encoder {number}: {}", plan.catalogue.part(part).title)).collect();
+        encoders.into_iter().map(|(number, part)| format!("Encoder {number} is: {}", plan.catalogue.part(part).title)).collect();
     let table = Table::new(
         "lever_wiring",
         "Levers",
         [
             ColumnHead::words("lever", "Lever"),
             ColumnHead::words("input", "Encoder.input"),
-            ColumnHead::words("outputs", "Its lamps at outputs"),
+            ColumnHead::words("outputs", "Its lamps are lit"),
             ColumnHead::words("works", "Works controller.channel"),
             ColumnHead::words("wires", "Wires that leave it"),
         ],

@@ -160,12 +160,11 @@ pub(super) fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -
 pub(super) fn sizes(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.wiring.sizings.iter().map(|sizing| {
         Row::of([
-            if sizing.per == Per::Layout {
-                Cell::from("the panel")
-            } else if sizing.subjects.is_empty() {
-                format!("each {}", sizing.per.word()).into()
-            } else {
-                and(&sizing.subjects.iter().map(|subject| subject.name(plan.layout)).collect::<Vec<_>>()).into()
+            match sizing.per {
+                Per::Layout if plan.layout.panel.is_some() => Cell::from("the panel"),
+                Per::Layout => "the supply".into(),
+                per if sizing.subjects.is_empty() => format!("each {}", per.word()).into(),
+                _ => and(&sizing.subjects.iter().map(|subject| subject.name(plan.layout)).collect::<Vec<_>>()).into(),
             },
             sizing.scheme.map_or("lights", |scheme| plan.title(scheme)).into(),
             sizing.area.into(),
@@ -200,13 +199,15 @@ pub(super) fn pins(plan: &Plan) -> Option<Section> {
         for plug in 1..=load.plugs {
             let pins = load.pins.iter().filter(|pin| pin.plug == plug).map(|pin| {
                 let (label, of, colour) = wiring.conductor(plan.layout, pin);
-                Row::of([Cell::from(pin.number), label.into(), of.into(), colour.letters().into()])
+                let tail = if pin.by_tail { "by a tail" } else { "" };
+                Row::of([Cell::from(pin.number), label.into(), of.into(), colour.letters().into(), tail.into()])
             });
             let columns = [
                 ColumnHead::number("pin", "Pin"),
                 ColumnHead::words("label", "Label"),
                 ColumnHead::words("use", "Use"),
                 ColumnHead::words("colour", "Colour"),
+                ColumnHead::words("tail", "Joined"),
             ];
             let title = format!("Joint {}, plug {plug} of {}", joint.name, load.plugs);
             blocks.push(Block::Table(Table::new("pins", title, columns).rows(pins)));
@@ -220,7 +221,7 @@ pub(super) fn pins(plan: &Plan) -> Option<Section> {
         Block::text(
             "Both halves have the same table: pin 3 of the plug meets pin 3 of the socket. The half nearer the supply is the socket, so that no bare pin \
              is live when the boards are apart. A label that stands at several pins is one conductor whose current is more than one pin bears; it ends, like one that \
-             is thicker than a pin takes, in a terminal strip beside the plug, and a short tail, as thick as a pin takes, leads to each of its pins. The link return brings the link's signals home, \
+             is thicker than a pin takes, in a terminal strip beside the plug, and a short tail, as thick as a pin takes, leads to each of its pins, on both halves. The link return brings the link's signals home, \
              apart from the current of the motors.",
         ),
     );
