@@ -36,7 +36,7 @@ read or written.";
 /// What is to be done.
 #[derive(Debug, Subcommand)]
 pub(super) enum Verb {
-    /// Compare the ways of driving: money, hours, conductors at the joints, and which to take
+    /// Compare the ways of driving: money, hours, conductors at joints, and which to take
     Compare(Sources),
     /// List every part, how many, and what they cost
     Bill(Bill),

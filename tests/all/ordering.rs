@@ -124,7 +124,7 @@ fn prices_checked_long_ago_are_marked_by_the_day_given() {
     assert!(dated.contains("1 price says not when it was checked"), "{dated}");
     let wrong = desk.run(&["shop", "layout.yaml", "--on", "25.11.2026"]);
     assert_eq!(wrong.code, Some(2));
-    assert!(wrong.stderr.contains("written as in 2024-05-31"), "{}", wrong.stderr);
+    assert!(wrong.stderr.contains("such as `2024-05-31`"), "{}", wrong.stderr);
 }
 
 #[test]

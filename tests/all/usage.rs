@@ -132,3 +132,25 @@ fn a_controller_for_all_schemes_is_planned_and_bought() {
     assert!(bill(&blank).contains("Box for 8"));
     assert_eq!(bill(&blank), bill(assemblies));
 }
+
+#[test]
+fn so_few_parcels_that_not_all_can_be_had_buy_most_of_it() {
+    let two = "boards: [{id: A}, {id: B}]\nturnouts: [{id: T1, board: A}, {id: T2, board: B}]\n";
+    let desk = Desk::new().file("layout.yaml", two).tables("book", SMALL);
+    let report = desk.run(&["shop", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--parcels", "1"]).report(1);
+    assert!(report.contains("Not to be had from the catalogue") && report.contains("Plug, ways at least 8"), "{report}");
+    assert!(report.contains("nobody of the suppliers asked sells Plug of 9"), "{report}");
+    assert!(report.contains("Box for 8") && report.contains("Order from North Bench (invented)"), "{report}");
+}
+
+#[test]
+fn what_no_scheme_moves_is_a_shortfall() {
+    let schemes = SMALL.iter().find(|(sheet, _)| *sheet == "Schemes").unwrap().1;
+    let alone = schemes.replace("tie bar; arm,hand,local", "tie bar; arm,,local");
+    assert_ne!(alone, schemes);
+    let layout = "turnouts: [{id: T1}]\nothers: [{id: G1, kind: gate}]\n";
+    let desk = Desk::new().file("layout.yaml", layout).tables("book", &small_but("Schemes", &alone));
+    let report = desk.run(&["bill", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--width", "200"]).report(1);
+    let said = "Falls short: Motor at a controller cannot move G1, and names no scheme that does so instead.";
+    assert!(report.contains(said) && report.contains("[nothing-moves-it]"), "{report}");
+}

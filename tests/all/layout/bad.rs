@@ -82,6 +82,8 @@ const CASES: &[Bad] = &[
     bad("signal without kind", "signals:\n  - id: S1\n", (2, 5), Code::MissingKey, Some("nothing"), "one of semaphore, colour light, ground signal", None),
     bad("unknown kind of signal", "signals:\n  - id: S1\n    kind: semafore\n", (3, 11), Code::UnknownWord, Some("semafore"), "one of semaphore, colour light, ground signal", Some("semaphore")),
     bad("arms of a colour light", "signals:\n  - id: S1\n    kind: colour light\n    arms: 2\n", (4, 11), Code::Contradiction, Some("2"), "another kind, or no such key", None),
+    bad("a supply of nothing", "turnouts: [{id: T1}]\nsupplies:\n  - id: S1\n    gives: 12 V DC, 0 A\n", (4, 12), Code::OutOfRange, Some("12 V DC, 0 A"), "a voltage, AC or DC, and a current, such as `16 V AC, 1 A`", None),
+    bad("a supply of hundreds of amperes", "turnouts: [{id: T1}]\nsupplies:\n  - id: S1\n    gives: 12 V DC, 150 A\n", (4, 12), Code::OutOfRange, Some("12 V DC, 150 A"), "at most 100 A", None),
     bad("lights on the lever of a drive", "turnouts: [{id: T1}]\nsignals:\n  - id: S1\n    kind: colour light\n    with: T1\n", (5, 11), Code::Contradiction, Some("T1"), "a lever of its own, or one of others that only light", None),
     bad("a drive on the lever of lights", "turnouts:\n  - id: T1\n    with: G1\nothers: [{id: G1, kind: lamp}]\n", (3, 11), Code::Contradiction, Some("G1"), "a lever of its own, or one of others that only light", None),
     bad("more lit than there are", "signals:\n  - id: S1\n    kind: colour light\n    aspects: 3\n    lit: 4\n", (5, 10), Code::OutOfRange, Some("4"), "from 1 to 3", None),
