@@ -44,7 +44,7 @@ fn safe(output: &Output) -> Result<(), Fault> {
         Waveform::Dc => Voltage(120.0),
     };
     if output.voltage <= Voltage::ZERO || output.current <= Current::ZERO {
-        return Err(Fault::new(Code::OutOfRange, "a supply gives more than nothing"));
+        return Err(Fault::new(Code::OutOfRange, "a supply gives more than nothing").expected("more than 0 V and 0 A"));
     }
     if output.voltage > highest {
         let what = "this is no extra-low voltage; mains stays inside a certified, enclosed supply";
