@@ -1,5 +1,6 @@
 //! All findings of a plan.
 
+use super::less::Tried;
 use super::{cautions, frogs, joints, mechanics, parts, power, stored, switch_on, wiring};
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
@@ -9,13 +10,14 @@ use crate::layout::Layout;
 /// What the builder should know about a plan, gravest first.
 pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> Vec<Finding> {
     let mut findings = Vec::new();
+    let tried = Tried::new(layout, catalogue, estimate);
     parts::nothing_moves(layout, catalogue, estimate, &mut findings);
     parts::unmet(layout, catalogue, estimate, &mut findings);
-    power::supplies(layout, catalogue, estimate, &mut findings);
-    power::far_ends(layout, catalogue, estimate, &mut findings);
+    power::supplies(layout, estimate, &tried, &mut findings);
+    power::far_ends(layout, catalogue, estimate, &tried, &mut findings);
     stored::too_little(layout, catalogue, estimate, &mut findings);
     stored::rated_too_low(catalogue, estimate, &mut findings);
-    power::fuses(layout, catalogue, estimate, &mut findings);
+    power::fuses(layout, catalogue, estimate, &tried, &mut findings);
     joints::swapped(layout, catalogue, estimate, &mut findings);
     joints::worn(layout, catalogue, estimate, &mut findings);
     mechanics::depth(layout, catalogue, estimate, &mut findings);

@@ -1,5 +1,7 @@
 //! Mends by drawing less at once or over more wires: only those are offered after which the plan passes.
 
+use std::cell::OnceCell;
+
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
 use crate::finding::{Change, Finding};
@@ -8,34 +10,48 @@ use crate::power::{Demand, cure, demand};
 use crate::wiring::{Wiring, open_schemes, plan};
 
 /// So many more sections than a plan has are tried.
-const MORE: u32 = 3;
+const MORE: u32 = 2;
 
-/// What is tried on a plan.
+/// What is tried on a plan, once for all its findings and only if one asks.
 pub(super) struct Tried<'a> {
-    pub(super) layout: &'a Layout,
-    pub(super) catalogue: &'a Catalogue,
-    pub(super) estimate: &'a Estimate,
+    layout: &'a Layout,
+    catalogue: &'a Catalogue,
+    estimate: &'a Estimate,
+    done: OnceCell<Vec<(Change, Vec<Demand>, Wiring)>>,
 }
 
-impl Tried<'_> {
+impl<'a> Tried<'a> {
+    pub(super) fn new(layout: &'a Layout, catalogue: &'a Catalogue, estimate: &'a Estimate) -> Self {
+        Self { layout, catalogue, estimate, done: OnceCell::new() }
+    }
+
     /// Adds to a finding the mends after which its feeds and wires pass.
     pub(super) fn offer(&self, finding: Finding, passes: impl Fn(&[Demand], &Wiring) -> bool) -> Finding {
-        let helps = |change: &Change| {
-            let mut layout = self.layout.clone();
-            let rules = &mut layout.rules;
-            match *change {
-                Change::OneLeverAtOnce => rules.at_once.value = AtOnce::Levers(1),
-                Change::Sections(least) => rules.sections.value = least,
-                Change::AtSwitchOn(switch_on) => rules.switch_on.value = switch_on,
-                _ => return false,
-            }
-            let demands = demand(&layout, self.catalogue, &self.estimate.assignment);
-            passes(&demands, &plan(&layout, self.catalogue, &self.estimate.assignment))
-        };
+        let mut divided = false;
+        let tried = self.done.get_or_init(|| self.changes().into_iter().filter_map(|change| self.carried_out(change)).collect());
+        let helping = tried.iter().filter(|(_, demands, wiring)| passes(demands, wiring)).map(|(change, ..)| *change);
+        // Of several divisions the first that helps is enough.
+        let mends = helping.filter(|change| !(matches!(change, Change::Sections(_)) && std::mem::replace(&mut divided, true)));
+        mends.fold(finding, |finding, change| finding.mend_by(text(change), change))
+    }
+
+    fn carried_out(&self, change: Change) -> Option<(Change, Vec<Demand>, Wiring)> {
+        let mut layout = self.layout.clone();
+        let rules = &mut layout.rules;
+        match change {
+            Change::OneLeverAtOnce => rules.at_once.value = AtOnce::Levers(1),
+            Change::Sections(least) => rules.sections.value = least,
+            Change::AtSwitchOn(switch_on) => rules.switch_on.value = switch_on,
+            _ => return None,
+        }
+        let demands = demand(&layout, self.catalogue, &self.estimate.assignment);
+        Some((change, demands, plan(&layout, self.catalogue, &self.estimate.assignment)))
+    }
+
+    fn changes(&self) -> Vec<Change> {
         let held = Some(Change::AtSwitchOn(SwitchOn::Held)).filter(|_| self.could_be_held());
         let fewer = Some(Change::OneLeverAtOnce).filter(|_| self.layout.rules.at_once.value != AtOnce::Levers(1));
-        let mends = [self.sections().find(helps), held.filter(helps), fewer.filter(helps)];
-        mends.into_iter().flatten().fold(finding, |finding, change| finding.mend_by(text(change), change))
+        self.sections().chain(held).chain(fewer).collect()
     }
 
     /// More sections than any feed has.

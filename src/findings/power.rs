@@ -22,8 +22,7 @@ fn feed_name(demand: &Demand) -> String {
 }
 
 /// One finding for each supply that does not carry what it should, and for each feed that the owned ones carry only in part.
-pub(super) fn supplies(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
-    let tried = Tried { layout, catalogue, estimate };
+pub(super) fn supplies(layout: &Layout, estimate: &Estimate, tried: &Tried<'_>, findings: &mut Vec<Finding>) {
     for check in estimate.supplies.iter().filter(|check| !check.carries) {
         let Some(demand) = estimate.demands.get(check.feed.index()) else { continue };
         let drawn = check.section.and_then(|n| demand.sections.get(n as usize)).map_or(&demand.drawn, |section| &section.drawn);
@@ -107,8 +106,13 @@ fn supplies_that_serve(estimate: &Estimate, demand: &Demand) -> String {
 }
 
 /// One finding for each scheme whose far end gets too little, and one for each sort of wire that is not rated for its current.
-pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
-    let tried = Tried { layout, catalogue, estimate };
+pub(super) fn far_ends(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    estimate: &Estimate,
+    tried: &Tried<'_>,
+    findings: &mut Vec<Finding>,
+) {
     for far in estimate.wiring.far_ends.iter().filter(|far| !far.is_within()) {
         let title = &catalogue.scheme(far.scheme).title;
         let worst = far.worst.name(layout);
@@ -161,8 +165,7 @@ pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estima
 }
 
 /// One finding for each section of a feed that no fuse protects.
-pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
-    let tried = Tried { layout, catalogue, estimate };
+pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, tried: &Tried<'_>, findings: &mut Vec<Finding>) {
     for demand in &estimate.demands {
         for section in demand.sections.iter().filter(|section| section.fuse.is_none()) {
             let feed = feed_name(demand);

@@ -57,18 +57,22 @@ struct Unit {
 pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
     let whole = together(feed.layout, loads);
     let owned = feed.owned();
-    let units = [feed.units(loads, false), feed.units(loads, true)];
-    let asked = (feed.layout.rules.sections.value as usize).min(units[0].len());
+    let wish = feed.layout.rules.sections.value as usize;
     let one = |supply: Option<OwnedSupplyId>| vec![feed.section(loads.to_vec(), Vec::new(), supply)];
     let largest = feed.largest_sold();
     let bought = Supply { rating: largest, owned: None };
-    let with_fuse = owned.iter().find(|own| feed.suits(&whole, own.rating, Fits::WithFuse));
-    let undivided = with_fuse.or_else(|| owned.iter().find(|own| feed.suits(&whole, own.rating, Fits::Alone)));
-    if asked <= 1
-        && let Some(supply) = undivided
-    {
-        return one(supply.owned);
+    let is_bought_whole = || feed.suits(&whole, largest, Fits::WithFuse);
+    if wish <= 1 {
+        let with_fuse = owned.iter().find(|own| feed.suits(&whole, own.rating, Fits::WithFuse));
+        if let Some(supply) = with_fuse.or_else(|| owned.iter().find(|own| feed.suits(&whole, own.rating, Fits::Alone))) {
+            return one(supply.owned);
+        }
+        if owned.len() < 2 && is_bought_whole() {
+            return one(None);
+        }
     }
+    let units = [feed.units(loads, false), feed.units(loads, true)];
+    let asked = wish.min(units[0].len());
     let divided = |supplies: &[Supply], fits: Fits| units.iter().find_map(|units| feed.divide(units, supplies, fits));
     for fits in [Fits::WithFuse, Fits::Alone] {
         let counts = (asked.max(2)..=owned.len()).map(|count| last(&owned, count));
@@ -76,7 +80,7 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
             return sections;
         }
     }
-    if asked <= 1 && feed.suits(&whole, largest, Fits::WithFuse) {
+    if asked <= 1 && is_bought_whole() {
         return one(None);
     }
     let least = feed.least_count(&whole, largest).max(asked);
@@ -246,17 +250,17 @@ impl Divided<'_> {
         let mut counts = Vec::with_capacity(supplies.len());
         let mut next = 0;
         for (supply, later) in supplies.iter().zip((0..supplies.len()).rev()) {
-            let mut loads: Vec<Load> = Vec::new();
-            let mut count = 0;
-            // Each later supply keeps at least one unit.
-            while next + count + later < units.len() {
-                let Some(unit) = units.get(next + count) else { break };
-                loads.extend(unit.loads.iter().cloned());
+            let suits = |count: usize| {
+                let mine = units.get(next..next + count).unwrap_or_default();
+                let loads: Vec<Load> = mine.iter().flat_map(|unit| unit.loads.iter().cloned()).collect();
                 let drawn = together(self.layout, &loads);
-                if !(self.suits(&drawn, supply.rating, fits) && self.suits(&drawn, supply.rating * part, Fits::Alone)) {
-                    break;
-                }
-                count += 1;
+                self.suits(&drawn, supply.rating, fits) && self.suits(&drawn, supply.rating * part, Fits::Alone)
+            };
+            // Each later supply keeps at least one unit. More units never draw less, so halving the interval finds the most that suit.
+            let (mut count, mut beyond) = (0, (units.len() - next).saturating_sub(later) + 1);
+            while count + 1 < beyond {
+                let middle = usize::midpoint(count, beyond);
+                if suits(middle) { count = middle } else { beyond = middle }
             }
             if count == 0 {
                 return None;

@@ -127,7 +127,7 @@ const CASES: &[Bad] = &[
     bad("list of nothing", "signals: []\n", (1, 10), Code::MissingKey, Some("an empty list"), "at least one, such as `signals: [{id: S1, kind: semaphore}]`", None),
     bad("decimal comma", "boards:\n  - id: A\n    top: 9,5 mm\nturnouts: [{id: T1}]\n", (3, 10), Code::WrongType, Some("9,5 mm"), "a length with a decimal point, such as `9 mm`", None),
     bad("blank between thousands", "boards:\n  - id: A\n    frame: 1 000 mm\nturnouts: [{id: T1}]\n", (3, 12), Code::WrongType, Some("1 000 mm"), "a length with its unit, such as `9 mm`", None),
-    bad("watts of nothing", "supplies:\n  - id: S\n    gives: 0 V AC, 30 W\nturnouts: [{id: T1}]\n", (3, 12), Code::OutOfRange, Some("0 V AC, 30 W"), "a voltage, AC or DC, and a current or volt-amperes, such as `16 V AC, 1 A` or `16 V AC, 16 VA`", None),
+    bad("watts of nothing", "supplies:\n  - id: S\n    gives: 0 V AC, 30 W\nturnouts: [{id: T1}]\n", (3, 12), Code::OutOfRange, Some("0 V AC, 30 W"), "more than 0 V and 0 A", None),
     bad("hour with a comma", "turnouts: [{id: T1}]\nrules:\n  hour: 8,50\n", (3, 9), Code::WrongMoney, Some("8,50"), "an amount in EUR, such as `8.00 EUR per hour`", None),
     bad("letters that changed places", "turnouts:\n  - id: T1\n    frog: lvie\n", (3, 11), Code::UnknownWord, Some("lvie"), "one of insulated, live, blade fed", Some("live")),
     bad("one name, composed in two ways", "turnouts:\n  - id: M\u{fc}hle  1\n  - id: mu\u{308}hle 1\n", (3, 9), Code::DuplicateId, Some("mu\u{308}hle 1"), "a name used once; the first `mu\u{308}hle 1` is in line 2", None),
