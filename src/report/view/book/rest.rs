@@ -6,7 +6,7 @@ use super::{of, under, with_fill};
 use crate::catalogue::Role;
 use crate::finding::Weight;
 use crate::report::picture::{Drawing, Picture, Stick};
-use crate::report::view::cutting::cutting as cutting_list;
+use crate::report::view::cutting::{colours_to_order, cutting as cutting_list};
 use crate::report::view::defaults::defaults;
 use crate::report::view::laying::{colours, labels};
 use crate::report::view::plan::{Plan, Show};
@@ -53,9 +53,14 @@ pub(super) fn safety(plan: &Plan) -> Vec<Section> {
 /// What to order, with boxes to tick.
 pub(super) fn shopping(plan: &Plan) -> Vec<Section> {
     let orders = orders(plan, None);
-    let mut sections: Vec<Section> =
-        orders.sections().chain([orders.total()]).chain(plan.elsewhere()).chain(stock(plan)).collect();
-    for section in sections.iter_mut().filter(|section| section.id != "total") {
+    let mut sections: Vec<Section> = orders
+        .sections()
+        .chain([orders.total()])
+        .chain(colours_to_order(plan))
+        .chain(plan.elsewhere())
+        .chain(stock(plan))
+        .collect();
+    for section in sections.iter_mut().filter(|section| !matches!(section.id, "total" | "colours_to_order")) {
         for block in &mut section.blocks {
             if let Block::Table(table) = block {
                 *table = with_fill(table.clone(), "got", "Got", Fill::Tick, true);
