@@ -10,15 +10,15 @@ use crate::catalogue::{Attr, Catalogue, Role, Value};
 use crate::id::PartId;
 use crate::quantity::{Length, Quantity};
 use crate::takeoff::Takeoff;
-use crate::wiring::{Colour, Labels, Wiring};
+use crate::wiring::{Colour, Labels, Piece as Section, Wiring};
 
 /// A piece, and what it becomes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Laid {
     /// The piece.
     pub piece: Piece,
-    /// The run it becomes, by its place in [`Wiring::runs`]; `None` where it is no wire.
-    pub run: Option<usize>,
+    /// The section of a run it becomes; `None` where it is no wire of the schedule.
+    pub section: Option<Section>,
     /// The colour of that run; `None` for cable and for what is no wire.
     pub colour: Option<Colour>,
 }
@@ -63,16 +63,16 @@ pub fn cutting_list(takeoff: &Takeoff, catalogue: &Catalogue, purchase: &Purchas
                 Value::Measured(area) => Some(*area),
                 Value::Text(_) => None,
             });
-            let run = labels.next(piece.subject, piece.length, role == Role::Link, area);
-            let colour =
-                run.and_then(|run| wiring.runs.get(run)).filter(|_| role == Role::Wire).and_then(|run| run.colours().next());
-            Laid { piece: *piece, run, colour }
+            let section = labels.next(piece.subject, piece.length, role == Role::Link, area);
+            let run = section.and_then(|section| wiring.runs.get(section.run));
+            let colour = run.filter(|_| role == Role::Wire).and_then(|run| run.colours().next());
+            Laid { piece: *piece, section, colour }
         };
         let reel = Reel::of(cut, cut.pieces.iter().map(lay).collect());
-        if let (Role::Wire, Some(area)) = (role, part.measured(Attr::Area)) {
-            if reel.rest() == reel.left {
-                by_size.entry(area).or_default().push(place);
-            }
+        if let (Role::Wire, Some(area)) = (role, part.measured(Attr::Area))
+            && reel.rest() == reel.left
+        {
+            by_size.entry(area).or_default().push(place);
         }
         reels.push(reel);
     }
@@ -91,7 +91,7 @@ pub fn cutting_list(takeoff: &Takeoff, catalogue: &Catalogue, purchase: &Purchas
 /// room that way.
 fn by_colour(reels: &[Reel]) -> Option<Vec<Reel>> {
     let mut waiting: Vec<Laid> = reels.iter().flat_map(|reel| reel.pieces.iter().copied()).collect();
-    waiting.sort_by_key(|laid| (std::cmp::Reverse(laid.piece.length), laid.piece.subject, laid.run));
+    waiting.sort_by_key(|laid| (std::cmp::Reverse(laid.piece.length), laid.piece.subject, laid.section));
     let empty = |reel: &Reel| Reel { colour: None, pieces: Vec::new(), left: reel.stock, ..*reel };
     let mut shared: Vec<Reel> = reels.iter().map(empty).collect();
     while let Some((colour, metres)) = most_of(&waiting) {
@@ -111,7 +111,7 @@ fn by_colour(reels: &[Reel]) -> Option<Vec<Reel>> {
     }
     for reel in &mut shared {
         reel.colour = reel.colour.or_else(|| main_colour(&reel.pieces));
-        reel.pieces.sort_by_key(|laid| (std::cmp::Reverse(laid.piece.length), laid.piece.subject, laid.run));
+        reel.pieces.sort_by_key(|laid| (std::cmp::Reverse(laid.piece.length), laid.piece.subject, laid.section));
     }
     Some(shared)
 }
@@ -150,7 +150,7 @@ mod tests {
 
     fn laid(mm: i64, colour: Colour) -> Laid {
         let piece = Piece { need: NeedId(0), length: Length::from_um(mm * 1000), subject: Subject::Board(BoardId(0)) };
-        Laid { piece, run: None, colour: Some(colour) }
+        Laid { piece, section: None, colour: Some(colour) }
     }
 
     fn reel(mm: i64, pieces: Vec<Laid>) -> Reel {

@@ -14,7 +14,7 @@ use crate::power::{
 };
 use crate::scheme::Assignment;
 use crate::takeoff::{Takeoff, subjects, take_off};
-use crate::wiring::{Wiring, plan};
+use crate::wiring::{Input, Wiring, inputs, plan};
 
 /// Everything about one plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,6 +47,8 @@ pub struct Estimate {
     pub purchase: Purchase,
     /// What to cut from what.
     pub reels: Vec<Reel>,
+    /// Which lever is at which input of an encoder.
+    pub inputs: Vec<Input>,
     /// How long it takes.
     pub hours: Hours,
     /// What the builder should know.
@@ -84,6 +86,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let takeoff = take_off(catalogue, layout, &counted);
     let purchase = purchase(&takeoff, catalogue, choices);
     let reels = cutting_list(&takeoff, catalogue, &purchase, &wiring);
+    let inputs = inputs(layout, catalogue, &assignment, &takeoff, &purchase);
     let fitted = Fitted {
         assignment: &assignment,
         demands: &demands,
@@ -118,6 +121,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
         takeoff,
         purchase,
         reels,
+        inputs,
         hours,
         findings: Vec::new(),
     };

@@ -162,7 +162,7 @@ impl Sub for Money {
 impl Neg for Money {
     type Output = Self;
     fn neg(self) -> Self {
-        Self { minor: -self.minor, currency: self.currency }
+        Self { minor: self.minor.saturating_neg(), currency: self.currency }
     }
 }
 

@@ -6,6 +6,7 @@ use crate::buying::{Choices, Purchase, purchase};
 use crate::catalogue::{Ask, Catalogue, Form};
 use crate::id::{KindId, NeedId};
 use crate::money::Money;
+use crate::phases::restock;
 use crate::takeoff::{Need, Takeoff};
 
 /// One order for several layouts.
@@ -32,7 +33,7 @@ pub fn pooled(takeoffs: &[&Takeoff], catalogue: &Catalogue, choices: &Choices) -
     for takeoff in takeoffs {
         let order = purchase(takeoff, &shelf, choices);
         for used in &order.uses {
-            shelf.parts[used.part.index()].stock = shelf.part(used.part).stock.saturating_sub(used.from_stock);
+            restock(&mut shelf, used.part, |stock| stock.saturating_sub(used.from_stock));
         }
         alone.push(order);
     }
@@ -80,15 +81,16 @@ fn in_proportion(whole: i64, weights: &[i64]) -> Vec<i64> {
     let exact = |weight: i128| i128::from(whole) * weight;
     let down = |weight: i128| if sum == 0 { 0 } else { i64::try_from(exact(weight) / sum).unwrap_or(i64::MAX) };
     let mut shares: Vec<i64> = weights.iter().map(|&weight| down(weight)).collect();
-    let mut order: Vec<usize> = (0..shares.len()).collect();
-    order.sort_by_key(|&at| (std::cmp::Reverse(if sum == 0 { 0 } else { exact(weights[at]) % sum }), at));
     let left = whole - shares.iter().sum::<i64>();
     if sum == 0 {
         shares.iter_mut().take(1).for_each(|share| *share = whole);
         return shares;
     }
-    for at in order.into_iter().take(usize::try_from(left).unwrap_or(0)) {
-        shares[at] += 1;
+    let mut order: Vec<(&mut i64, i128)> =
+        shares.iter_mut().zip(&weights).map(|(share, &weight)| (share, exact(weight) % sum)).collect();
+    order.sort_by_key(|(_, lost)| std::cmp::Reverse(*lost));
+    for (share, _) in order.into_iter().take(usize::try_from(left).unwrap_or(0)) {
+        *share += 1;
     }
     shares
 }

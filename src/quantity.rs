@@ -285,16 +285,18 @@ fn decimal(number: &str, text: &str) -> Result<Decimal, QuantityError> {
 impl fmt::Display for Quantity {
     /// Prints the quantity in the unit a person would choose: `150 mA`, `1.2 m`, `20 %`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let one = Decimal::ONE;
-        let thousand = Decimal::from(1000);
-        let (value, unit) = match self.dimension {
-            Dimension::Share => (self.value.checked_mul(Decimal::from(100)).unwrap_or(self.value), "%"),
-            Dimension::Current if self.value.abs() < one && !self.value.is_zero() => (self.value * thousand, "mA"),
-            Dimension::Power if self.value.abs() < one && !self.value.is_zero() => (self.value * thousand, "mW"),
-            Dimension::Time if self.value.abs() < one && !self.value.is_zero() => (self.value * thousand, "ms"),
-            Dimension::Length if self.value.abs() >= thousand => (self.value / thousand, "m"),
-            other => (self.value, other.base_symbol()),
+        let is_small = self.value.abs() < Decimal::ONE && !self.value.is_zero();
+        let (factor, unit) = match self.dimension {
+            Dimension::Share => (Decimal::from(100), "%"),
+            Dimension::Current if is_small => (Decimal::from(1000), "mA"),
+            Dimension::Power if is_small => (Decimal::from(1000), "mW"),
+            Dimension::Time if is_small => (Decimal::from(1000), "ms"),
+            Dimension::Length if self.value.abs() >= Decimal::from(1000) => (Decimal::new(1, 3), "m"),
+            other => (Decimal::ONE, other.base_symbol()),
         };
+        // What is too large for the unit is told in the base unit.
+        let (value, unit) =
+            self.value.checked_mul(factor).map_or((self.value, self.dimension.base_symbol()), |value| (value, unit));
         let value = value.normalize();
         if unit.is_empty() { write!(f, "{value}") } else { write!(f, "{value} {unit}") }
     }
@@ -310,7 +312,7 @@ impl Length {
 
     /// A length of whole millimetres.
     pub const fn from_mm(mm: i64) -> Self {
-        Self(mm * 1000)
+        Self(mm.saturating_mul(1000))
     }
 
     /// A length of whole micrometres.
@@ -325,13 +327,13 @@ impl Length {
 
     /// Millimetres, rounded up to the next whole one: what a piece is cut to.
     pub const fn mm_up(self) -> i64 {
-        (self.0 + 999).div_euclid(1000)
+        self.0.saturating_add(999).div_euclid(1000)
     }
 
     /// The length rounded up to whole millimetres.
     #[must_use]
     pub const fn ceil_mm(self) -> Self {
-        Self(self.mm_up() * 1000)
+        Self(self.mm_up().saturating_mul(1000))
     }
 
     /// Millimetres.
@@ -352,7 +354,7 @@ impl Length {
     /// The distance between two coordinates.
     #[must_use]
     pub const fn abs_diff(self, other: Self) -> Self {
-        Self((self.0 - other.0).abs())
+        Self(self.0.saturating_sub(other.0).saturating_abs())
     }
 
     /// The length grown by a share (0.1 adds a tenth), rounded up to a micrometre.

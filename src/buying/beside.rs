@@ -18,7 +18,7 @@ use crate::takeoff::Takeoff;
 pub struct Beside {
     /// Everything from one supplier, for each that may be ordered from.
     pub alone: Vec<Alone>,
-    /// Each item where it is cheapest; `None` where that cannot be reckoned.
+    /// Each item where it is cheapest; `None` where that cannot be reckoned, or takes more parcels than the user wants.
     pub piecemeal: Option<Piecemeal>,
 }
 
@@ -63,7 +63,9 @@ pub fn beside(takeoff: &Takeoff, catalogue: &Catalogue, choices: &Choices, best:
         lacks.dedup();
         Alone { supplier, total: lacks.is_empty().then_some(order.total), lacks, proof: order.proof }
     });
-    Beside { alone: alone.collect(), piecemeal: piecemeal(takeoff, catalogue, choices) }
+    // More parcels than the user wants are no other way to order.
+    let few = |piecemeal: &Piecemeal| choices.most_parcels.is_none_or(|most| piecemeal.parcels <= most);
+    Beside { alone: alone.collect(), piecemeal: piecemeal(takeoff, catalogue, choices).filter(few) }
 }
 
 fn piecemeal(takeoff: &Takeoff, catalogue: &Catalogue, choices: &Choices) -> Option<Piecemeal> {

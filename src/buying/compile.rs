@@ -9,7 +9,7 @@ use super::limits::Choices;
 use super::model::Unmet;
 use super::programme::{self, Programme};
 use super::share::Sharing;
-use crate::catalogue::{Attr, Catalogue, Form, Part};
+use crate::catalogue::{Attr, Catalogue, Form, Part, Sense, Word};
 use crate::id::{NeedId, OfferId, PartId, SupplierId};
 use crate::quantity::Length;
 use crate::takeoff::{Need, Takeoff};
@@ -99,18 +99,31 @@ impl<'a> Compiler<'a> {
 
     /// Why a need is met by nothing.
     fn nothing(&self, need: &Need, eligible: &[(PartId, &Part)]) -> String {
-        let title = need.title(self.catalogue);
         match eligible {
-            [] => format!("the catalogue has no part that serves: {title}"),
+            [] => format!("no part of the catalogue serves{}", self.nearest(need)),
             [(_, part)] => format!("nobody of the suppliers asked sells {}, and none is in stock", part.title),
             [(_, first), rest @ ..] => {
-                format!(
-                    "nobody of the suppliers asked sells {} or any of {} others that would serve, and none is in stock",
-                    first.title,
-                    rest.len()
-                )
+                let others = match rest.len() {
+                    1 => "the other".to_owned(),
+                    n => format!("any of the {n} others"),
+                };
+                format!("nobody of the suppliers asked sells {} or {others} that would serve, and none is in stock", first.title)
             }
         }
+    }
+
+    /// What the parts of the kind reach of the first thing asked that none of them does.
+    fn nearest(&self, need: &Need) -> String {
+        let parts = || self.catalogue.parts_of(need.kind).map(|(_, part)| part);
+        let failed = need.asks.iter().find(|ask| !parts().any(|part| part.serves(std::slice::from_ref(ask))));
+        let Some(ask) = failed else { return String::new() };
+        let values = parts().filter_map(|part| part.measured(ask.attr));
+        let (most, nearest) = match ask.sense {
+            Sense::AtLeast => ("most", values.max()),
+            Sense::AtMost => ("least", values.min()),
+            Sense::Equal => return String::new(),
+        };
+        nearest.map_or(String::new(), |nearest| format!("; the {most} `{}` of any is {nearest}", ask.attr.word()))
     }
 
     /// An amount, in steps of one part in `scale`.

@@ -33,7 +33,7 @@ impl Limits {
 
 impl Default for Limits {
     fn default() -> Self {
-        Self::steps(16_000_000)
+        Self::steps(64_000_000)
     }
 }
 
@@ -154,9 +154,9 @@ impl Work {
         self.left == 0
     }
 
-    /// What stops the search, if it is stopped.
+    /// What stops the search, if it is stopped without a proof.
     pub(super) fn halt(&self) -> Halt {
-        self.halt
+        if self.is_done() { self.halt } else { Halt::Room }
     }
 
     /// Tells how the search stands.

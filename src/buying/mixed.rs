@@ -15,7 +15,7 @@ use super::packing::packs_at_once;
 use super::programme::{Need, Programme};
 use super::share::Sharing;
 
-/// The most counts, and covers of some counts, that are listed.
+/// The most counts, and covers of some counts, that are listed where no more covers are wanted.
 const MOST_COUNTS: usize = 5_000;
 
 /// Whether some counts do.
@@ -165,8 +165,9 @@ impl Mixed {
     pub(super) fn near(&mut self, near: Near, work: &mut Work) -> Option<Vec<Label>> {
         let tables = Tables::new(&self.classes, near.prices, false, work);
         let (mut found, mut settled) = (Vec::new(), true);
+        let most = near.most.max(MOST_COUNTS);
         Walk::new(self, &tables).run(near.budget, work, &mut |counts, _, verdict| {
-            settled &= verdict == Verdict::Fits && found.len() < MOST_COUNTS;
+            settled &= verdict == Verdict::Fits && found.len() < most;
             found.push(counts.to_vec());
             near.budget
         });
@@ -182,7 +183,7 @@ impl Mixed {
                 let within = Near { budget: plus(table.complete(0, start), slack), ..near };
                 let of_class = within.chain(&class.chain, table, start, work)?;
                 labels = labels.iter().flat_map(|label| of_class.iter().map(|next| label.and(next))).collect();
-                if labels.len() > MOST_COUNTS {
+                if labels.len() > most {
                     return None;
                 }
             }

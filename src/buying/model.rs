@@ -108,6 +108,8 @@ pub enum Beyond {
 pub enum Proof {
     /// No order costs less: over the whole order, postage included.
     Whole,
+    /// No order from these suppliers costs less; so few parcels do not hold everything, and others of so few were not weighed.
+    OfThese,
     /// The search was stopped: between the bound and the total lies the gap.
     Stopped(Halt),
 }
@@ -121,6 +123,8 @@ pub enum Halt {
     Clock,
     /// The user.
     Hand,
+    /// There was too much to choose from at once; more time would not help.
+    Room,
 }
 
 /// What to buy.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use super::compile::{Compiled, compile};
 use super::limits::Choices;
-use super::model::{Purchase, Unmet};
+use super::model::{Proof, Purchase, Unmet};
 use super::order::order;
 use super::solve::{Solution, solve};
 use crate::catalogue::Catalogue;
@@ -22,7 +22,11 @@ pub fn purchase(takeoff: &Takeoff, catalogue: &Catalogue, choices: &Choices) -> 
     if let Some(most) = choices.most_parcels {
         let only = Some(selling_most(&compiled, most));
         let narrowed = Choices { only, most_parcels: None, ..choices.clone() };
-        return purchase(takeoff, catalogue, &narrowed);
+        let mut best = purchase(takeoff, catalogue, &narrowed);
+        if best.proof == Proof::Whole {
+            best.proof = Proof::OfThese;
+        }
+        return best;
     }
     let why = "the order costs more than can be reckoned with";
     compiled.unmet.extend(compiled.needs.iter().map(|&need| Unmet { need, why: why.to_owned() }));

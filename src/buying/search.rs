@@ -36,7 +36,12 @@ struct Node {
     options: Vec<Options>,
     /// Good multipliers, from the node before.
     at: Multipliers,
+    /// How many times the usual room it may take to settle it.
+    room: usize,
 }
+
+/// The most room it may take to settle a node, as a multiple of the usual.
+const MOST_ROOM: usize = 64;
 
 /// A bound with the multipliers that give it.
 struct Bound {
@@ -72,7 +77,7 @@ impl<'a> Search<'a> {
                 Options { closed: true, terms }
             })
             .collect();
-        let root = Node { options, at: Multipliers::none(self.programme.suppliers.len(), self.lots.slots.len()) };
+        let root = Node { options, at: Multipliers::none(self.programme.suppliers.len(), self.lots.slots.len()), room: 1 };
         // The least bound of what was given up unsettled.
         let mut unsettled = i64::MAX;
         let mut open = BinaryHeap::new();
@@ -96,7 +101,16 @@ impl<'a> Search<'a> {
                 continue;
             }
             match self.branch(&node, &found) {
-                None => unsettled = unsettled.min(self.leaf(&node, &found).max(bound)),
+                None => {
+                    let left = self.leaf(&node, &found).max(bound);
+                    if left < i64::MAX && node.room < MOST_ROOM && !self.work.is_done() {
+                        // Put off until all easier ones are done that may matter as much.
+                        open.push(Reverse((left, nodes.len())));
+                        nodes.push(Some(Node { at: found.at, room: 4 * node.room, ..node }));
+                    } else {
+                        unsettled = unsettled.min(left);
+                    }
+                }
                 Some(supplier) => {
                     let children: Vec<Options> = node.options[supplier].each().collect();
                     for child in children {
@@ -105,7 +119,7 @@ impl<'a> Search<'a> {
                         if self.settle_parcels(&mut options) {
                             // Later nodes first among equals: they are deeper.
                             open.push(Reverse((value, nodes.len())));
-                            nodes.push(Some(Node { options, at: found.at.clone() }));
+                            nodes.push(Some(Node { options, at: found.at.clone(), room: 1 }));
                         }
                     }
                 }
@@ -227,7 +241,7 @@ impl<'a> Search<'a> {
             let Some(cost) = self.best.as_ref().map(|(cost, _)| cost - fees) else { return bound.value };
             let watch: Vec<(usize, i64)> = (0..floors.len()).filter(|&at| watched[at]).map(|at| (at, floors[at])).collect();
 
-            let settle = Settle::new(self.programme, &mut self.lots.lots, plain.clone(), &watch, cost, &mut self.work);
+            let settle = Settle::new(self.programme, &mut self.lots.lots, plain.clone(), &watch, cost, node.room, &mut self.work);
             let (covers, settled) = settle.run(&bound.at.discount);
 
             let Some(covers) = covers else { return if settled { i64::MAX } else { bound.value } };

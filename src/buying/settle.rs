@@ -40,6 +40,8 @@ pub(super) struct Settle<'a> {
     labels: Vec<Labels>,
     /// The best cost known, goods and topping up together, and the cover of each lot it comes of if it was found here.
     best: (i64, Option<Vec<usize>>),
+    /// Lists may be so many times as long as usual, and as many more divisions are made.
+    room: usize,
     divisions: usize,
     work: &'a mut Work,
 }
@@ -88,18 +90,20 @@ struct Bound {
 pub(super) struct TooMany;
 
 impl<'a> Settle<'a> {
-    /// The lots with prices that leave out closed suppliers, the suppliers watched with their floors, and a cost to better.
+    /// The lots with prices that leave out closed suppliers, the suppliers watched with their floors, a cost to better, and how many
+    /// times the usual room it may take.
     pub(super) fn new(
         programme: &'a Programme,
         lots: &'a mut [Lot],
         plain: Prices,
         watch: &[(usize, i64)],
         cost: i64,
+        room: usize,
         work: &'a mut Work,
     ) -> Self {
         let (watch, floors) = watch.iter().copied().unzip();
         let labels = vec![Labels::default(); lots.len()];
-        Self { programme, lots, plain, watch, floors, labels, best: (cost, None), divisions: MOST_DIVISIONS, work }
+        Self { programme, lots, plain, watch, floors, labels, best: (cost, None), room, divisions: room * MOST_DIVISIONS, work }
     }
 
     /// Seeks an order that costs less, from some discounts on. Returns the best found, and whether it is sure that there is no other.
@@ -284,7 +288,7 @@ impl<'a> Settle<'a> {
                 // Half as wide a gap is worth another try.
                 Left::Whole(failed) if gap / 2 > *failed / 4 => {}
                 Left::Whole(failed) => {
-                    let near = Near { prices: &prices, watch: &self.watch, budget, most: MOST_LISTED };
+                    let near = Near { prices: &prices, watch: &self.watch, budget, most: self.room * MOST_LISTED };
                     match self.lots[lot].near(near, self.work) {
                         Some(found) => *left = Left::Listed(self.labels[lot].add(found)),
                         None => *failed = gap,

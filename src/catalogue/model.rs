@@ -9,7 +9,7 @@ use rust_decimal::Decimal;
 use super::vocabulary::{Attr, Condition, Measure, Per, Role, Stage, Word};
 use crate::day::Day;
 use crate::diagnostic::{Diagnostic, Place};
-use crate::id::{KindId, OfferId, PartId, RuleId, SchemeId, SupplierId};
+use crate::id::{KindId, OfferId, PartId, RuleId, SchemeId, SupplierId, TaskId};
 use crate::layout::Purpose;
 use crate::money::{Currency, Money};
 use crate::name::{Term, same};
@@ -86,6 +86,8 @@ pub struct Kind {
     pub matching: BTreeMap<Attr, Sense>,
     /// Whether it is lost or spoilt in the building, so that spares are bought.
     pub spares: bool,
+    /// Where it goes and which way round, where that can be done wrong.
+    pub way_round: Option<String>,
 }
 
 /// A thing that can serve.
@@ -288,6 +290,12 @@ pub struct Rates {
     pub learning: Share,
     /// Wire let out at each end of a run, to strip and to reach.
     pub end_tail: crate::quantity::Length,
+    /// From the top of a board up to the tie bar: track bed and sleepers.
+    pub rod_above: crate::quantity::Length,
+    /// Rod let out for the bends at both its ends, and what is snipped off.
+    pub rod_bends: crate::quantity::Length,
+    /// How far the middle of a controller or terminal strip keeps from devices, joints, edges and other such things.
+    pub clear: crate::quantity::Length,
     /// Voltage of signal lights and panel lamps.
     pub light_voltage: Voltage,
     /// Current of one light of a signal.
@@ -331,37 +339,37 @@ pub struct Catalogue {
     pub notices: Vec<Diagnostic>,
 }
 
-impl Catalogue {
+/// Things by their id. One that is not of this catalogue would be a fault of the program.
+macro_rules! by_id {
+    ($($(#[$doc:meta])* $name:ident($id:ident) -> $thing:ty, $list:ident;)+) => {
+        #[expect(clippy::indexing_slicing, reason = "ids are made as the lists are filled, which never shrink")]
+        impl Catalogue {$(
+            $(#[$doc])*
+            pub fn $name(&self, id: $id) -> &$thing {
+                &self.$list[id.index()]
+            }
+        )+}
+    };
+}
+
+by_id! {
     /// A kind.
-    pub fn kind(&self, id: KindId) -> &Kind {
-        &self.kinds[id.index()]
-    }
-
+    kind(KindId) -> Kind, kinds;
     /// A part.
-    pub fn part(&self, id: PartId) -> &Part {
-        &self.parts[id.index()]
-    }
-
+    part(PartId) -> Part, parts;
     /// An offer.
-    pub fn offer(&self, id: OfferId) -> &Offer {
-        &self.offers[id.index()]
-    }
-
+    offer(OfferId) -> Offer, offers;
     /// A supplier.
-    pub fn supplier(&self, id: SupplierId) -> &Supplier {
-        &self.suppliers[id.index()]
-    }
-
+    supplier(SupplierId) -> Supplier, suppliers;
     /// A scheme.
-    pub fn scheme(&self, id: SchemeId) -> &Scheme {
-        &self.schemes[id.index()]
-    }
-
+    scheme(SchemeId) -> Scheme, schemes;
     /// A rule.
-    pub fn rule(&self, id: RuleId) -> &AssemblyRule {
-        &self.rules[id.index()]
-    }
+    rule(RuleId) -> AssemblyRule, rules;
+    /// A task.
+    task(TaskId) -> Task, tasks;
+}
 
+impl Catalogue {
     /// The scheme of a name.
     pub fn scheme_named(&self, name: &str) -> Option<SchemeId> {
         self.schemes.iter().position(|scheme| same(&scheme.name, name)).map(SchemeId::at)

@@ -2,6 +2,7 @@
 //!
 //! These are mechanics, known to the code; what they are used for is data. Each word is written as [`Word::word`] says.
 
+use crate::name::same;
 use crate::quantity::Dimension;
 
 /// A word of a fixed list.
@@ -12,10 +13,9 @@ pub trait Word: Copy + Sized + 'static {
     /// The word in files and print.
     fn word(self) -> &'static str;
 
-    /// Reads a word: case and extra spaces do not matter.
+    /// Reads a word, as names are compared.
     fn from_word(text: &str) -> Option<Self> {
-        let text = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-        Self::ALL.iter().copied().find(|word| word.word().to_lowercase() == text)
+        Self::ALL.iter().copied().find(|word| same(word.word(), text))
     }
 }
 
@@ -178,7 +178,7 @@ words! {
         Board = "board",
         /// Each joint that conductors cross.
         Joint = "joint",
-        /// Each conductor at a joint.
+        /// Each pin in use at a joint, of the plug and the socket that it meets together.
         JointPin = "joint pin",
         /// Each route.
         Route = "route",
@@ -242,7 +242,7 @@ words! {
         RunLength = "run length",
         /// The cross-section that keeps drop and current of the subject's runs within the rules.
         WireArea = "wire area",
-        /// The length an extension must have at least.
+        /// The length an extension must have at least; of a joint, the length of the lead that hangs there.
         LeadLength = "lead length",
         /// The length of the link to the subject: one piece.
         LinkLength = "link length",
@@ -252,12 +252,22 @@ words! {
         BracketLength = "bracket length",
         /// Conductors at the subject.
         Conductors = "conductors",
+        /// Conductors that end at terminal strips of the board, of the row's scheme, or of the lights.
+        StripWays = "strip ways",
+        /// Ends of wire on the board or in the panel, each of which bears a label.
+        WireEnds = "wire ends",
         /// Channels of the controller.
         Channels = "channels",
         /// Plugs of the joint.
         Plugs = "plugs",
         /// Ways of each plug of the joint; of a lever that only lights, its positions: one for each light, and one for dark.
         Ways = "ways",
+        /// The thickest wire that a pin takes of any connector sold for joints.
+        PinArea = "pin area",
+        /// Tails on each half of the joint: one to each pin of what is thicker than a pin takes, or spread over several.
+        Tails = "tails",
+        /// The length of a tail: one piece for each, on both halves.
+        TailLength = "tail length",
         /// How often the joint is plugged over the years of the rules.
         Matings = "matings",
         /// Voltage of the supply.
@@ -313,9 +323,18 @@ impl Measure {
     /// What the measure measures.
     pub fn dimension(self) -> Dimension {
         match self {
-            Self::RunLength | Self::LeadLength | Self::LinkLength | Self::RodLength | Self::BracketLength => Dimension::Length,
-            Self::Conductors | Self::Channels | Self::Plugs | Self::Ways | Self::Matings => Dimension::Count,
-            Self::WireArea => Dimension::Area,
+            Self::RunLength | Self::LeadLength | Self::LinkLength | Self::RodLength | Self::BracketLength | Self::TailLength => {
+                Dimension::Length
+            }
+            Self::Conductors
+            | Self::StripWays
+            | Self::WireEnds
+            | Self::Channels
+            | Self::Plugs
+            | Self::Ways
+            | Self::Tails
+            | Self::Matings => Dimension::Count,
+            Self::WireArea | Self::PinArea => Dimension::Area,
             Self::Voltage => Dimension::Voltage,
             Self::Current | Self::FuseRating => Dimension::Current,
             Self::PulseEnergy => Dimension::Energy,

@@ -8,12 +8,21 @@ use crate::money::Money;
 /// What one more plain turnout costs, and where the next step lies.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NextTurnout {
-    /// The price of the next one.
-    pub price: Money,
+    /// The price of the next one; `None` where it cannot be had, or where an order is not proven the cheapest.
+    pub price: Option<Money>,
     /// The board it is reckoned on.
     pub board: crate::id::BoardId,
-    /// The turnout that needs another controller: how many from now, and its price. `None` where nothing steps.
-    pub step: Option<(u32, Money)>,
+    /// The further turnout that needs another controller, or a larger one; `None` where none does.
+    pub step: Option<Step>,
+}
+
+/// A further turnout that needs another controller.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// Which, counted from 1 for the next.
+    pub turnout: usize,
+    /// What it adds; `None` where it cannot be had, or where an order is not proven the cheapest.
+    pub price: Option<Money>,
 }
 
 /// One scheme, worked out for the whole layout.
@@ -25,7 +34,7 @@ pub struct Column {
     pub estimate: Estimate,
     /// Money per drive that is bought.
     pub per_drive: Option<Money>,
-    /// The next turnout; `None` where it cannot be bought or its price cannot be proven.
+    /// The next turnout; `None` where the scheme cannot be built or drives no turnouts.
     pub next: Option<NextTurnout>,
     /// Purchase, hours and set-ups over the years; `None` where no value of an hour is set.
     pub life_cost: Option<Money>,
@@ -53,16 +62,19 @@ pub enum Verdict {
         fewest: usize,
     },
     /// None can be built from the catalogue.
-    NoneFits,
+    NoneFits {
+        /// The one that lacks least: the fewest needs that are not met and drives that nothing moves, then the cheapest.
+        nearest: usize,
+    },
 }
 
 impl Verdict {
-    /// The column that other verbs take where none is named: the choice, else the cheapest.
+    /// The column that other verbs take where none is named: the choice, else the cheapest, else the one that lacks least.
     pub fn column(&self) -> usize {
         match self {
             Self::Chosen { column, .. } => *column,
             Self::Open { cheapest, .. } => *cheapest,
-            Self::NoneFits => 0,
+            Self::NoneFits { nearest } => *nearest,
         }
     }
 }

@@ -1,44 +1,63 @@
-//! The price of one more turnout, and the step that follows when the free channels are used up.
+//! The price of one more turnout, and which further one needs another controller.
 
-use super::model::NextTurnout;
+use super::model::{NextTurnout, Step};
 use crate::buying::{Choices, Proof};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Given, Place};
 use crate::estimate::{Estimate, estimate};
-use crate::id::{BoardId, DeviceId, DriveId, LeverId};
+use crate::id::{BoardId, DeviceId, DriveId, LeverId, SchemeId};
 use crate::layout::{BoardRole, Device, DeviceKind, Drive, FrogKind, Layout, Lever, Purpose};
 use crate::money::Money;
-use crate::scheme::{Assignment, Controller, extend};
+use crate::scheme::{Assignment, assign};
 
-/// Beyond so many free channels on a board the step is not worked out.
-const MOST_FREE: u32 = 200;
+/// So many further turnouts are looked at for one that needs another controller: nobody plans for more.
+const MOST: usize = 200;
 
-/// What a plain turnout with an insulated frog, a lever of its own, in the middle of the busiest board adds to the order; and how many
-/// more it takes until one needs another controller, with what that one adds. `None` where it cannot be had, or where the order is not
-/// proven the cheapest: a difference of two orders that may both be better is a guess.
+/// What a plain turnout with an insulated frog, a lever of its own, in the middle of the busiest board adds to the order, and which
+/// further one needs another controller. Both are what the plan of a layout with so many turnouts more comes to, under the same rules.
+/// `None` where nothing can drive a turnout.
 pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estimate, choices: &Choices) -> Option<NextTurnout> {
-    let now = proven(base)?;
+    let scheme = base.assignment.chosen;
+    catalogue.driving(scheme, Purpose::TieBar)?;
     let board = busiest(layout);
-    let scheme = catalogue.driving(base.assignment.chosen, Purpose::TieBar)?;
-    let family = catalogue.family(scheme);
-    let total = |more: u32| {
-        let (layout, assignment) = with_more(layout, catalogue, &base.assignment, board, more);
-        proven(&estimate(&layout, catalogue, assignment, choices))
-    };
-    let first = total(1)?;
-    let here = base.assignment.controllers.iter().filter(|c| c.scheme == family && c.spot.board == board);
-    let free = here.map(Controller::free).reduce(|sum, free| sum + free);
-    let step = match free {
-        None => None,
-        Some(0) => Some((1, first - now)),
-        // So many free channels are no step that anyone plans for.
-        Some(free) if free > MOST_FREE => None,
-        Some(free) => {
-            let before = if free == 1 { Some(first) } else { total(free) };
-            total(free + 1).zip(before).map(|(with, before)| (free + 1, with - before))
+    let total = |more: usize| {
+        if more == 0 {
+            return proven(base);
         }
+        let layout = with_more(layout, board, more);
+        proven(&estimate(&layout, catalogue, assign(&layout, catalogue, scheme), choices))
     };
-    Some(NextTurnout { price: first - now, board, step })
+    // A difference of two orders that may both be better is a guess.
+    let price = |(before, with): (Option<Money>, Option<Money>)| with.zip(before).map(|(with, before)| with - before);
+    let (now, first) = (total(0), total(1));
+    let step = step(layout, catalogue, base, scheme, board).map(|turnout| {
+        let price = if turnout == 1 { price((now, first)) } else { price((total(turnout - 1), total(turnout))) };
+        Step { turnout, price }
+    });
+    Some(NextTurnout { price: price((now, first)), board, step })
+}
+
+/// The first further turnout with which the plan has other controllers than today; a larger one in the place of one is another.
+fn step(layout: &Layout, catalogue: &Catalogue, base: &Estimate, scheme: SchemeId, board: BoardId) -> Option<usize> {
+    let today = sizes(&base.assignment);
+    let differs = |more: usize| sizes(&assign(&with_more(layout, board, more), catalogue, scheme)) != today;
+    // Controllers that carry so many more carry fewer: halving the range finds the first.
+    let (mut carried, mut beyond) = (0, MOST);
+    if !differs(beyond) {
+        return None;
+    }
+    while beyond - carried > 1 {
+        let middle = usize::midpoint(carried, beyond);
+        if differs(middle) { beyond = middle } else { carried = middle }
+    }
+    Some(beyond)
+}
+
+/// The controllers of a plan, whatever they serve: board, scheme and channels.
+fn sizes(assignment: &Assignment) -> Vec<(BoardId, SchemeId, u32)> {
+    let mut sizes: Vec<_> = assignment.controllers.iter().map(|c| (c.spot.board, c.scheme, c.channels)).collect();
+    sizes.sort_unstable();
+    sizes
 }
 
 /// The total of an order that lacks nothing and is proven the cheapest.
@@ -50,16 +69,18 @@ fn proven(estimate: &Estimate) -> Option<Money> {
 fn busiest(layout: &Layout) -> BoardId {
     let mut drives = vec![0_usize; layout.boards.len()];
     for drive in layout.drive_ids() {
-        drives[layout.drive(drive).spot.board.index()] += 1;
+        if let Some(count) = drives.get_mut(layout.drive(drive).spot.board.index()) {
+            *count += 1;
+        }
     }
-    let boards = drives.into_iter().enumerate().filter(|(index, _)| layout.boards[*index].role == BoardRole::Baseboard);
-    boards.max_by_key(|&(index, drives)| (drives, std::cmp::Reverse(index))).map_or(BoardId(0), |(index, _)| BoardId::at(index))
+    let boards = drives.into_iter().enumerate().map(|(index, drives)| (BoardId::at(index), drives));
+    let baseboards = boards.filter(|(board, _)| layout.board(*board).role == BoardRole::Baseboard);
+    baseboards.max_by_key(|&(board, drives)| (drives, std::cmp::Reverse(board))).map_or(BoardId(0), |(board, _)| board)
 }
 
-/// The layout and its assignment with so many more turnouts on a board.
-fn with_more(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, board: BoardId, more: u32) -> (Layout, Assignment) {
+/// The layout with so many more turnouts on a board.
+fn with_more(layout: &Layout, board: BoardId, more: usize) -> Layout {
     let mut layout = layout.clone();
-    let mut assignment = assignment.clone();
     let spot = layout.centre(board);
     let place = Place::Default("the next turnout".into());
     for n in 1..=more {
@@ -89,7 +110,6 @@ fn with_more(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, bo
             lights: 0,
             lit: 0,
         });
-        extend(&layout, catalogue, &mut assignment, drive);
     }
-    (layout, assignment)
+    layout
 }

@@ -14,42 +14,45 @@ fn score(column: &Column, by: DecideBy) -> i64 {
     }
 }
 
+/// Of columns none of which can be built, the one that lacks least, then the cheapest, then the first.
+fn nearest(columns: &[Column]) -> usize {
+    let lacks = |column: &Column| {
+        let still = column.estimate.assignment.schemes.iter().filter(|scheme| scheme.is_none()).count();
+        column.estimate.purchase.unmet.len() + still
+    };
+    let numbered = columns.iter().enumerate();
+    numbered.min_by_key(|(at, column)| (lacks(column), score(column, DecideBy::Money), *at)).map_or(0, |(at, _)| at)
+}
+
 /// Chooses by what the rules say; else by life cost where an hour has a value; else the one that leads in money, hours and conductors alike; else
 /// it stays open. Only schemes that can be built take part, and one that falls short only where all do.
 pub(super) fn verdict(columns: &[Column], by: Option<DecideBy>) -> Verdict {
-    let mut fit: Vec<usize> = (0..columns.len()).filter(|&index| columns[index].estimate.can_be_built()).collect();
-    let is_sound = |index: &usize| columns[*index].estimate.shortfalls().next().is_none();
+    let mut fit: Vec<(usize, &Column)> =
+        columns.iter().enumerate().filter(|(_, column)| column.estimate.can_be_built()).collect();
+    let is_sound = |(_, column): &(usize, &Column)| column.estimate.shortfalls().next().is_none();
     if fit.iter().any(is_sound) {
         fit.retain(is_sound);
     }
+    let has_hour = fit.iter().any(|(_, column)| column.life_cost.is_some());
     // At one score the cheaper, then the earlier in the rules.
-    let ranked = |by: DecideBy| {
-        let mut order = fit.clone();
-        order.sort_by_key(|&index| (score(&columns[index], by), score(&columns[index], DecideBy::Money), index));
-        order
+    let mut ranked = |by: DecideBy| {
+        fit.sort_by_key(|(index, column)| (score(column, by), score(column, DecideBy::Money), *index));
+        fit.clone()
     };
-    let has_hour = fit.iter().any(|&index| columns[index].life_cost.is_some());
     let by = by.filter(|&by| by != DecideBy::LifeCost || has_hour).or(has_hour.then_some(DecideBy::LifeCost));
-    if let Some(by) = by {
-        let order = ranked(by);
-        return match order.first() {
-            Some(&column) => Verdict::Chosen { column, by: Some(by), runner_up: order.get(1).copied() },
-            None => Verdict::NoneFits,
-        };
-    }
-    let (Some(&cheapest), Some(&quickest), Some(&fewest)) =
-        (ranked(DecideBy::Money).first(), ranked(DecideBy::Hours).first(), ranked(DecideBy::Conductors).first())
-    else {
-        return Verdict::NoneFits;
+    let order = ranked(by.unwrap_or(DecideBy::Money));
+    let Some(&(first, leader)) = order.first() else {
+        return Verdict::NoneFits { nearest: nearest(columns) };
     };
-    let leads = |column: usize| {
-        [DecideBy::Money, DecideBy::Hours, DecideBy::Conductors]
-            .iter()
-            .all(|&by| fit.iter().all(|&other| score(&columns[column], by) <= score(&columns[other], by)))
-    };
-    if leads(cheapest) {
-        let runner_up = ranked(DecideBy::Money).get(1).copied();
-        return Verdict::Chosen { column: cheapest, by: None, runner_up };
+    let chosen = Verdict::Chosen { column: first, by, runner_up: order.get(1).map(|(column, _)| *column) };
+    if by.is_some() {
+        return chosen;
     }
-    Verdict::Open { cheapest, quickest, fewest }
+    let mut best = |by: DecideBy| ranked(by).first().copied().unwrap_or((first, leader));
+    let ((quickest, quick), (fewest, few)) = (best(DecideBy::Hours), best(DecideBy::Conductors));
+    let leads = |best: &Column, by: DecideBy| score(leader, by) <= score(best, by);
+    if leads(quick, DecideBy::Hours) && leads(few, DecideBy::Conductors) {
+        return chosen;
+    }
+    Verdict::Open { cheapest: first, quickest, fewest }
 }

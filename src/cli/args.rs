@@ -6,10 +6,14 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rust_decimal::Decimal;
 
+use super::completions::Completions;
 use super::explain::Explain;
 use super::start::Start;
+use super::values::{day, money, whole};
 use crate::buying::Fresh;
+use crate::catalogue::Catalogue;
 use crate::day::Day;
+use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::report::view::Chapter;
 use crate::size::Size;
 
@@ -32,7 +36,7 @@ read or written.";
 /// What is to be done.
 #[derive(Debug, Subcommand)]
 pub(super) enum Verb {
-    /// Compare the ways of driving: money, hours, conductors at the joints, and which to take
+    /// Compare the ways of driving: money, hours, conductors at joints, and which to take
     Compare(Sources),
     /// List every part, how many, and what they cost
     Bill(Bill),
@@ -54,6 +58,8 @@ pub(super) enum Verb {
     Explain(Explain),
     /// Print a JSON Schema: of the reports in JSON, or of the layout file
     Schema(SchemaOf),
+    /// Print a script by which a shell completes the words of this program
+    Completions(Completions),
     /// Write a layout file and the starter catalogue into a folder, to edit
     Start(Start),
 }
@@ -82,7 +88,7 @@ pub(super) struct Files {
     #[arg(value_name = "LAYOUT")]
     pub(super) layout: PathBuf,
 
-    /// The catalogue: a workbook (.xlsx) or a folder of tables (.csv); without it, the starter catalogue, whose prices are invented
+    /// The catalogue: a workbook (.xlsx, .ods) or a folder of tables (.csv); without it, the starter catalogue, whose prices are invented
     #[arg(long, value_name = "PATH")]
     pub(super) catalogue: Option<PathBuf>,
 
@@ -123,11 +129,11 @@ pub(super) struct Buying {
     pub(super) without: Vec<String>,
 
     /// Order from at most so many suppliers
-    #[arg(long, help_heading = "Order", value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    #[arg(long, help_heading = "Order", value_name = "N", value_parser = whole::<u16>(1, 1000), allow_negative_numbers = true)]
     pub(super) parcels: Option<u16>,
 
     /// Look for the cheapest way of each order for up to so many seconds, in place of a fixed amount of work
-    #[arg(long, help_heading = "Order", value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..=86_400))]
+    #[arg(long, help_heading = "Order", value_name = "SECONDS", value_parser = whole::<u32>(1, 86_400), allow_negative_numbers = true)]
     pub(super) patience: Option<u32>,
 }
 
@@ -143,7 +149,7 @@ pub(super) struct Look {
     pub(super) table: Option<String>,
 
     /// How many columns wide the report may be; without it, as wide as the terminal, or 80
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(40..))]
+    #[arg(long, value_name = "N", value_parser = whole::<u16>(40, 10_000), allow_negative_numbers = true)]
     pub(super) width: Option<u16>,
 
     /// Whether headings are bold
@@ -220,7 +226,7 @@ pub(super) struct Shop {
     pub(super) force: bool,
 
     /// Say what to build first for so much money, in the order of the layout file, and what to order for that
-    #[arg(long, value_name = "MONEY", conflicts_with_all = ["phases", "mps"], help_heading = "Order")]
+    #[arg(long, value_name = "MONEY", value_parser = money, allow_negative_numbers = true, conflicts_with_all = ["phases", "mps"], help_heading = "Order")]
     pub(super) budget: Option<Decimal>,
 
     /// Order board by board, in the order of the layout file, and say what that costs against ordering at once
@@ -235,11 +241,11 @@ pub(super) struct Shop {
 #[derive(Debug, Default, Args)]
 pub(super) struct Age {
     /// The day of the order, such as 2024-05-31: prices that were checked long before it are marked
-    #[arg(long, help_heading = "Order", value_name = "DAY")]
+    #[arg(long, help_heading = "Order", value_name = "DAY", value_parser = day)]
     on: Option<Day>,
 
     /// For how many days after it was checked a price is good
-    #[arg(long, help_heading = "Order", value_name = "DAYS", default_value_t = 90, requires = "on")]
+    #[arg(long, help_heading = "Order", value_name = "DAYS", default_value_t = 90, requires = "on", value_parser = whole::<u32>(0, 36_500), allow_negative_numbers = true)]
     good_for: u32,
 }
 
@@ -247,6 +253,20 @@ impl Age {
     /// The day of the order, if it was given, and for how long a price is good.
     pub(super) fn fresh(&self) -> Option<Fresh> {
         self.on.map(|on| Fresh { on, days: self.good_for })
+    }
+
+    /// A notice where prices were checked after the day of the order.
+    pub(super) fn notice(&self, catalogue: &Catalogue) -> Option<Diagnostic> {
+        let on = self.on?;
+        let later = catalogue.offers.iter().filter_map(|offer| offer.checked_on).filter(|checked| *checked > on);
+        let last = later.clone().max()?;
+        let prices = match later.count() {
+            1 => "1 price was".to_owned(),
+            more => format!("{more} prices were"),
+        };
+        let what = format!("{prices} checked after this day, so none of them is marked as old");
+        let notice = Diagnostic::notice(Code::Contradiction, Place::Flag("--on".into()), what);
+        Some(notice.found(on.to_string()).expected(format!("the day on which you order, {last} or later")))
     }
 }
 

@@ -36,7 +36,10 @@ enum Book {
 enum Trouble {
     File(FileTrouble),
     TooLarge(PathBuf, u64),
-    NoTables(PathBuf),
+    /// A folder without tables; what in it could be the catalogue.
+    NoTables(PathBuf, Vec<PathBuf>),
+    /// One table, where all are wanted.
+    OneTable(PathBuf),
 }
 
 /// Reads both files whole, then checks the catalogue, then the layout by it.
@@ -109,10 +112,22 @@ fn stop(troubles: impl Iterator<Item = Trouble>) -> Stop {
     for trouble in troubles {
         match trouble {
             Trouble::File(file) => files.push(file),
-            Trouble::NoTables(folder) => {
+            Trouble::NoTables(folder, within) => {
                 let place = Place::File(folder.display().to_string().into());
                 let what = "there is no table in this folder";
-                let expected = "tables that end in .csv, such as Parts.csv, or the name of a workbook";
+                let within: Vec<String> = within.iter().map(|path| format!("`--catalogue {}`", quoted(path))).collect();
+                let expected = if within.is_empty() {
+                    "tables that end in .csv, such as Parts.csv, or the name of a workbook".to_owned()
+                } else {
+                    format!("what lies in it: {}", within.join(" or "))
+                };
+                problems.push(Diagnostic::error(Code::NotAWorkbook, place, what).expected(expected));
+            }
+            Trouble::OneTable(path) => {
+                let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+                let place = Place::File(path.display().to_string().into());
+                let what = "this is one table, and a catalogue is a folder of them";
+                let expected = format!("the folder it lies in, `--catalogue {}`, or a workbook", quoted(folder));
                 problems.push(Diagnostic::error(Code::NotAWorkbook, place, what).expected(expected));
             }
             Trouble::TooLarge(path, limit) => {
@@ -131,6 +146,8 @@ fn book(path: Option<&Path>, size: Size) -> Result<Book, Trouble> {
     let is_folder = fs::metadata(path).map_err(unread(path))?.is_dir();
     if is_folder {
         Ok(Book::Folder(name, tables(path, size)?))
+    } else if is_table(path) {
+        Err(Trouble::OneTable(path.to_owned()))
     } else {
         Ok(Book::Workbook(name, bytes(path, size.book_bytes() as u64)?))
     }
@@ -141,14 +158,13 @@ fn tables(folder: &Path, size: Size) -> Result<Vec<(String, Vec<u8>)>, Trouble> 
     let mut paths = Vec::new();
     for entry in fs::read_dir(folder).map_err(unread(folder))? {
         let path = entry.map_err(unread(folder))?.path();
-        let is_table = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"));
         // A pipe among the tables would be waited for without end.
-        if is_table && path.is_file() {
+        if is_table(&path) && path.is_file() {
             paths.push(path);
         }
     }
     if paths.is_empty() {
-        return Err(Trouble::NoTables(folder.to_owned()));
+        return Err(Trouble::NoTables(folder.to_owned(), catalogues_in(folder)));
     }
     paths.sort();
     let most = size.book_bytes() as u64;
@@ -166,11 +182,58 @@ fn tables(folder: &Path, size: Size) -> Result<Vec<(String, Vec<u8>)>, Trouble> 
     Ok(tables)
 }
 
+/// Whether a file is a table by its name.
+fn is_table(path: &Path) -> bool {
+    has_ending(path, &["csv"])
+}
+
+fn has_ending(path: &Path, endings: &[&str]) -> bool {
+    path.extension().is_some_and(|ending| endings.iter().any(|known| ending.eq_ignore_ascii_case(known)))
+}
+
+/// Workbooks and folders of tables in a folder, as `start` writes them, in the order of their names.
+fn catalogues_in(folder: &Path) -> Vec<PathBuf> {
+    let entries = |folder: &Path| fs::read_dir(folder).into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path()));
+    let is_catalogue = |path: &PathBuf| {
+        if path.is_dir() { entries(path).any(|path| is_table(&path)) } else { has_ending(path, &["xlsx", "ods"]) }
+    };
+    let mut found: Vec<PathBuf> = entries(folder).filter(is_catalogue).collect();
+    found.sort();
+    // More than these would be no hint.
+    found.truncate(4);
+    found
+}
+
+/// A path as it may be typed.
+pub(super) fn quoted(path: &Path) -> String {
+    let path = path.display().to_string();
+    if path.contains(' ') { format!("\"{path}\"") } else { path }
+}
+
+/// Refuses to write in the place of a file that the user gave, or among the tables of the catalogue, even by force.
+pub(super) fn spare(given: &Files, flag: &str, output: &Path) -> Result<(), Diagnostic> {
+    let real = |path: &Path| fs::canonicalize(path).ok();
+    let folder = output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let to_be = || Some(real(folder)?.join(output.file_name()?));
+    // What cannot be found is not there, and nothing is in its place.
+    let Some(target) = real(output).or_else(to_be) else { return Ok(()) };
+    let is_hit = |given: &Path| {
+        let Some(given) = real(given) else { return false };
+        target == given || given.is_dir() && target.parent() == Some(&given)
+    };
+    if is_hit(&given.layout) || given.catalogue.as_deref().is_some_and(is_hit) {
+        let what = "this would be written over, or among, what you gave to be read";
+        let problem = Diagnostic::error(Code::Contradiction, Place::Flag(flag.into()), what);
+        return Err(problem.found(output.display().to_string()).expected("another name or folder"));
+    }
+    Ok(())
+}
+
 /// The bytes of a file of at most `limit`.
 fn bytes(path: &Path, limit: u64) -> Result<Vec<u8>, Trouble> {
     let mut bytes = Vec::new();
     let file = File::open(path).map_err(unread(path))?;
-    file.take(limit + 1).read_to_end(&mut bytes).map_err(unread(path))?;
+    file.take(limit.saturating_add(1)).read_to_end(&mut bytes).map_err(unread(path))?;
     if bytes.len() as u64 > limit { Err(Trouble::TooLarge(path.to_owned(), limit)) } else { Ok(bytes) }
 }
 

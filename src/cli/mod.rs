@@ -6,6 +6,7 @@
 mod args;
 mod book;
 mod choices;
+mod completions;
 mod explain;
 mod files;
 mod moves;
@@ -18,5 +19,6 @@ mod shop;
 mod start;
 mod stop;
 mod tell;
+mod values;
 
 pub use run::run;

@@ -46,7 +46,7 @@ fn tables(document: &Document, folder: &Path, force: bool) -> Result<Vec<PathBuf
     let tables = csv_of_orders(document);
     let paths: Vec<PathBuf> = (1..=tables.len()).map(|number| table_path(folder, number)).collect();
     // A table of an earlier plan with more suppliers would be ordered as well.
-    let further = (tables.len() + 1..=tables.len() + MOST).map(|number| table_path(folder, number));
+    let further = (1..).skip(tables.len()).take(MOST).map(|number| table_path(folder, number));
     let left: Vec<PathBuf> = further.take_while(|path| path.symlink_metadata().is_ok()).collect();
     let there = paths.iter().filter(|path| path.symlink_metadata().is_ok()).chain(&left);
     let there: Vec<FileTrouble> = there.cloned().map(FileTrouble::Exists).collect();

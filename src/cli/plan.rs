@@ -60,7 +60,7 @@ pub(super) fn chosen_of(inputs: &Inputs, mut comparison: Comparison) -> Chosen {
     let pick = match comparison.verdict {
         Verdict::Chosen { by, .. } => Pick::Chosen(by),
         Verdict::Open { .. } => Pick::Cheapest,
-        Verdict::NoneFits => Pick::NoneFits,
+        Verdict::NoneFits { .. } => Pick::NoneFits,
     };
     Chosen::priced(inputs, comparison.columns.swap_remove(comparison.verdict.column()).estimate, pick)
 }

@@ -70,7 +70,7 @@ fn line(home: Currency) -> String {
         let money = |minor| Money::from_minor(minor, home);
         format!(": {} found, none below {}", money(standing.best), money(standing.bound))
     });
-    format!("Order {} (Ctrl-C takes the best){standing}", WATCH.done() + 1)
+    format!("Order {} (Ctrl-C takes the best){standing}", WATCH.done().saturating_add(1))
 }
 
 fn to_stderr(text: &str) {

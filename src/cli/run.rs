@@ -9,6 +9,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use super::args::{Command, Described, OneScheme, Power, Verb};
 use super::book::book;
+use super::completions::completions;
 use super::explain::explain;
 use super::files::read;
 use super::moves::follow;
@@ -19,6 +20,7 @@ use super::shop::{pool, shop};
 use super::start::start;
 use super::stop::{BAD, Stop};
 use super::tell::{tell, tell_notices};
+use super::values::wrong_value;
 use crate::choice::compare;
 use crate::layout;
 use crate::report::view::{self, Plan, Why};
@@ -29,6 +31,9 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let verb = match Command::try_parse_from(args) {
         Ok(command) => command.verb,
         Err(words) => {
+            if let Some(wrong) = wrong_value(&words) {
+                return tell(&wrong.into());
+            }
             // Help that nobody reads is no failure.
             let _ = words.print();
             if is_about(&words, "--scheme") {
@@ -75,6 +80,7 @@ fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
             Described::Report => schema(),
             Described::Layout => layout::schema(),
         }),
+        Verb::Completions(args) => write_text(&completions(args)),
         Verb::Start(args) => write_text(&start(args)?),
     }
 }

@@ -2,8 +2,8 @@
 
 use std::process::ExitCode;
 
-use super::args::{Pool, Shop};
-use super::files::{Inputs, read, read_more};
+use super::args::{Age, Pool, Shop};
+use super::files::{Inputs, read, read_more, spare};
 use super::orders::write_orders;
 use super::output::{exit_code, show, write_file, write_text};
 use super::plan::{Chosen, choose};
@@ -11,6 +11,7 @@ use super::progress::watched;
 use super::stop::Stop;
 use super::tell::tell_notices;
 use crate::buying::{beside, compile, to_mps_with_names};
+use crate::catalogue::Catalogue;
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::money::Money;
 use crate::phases::{phases, within};
@@ -21,7 +22,11 @@ use crate::takeoff::Takeoff;
 
 /// Shows what to order.
 pub(super) fn shop(args: &Shop) -> Result<ExitCode, Stop> {
-    let inputs = read(&args.plan.sources.files, &args.plan.sources.buying)?;
+    let files = &args.plan.sources.files;
+    for (flag, output) in [("--to", &args.to), ("--mps", &args.mps)] {
+        output.as_deref().map_or(Ok(()), |output| spare(files, flag, output))?;
+    }
+    let inputs = read(files, &args.plan.sources.buying)?;
     let money = args.budget.map(|amount| budget(amount, &inputs)).transpose()?;
     let chosen = choose(&inputs, args.plan.scheme.as_deref())?;
     let plan = chosen.plan(&inputs);
@@ -30,7 +35,7 @@ pub(super) fn shop(args: &Shop) -> Result<ExitCode, Stop> {
         let compiled = compile(takeoff, plan.catalogue, plan.choices);
         write_file(file, to_mps_with_names(&compiled, takeoff, plan.catalogue).as_bytes(), args.force)?;
     }
-    tell_notices(&plan.catalogue.notices);
+    tell_notices(&notices(plan.catalogue, &args.age));
     let document = watched(plan.catalogue.rates.home, || document(args, &plan, money));
     let Some(to) = &args.to else { return show(&document, &args.plan.sources.look) };
     write_text(&write_orders(&document, to, args.force)?)?;
@@ -54,14 +59,18 @@ fn document(args: &Shop, plan: &Plan, money: Option<Money>) -> Document {
     view::budget(&part, &budget, &beside(&part), fresh)
 }
 
+/// What was passed over in reading, and what is odd about the day of the order.
+fn notices(catalogue: &Catalogue, age: &Age) -> Vec<Diagnostic> {
+    catalogue.notices.iter().cloned().chain(age.notice(catalogue)).collect()
+}
+
 /// A budget in the home currency.
 fn budget(amount: rust_decimal::Decimal, inputs: &Inputs) -> Result<Money, Diagnostic> {
     let home = inputs.catalogue.rates.home;
-    let money = Money::from_decimal(amount, home).filter(|money| money.minor() >= 0);
-    money.ok_or_else(|| {
-        Diagnostic::error(Code::OutOfRange, Place::Flag("--budget".into()), "this is no budget")
-            .found(amount.to_string())
-            .expected(format!("an amount in {}, nothing or more", home.code()))
+    Money::from_decimal(amount, home).ok_or_else(|| {
+        let what = "this is more than any plan costs";
+        let problem = Diagnostic::error(Code::OutOfRange, Place::Flag("--budget".into()), what).found(amount.to_string());
+        problem.expected(format!("an amount in {} that is smaller", home.code()))
     })
 }
 
@@ -70,7 +79,7 @@ pub(super) fn pool(args: &Pool) -> Result<ExitCode, Stop> {
     let first = read(&args.plan.sources.files, &args.plan.sources.buying)?;
     let more = args.more.iter().map(|path| read_more(path, &first)).collect::<Result<Vec<Inputs>, Stop>>()?;
     let all: Vec<&Inputs> = std::iter::once(&first).chain(&more).collect();
-    tell_notices(&first.catalogue.notices);
+    tell_notices(&notices(&first.catalogue, &args.age));
     let chosen = all.iter().map(|inputs| choose(inputs, args.plan.scheme.as_deref())).collect::<Result<Vec<Chosen>, _>>()?;
     let plans: Vec<Plan> = chosen.iter().zip(&all).map(|(chosen, inputs)| chosen.plan(inputs)).collect();
     let takeoffs: Vec<&Takeoff> = plans.iter().map(|plan| &plan.estimate.takeoff).collect();

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::files::quoted;
 use super::output::write_file;
 use super::stop::{FileTrouble, Stop};
 use crate::catalogue::starter;
@@ -66,10 +67,7 @@ fn make(folder: &Path) -> Result<Vec<PathBuf>, FileTrouble> {
 }
 
 fn told(folder: &Path) -> String {
-    let shown = |path: PathBuf| {
-        let path = harmless(&path.display().to_string());
-        if path.contains(' ') { format!("\"{path}\"") } else { path }
-    };
+    let shown = |path: PathBuf| harmless(&quoted(&path));
     let (layout, workbook, tables) =
         (shown(folder.join("layout.yaml")), shown(folder.join("catalogue.xlsx")), shown(folder.join("catalogue")));
     format!(

@@ -93,15 +93,15 @@ pub(super) fn hanging(mark: &str, words: &str, width: usize) -> String {
 fn marked(written: &str, line: u32, column: u32, width: usize) -> String {
     let Some(column) = (column as usize).checked_sub(1) else { return String::new() };
     let number = format!("{line:>6} │ ");
-    let room = width.saturating_sub(number.chars().count() + 4).max(20);
+    let room = width.saturating_sub(number.chars().count()).saturating_sub(4).max(20);
     // From far enough before the column to see what stands there.
-    let from = if column + 10 > room { column.saturating_sub(room / 2) } else { 0 };
+    let from = if column.saturating_add(10) > room { column.saturating_sub(room / 2) } else { 0 };
     let mut shown = if from > 0 { "… ".to_owned() } else { String::new() };
-    let mut caret = shown.clone();
-    let mut rest = written.chars().skip(from).enumerate().peekable();
+    let mut caret = None;
+    let mut rest = (0..).zip(written.chars()).skip(from).peekable();
     while let Some((at, c)) = rest.next() {
-        if at + from == column {
-            caret.clone_from(&shown);
+        if at == column {
+            caret = Some(display_width(&shown));
         }
         if display_width(&shown) >= room {
             shown += if rest.peek().is_some() { " …" } else { "" };
@@ -109,10 +109,9 @@ fn marked(written: &str, line: u32, column: u32, width: usize) -> String {
         }
         shown += &harmless(&c.to_string());
     }
-    if column >= from + written.chars().skip(from).count() {
-        caret.clone_from(&shown);
-    }
-    format!("{number}{shown}\n{:>6} │ {}^\n", "", " ".repeat(display_width(&caret)))
+    // A place behind the last letter.
+    let caret = caret.unwrap_or_else(|| display_width(&shown));
+    format!("{number}{shown}\n{:>6} │ {}^\n", "", " ".repeat(caret))
 }
 
 #[cfg(test)]

@@ -11,22 +11,12 @@ use crate::power::Demand;
 use crate::quantity::{Current, Quantity, Resistance, Seconds, Voltage};
 use crate::scheme::{Draw, Electrics, Wiring as Way};
 use crate::takeoff::Subject;
-use crate::wiring::{End, Run, Use};
-
-/// What the leads of a meter and a screwed joint add: common practice, no source.
-const LEADS: Resistance = Resistance(0.5);
-
-/// Above this nothing is joined that should not be: common practice, no source.
-const OPEN: Resistance = Resistance(10_000.0);
 
 /// By how much an enclosed supply may be off: common practice, no source.
 const SUPPLY: f64 = 0.05;
 
 /// By how much what a controller or motor draws may be off from what its scheme states: common practice, no source.
-const DRAWS: f64 = 0.4;
-
-/// By how much a coil's resistance may be off, a meter's error with it: common practice, no source.
-const COIL: f64 = 0.2;
+pub(super) const DRAWS: f64 = 0.4;
 
 /// How often each drive is thrown: common practice, no source.
 const THROWS: u32 = 20;
@@ -39,6 +29,7 @@ pub fn checks(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> Ve
         board.dead();
         board.supply();
         board.controllers();
+        board.lights();
         board.drives();
         board.throws();
         checks.append(&mut board.checks);
@@ -46,43 +37,58 @@ pub fn checks(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> Ve
     checks
 }
 
-struct Board<'a> {
-    layout: &'a Layout,
-    catalogue: &'a Catalogue,
-    estimate: &'a Estimate,
-    id: BoardId,
+pub(super) struct Board<'a> {
+    pub(super) layout: &'a Layout,
+    pub(super) catalogue: &'a Catalogue,
+    pub(super) estimate: &'a Estimate,
+    pub(super) id: BoardId,
     checks: Vec<Check>,
 }
 
-/// What is good.
+/// What is good, and what is likely wrong where it is not.
 #[derive(Default)]
-struct Good {
-    expected: Option<Quantity>,
-    least: Option<Quantity>,
-    most: Option<Quantity>,
+pub(super) struct Good {
+    pub(super) expected: Option<Quantity>,
+    pub(super) least: Option<Quantity>,
+    pub(super) most: Option<Quantity>,
+    pub(super) sign: Option<&'static str>,
+    pub(super) cause: &'static str,
+}
+
+impl Good {
+    /// What is seen, where nothing is measured.
+    pub(super) fn seen(sign: &'static str) -> Self {
+        Self { sign: Some(sign), ..Self::default() }
+    }
+
+    /// With what is likely wrong where the reading is not good.
+    pub(super) fn or(self, cause: &'static str) -> Self {
+        Self { cause, ..self }
+    }
 }
 
 /// A value, and as much less and more as these shares of it; without a lower bound where it may be nothing.
-fn about(value: f64, less: f64, more: f64, quantity: impl Fn(f64) -> Quantity) -> Good {
+pub(super) fn about(value: f64, less: f64, more: f64, quantity: impl Fn(f64) -> Quantity) -> Good {
     let least = (less < 1.0).then(|| quantity(value * (1.0 - less)));
-    Good { expected: Some(quantity(value)), least, most: Some(quantity(value * (1.0 + more))) }
+    Good { expected: Some(quantity(value)), least, most: Some(quantity(value * (1.0 + more))), ..Good::default() }
 }
 
 impl Board<'_> {
-    fn add(&mut self, phase: Phase, what: impl Into<String>, place: impl Into<String>, good: Good) {
-        let Good { expected, least, most } = good;
-        self.checks.push(Check { board: self.id, phase, what: what.into(), place: place.into(), expected, least, most });
+    pub(super) fn add(&mut self, phase: Phase, what: impl Into<String>, place: impl Into<String>, good: Good) {
+        let Good { expected, least, most, sign, cause } = good;
+        let (what, place) = (what.into(), place.into());
+        self.checks.push(Check { board: self.id, phase, what, place, expected, least, most, sign, cause });
     }
 
     /// The drives on the board that something moves by current, with their schemes.
-    fn driven(&self) -> Vec<(DriveId, SchemeId)> {
+    pub(super) fn driven(&self) -> Vec<(DriveId, SchemeId)> {
         let here = self.layout.drive_ids().filter(|&drive| self.layout.drive(drive).spot.board == self.id);
         let driven = here.filter_map(|drive| Some((drive, self.estimate.assignment.of(drive)?)));
         driven.filter(|(_, scheme)| self.catalogue.scheme(*scheme).electrics.is_some()).collect()
     }
 
     /// One drive of each scheme on the board.
-    fn first_of_each(&self) -> Vec<(DriveId, SchemeId)> {
+    pub(super) fn first_of_each(&self) -> Vec<(DriveId, SchemeId)> {
         let mut firsts: BTreeMap<SchemeId, DriveId> = BTreeMap::new();
         for (drive, scheme) in self.driven() {
             firsts.entry(scheme).or_insert(drive);
@@ -91,7 +97,7 @@ impl Board<'_> {
     }
 
     /// The feeds that reach something on the board.
-    fn feeds(&self) -> Vec<&Demand> {
+    pub(super) fn feeds(&self) -> Vec<&Demand> {
         let stands_here = |subject: Subject| match subject {
             Subject::Drive(drive) => self.layout.drive(drive).spot.board == self.id,
             Subject::Signal(device) => self.layout.device(device).spot.value.board == self.id,
@@ -102,67 +108,6 @@ impl Board<'_> {
             _ => false,
         };
         self.estimate.demands.iter().filter(|demand| demand.loads.iter().any(|load| stands_here(load.subject))).collect()
-    }
-
-    /// Conductors end to end, feeds free of shorts, frogs joined to the right rail, coils whole.
-    fn dead(&mut self) {
-        let mut longest: BTreeMap<Use, &Run> = BTreeMap::new();
-        let estimate = self.estimate;
-        for run in estimate.wiring.runs.iter().filter(|run| run.to.spot.board == self.id) {
-            let known = longest.entry(run.purpose).or_insert(run);
-            if self.resistance(run).unwrap_or_default() > self.resistance(known).unwrap_or_default() {
-                *known = run;
-            }
-        }
-        for (purpose, run) in longest {
-            let what = format!("resistance of each {} wire, end to end", purpose.word());
-            let place = format!(
-                "the longest is {}, from {} to {}",
-                run.label,
-                run.from.end.name(self.layout),
-                run.to.end.name(self.layout)
-            );
-            let expected = self.resistance(run);
-            let most = expected.map(|wire| (wire + LEADS).quantity());
-            self.add(Phase::Dead, what, place, Good { expected: expected.map(Resistance::quantity), least: None, most });
-        }
-        let feeds: Vec<(Voltage, Waveform)> = self.feeds().iter().map(|demand| (demand.voltage, demand.waveform)).collect();
-        for (voltage, waveform) in feeds {
-            let what = format!("no short across the feed of {voltage} {}", waveform.word());
-            let place = "both wires of the feed, nothing plugged in".to_owned();
-            self.add(Phase::Dead, what, place, Good { least: Some(OPEN.quantity()), ..Good::default() });
-        }
-        self.frogs();
-        for (drive, scheme) in self.first_of_each() {
-            if let (Draw::Pulse { current, .. }, Some(electrics)) =
-                (self.catalogue.scheme(scheme).draw, self.catalogue.scheme(scheme).electrics)
-            {
-                let coil = electrics.motor_voltage.0 / current.0;
-                let name = self.layout.drive(drive).name.to_string();
-                self.add(
-                    Phase::Dead,
-                    "each coil to its return",
-                    format!("at {name}, then every drive alike"),
-                    about(coil, COIL, COIL, ohms),
-                );
-            }
-        }
-    }
-
-    /// A run's resistance, where its wire is known.
-    fn resistance(&self, run: &Run) -> Option<Resistance> {
-        self.estimate.wiring.sizing_of(run.subject, run.scheme).map(|sizing| sizing.line * run.length)
-    }
-
-    fn frogs(&mut self) {
-        let has_frogs =
-            self.estimate.wiring.runs.iter().any(|run| matches!(run.to.end, End::Frog(_)) && run.to.spot.board == self.id);
-        if has_frogs {
-            let joined = Good { expected: None, least: None, most: Some(LEADS.quantity()) };
-            self.add(Phase::Dead, "each frog to the rail it lies with, both ways", "thrown by hand", joined);
-            let apart = Good { expected: None, least: Some(OPEN.quantity()), most: None };
-            self.add(Phase::Dead, "each frog to the other rail, both ways", "thrown by hand, no engine on the track", apart);
-        }
     }
 
     /// What the supplies give at the panel, and what arrives at the board with nothing drawn.
@@ -182,16 +127,25 @@ impl Board<'_> {
                 Waveform::Ac => "voltage, meter set to AC",
             };
             let good = about(voltage.0, SUPPLY, more, |value| Voltage(value).quantity());
-            self.add(Phase::Supply, format!("{sides}, feed of {voltage} {}", waveform.word()), place, good);
+            let cause = match waveform {
+                Waveform::Dc => {
+                    "nothing: plug or fuse; a minus before the figure: plus and minus swapped; too low: something draws already, or another supply"
+                }
+                Waveform::Ac => {
+                    "nothing: plug or fuse, or the meter stands on DC; too low: something draws already, or another supply"
+                }
+            };
+            self.add(Phase::Supply, format!("{sides}, feed of {voltage} {}", waveform.word()), place, good.or(cause));
         }
         let estimate = self.estimate;
         for unit in estimate.discharges.iter().filter(|_| at_origin) {
-            let good = Good { expected: None, least: Some(unit.charged.quantity()), most: Some(unit.highest.quantity()) };
+            let (least, most) = (Some(unit.charged.quantity()), Some(unit.highest.quantity()));
+            let good = Good { least, most, ..Good::default() };
             self.add(
                 Phase::Supply,
                 "voltage of the charged discharge unit",
                 "across its capacitor; let it run down before you touch it",
-                good,
+                good.or("nothing: no feed, or its two wires on the wrong terminals; sinks: a lever's switch that sticks, or a coil left on"),
             );
         }
     }
@@ -203,10 +157,17 @@ impl Board<'_> {
             let Some(electrics) = self.catalogue.scheme(controller.scheme).electrics else { continue };
             let place = format!("controller {number}, no drive plugged in");
             if electrics.controller > Current::ZERO {
-                self.add(Phase::Controller, "current it draws", &*place, about(electrics.controller.0, 1.0, DRAWS, amps));
+                let good = about(electrics.controller.0, 1.0, DRAWS, amps);
+                self.add(
+                    Phase::Controller,
+                    "current it draws",
+                    &*place,
+                    good.or("a drive still plugged in, a strand across two pins, plus and minus swapped"),
+                );
             }
             let arrives = self.arrives(controller.scheme, electrics);
-            self.add(Phase::Controller, "voltage at its terminals", place, arrives);
+            let cause = "too low: a bad pin at a joint, a loose screw at a strip, the wrong wire; a minus before the figure: swapped at the strip";
+            self.add(Phase::Controller, "voltage at its terminals", place, arrives.or(cause));
         }
     }
 
@@ -235,9 +196,16 @@ impl Board<'_> {
                 _ => ("in one of its wires", Current::ZERO),
             };
             let (rest, moving) = (own + load.continuous, own + load.continuous + load.moving);
-            self.add(Phase::Drive, format!("{name}: current while it moves"), place, about(moving.0, 1.0, DRAWS, amps));
-            self.add(Phase::Drive, format!("{name}: current at rest"), place, about(rest.0, 1.0, DRAWS, amps));
-            self.add(Phase::Drive, format!("{name}: time from end to end"), "by the clock", about(duration.0, 0.5, 1.0, seconds));
+            let good = about(moving.0, 1.0, DRAWS, amps)
+                .or("too much: the rod rubs in its hole, a spring is still in, an end lies beyond where the blades stop");
+            self.add(Phase::Drive, format!("{name}: current while it moves"), place, good);
+            let at_rest = match traits.draw {
+                Draw::Hold { .. } => "nothing: a wire off; too much: two tags joined",
+                _ => "it hums or is warm: it presses too hard; set that end back a little",
+            };
+            self.add(Phase::Drive, format!("{name}: current at rest"), place, about(rest.0, 1.0, DRAWS, amps).or(at_rest));
+            let good = about(duration.0, 0.5, 1.0, seconds).or("slow: the rod binds, the voltage is low, or its speed is set so");
+            self.add(Phase::Drive, format!("{name}: time from end to end"), "by the clock", good);
         }
     }
 
@@ -245,7 +213,8 @@ impl Board<'_> {
     fn pulse(&mut self, name: &str, draw: Draw) {
         if let Draw::Pulse { .. } = draw {
             let what = format!("{name}: one pulse each way throws it and it stays");
-            self.add(Phase::Drive, what, "the lever held no longer than it takes", Good::default());
+            let good = Good::seen("it stays").or("nothing: a wire off or the unit not charged; the wrong way: its two coil wires swapped; it falls back: pin or blades bind");
+            self.add(Phase::Drive, what, "the lever held no longer than it takes", good);
         }
     }
 
@@ -253,7 +222,8 @@ impl Board<'_> {
         for (drive, _) in self.driven() {
             let count = Some(Quantity::count(THROWS));
             let name = self.layout.drive(drive).name.to_string();
-            let good = Good { expected: count, least: count, most: None };
+            let good = Good { expected: count, least: count, ..Good::default() }
+                .or("a screw loose, the rod tight in its hole, an end set short");
             self.add(
                 Phase::Throws,
                 format!("{name}: good throws of {THROWS}, there and back"),
@@ -264,11 +234,11 @@ impl Board<'_> {
     }
 }
 
-fn ohms(value: f64) -> Quantity {
+pub(super) fn ohms(value: f64) -> Quantity {
     Resistance(value).quantity()
 }
 
-fn amps(value: f64) -> Quantity {
+pub(super) fn amps(value: f64) -> Quantity {
     Current(value).quantity()
 }
 
@@ -284,13 +254,19 @@ mod tests {
     use crate::estimate::estimate;
     use crate::scheme::assign;
 
+    const TEXT: &str = "name: Test\npanel: {board: A}\nboards: [{id: A}]\nturnouts:\n  - id: T1\n    frog: live\n  - id: T2\nothers: [{id: L, kind: lamp}]\n";
+
+    fn plan_of(scheme: &str) -> Estimate {
+        let catalogue = from_starter().unwrap();
+        let layout = crate::layout::read("test.yaml", TEXT, &catalogue).unwrap();
+        let assignment = assign(&layout, &catalogue, catalogue.scheme_named(scheme).unwrap());
+        estimate(&layout, &catalogue, assignment, &Choices::default())
+    }
+
     fn checks_of(scheme: &str) -> Vec<Check> {
         let catalogue = from_starter().unwrap();
-        let text = "name: Test\nturnouts:\n  - id: T1\n    frog: live\n  - id: T2\n";
-        let layout = crate::layout::read("test.yaml", text, &catalogue).unwrap();
-        let assignment = assign(&layout, &catalogue, catalogue.scheme_named(scheme).unwrap());
-        let plan = estimate(&layout, &catalogue, assignment, &Choices::default());
-        checks(&layout, &catalogue, &plan)
+        let layout = crate::layout::read("test.yaml", TEXT, &catalogue).unwrap();
+        checks(&layout, &catalogue, &plan_of(scheme))
     }
 
     #[test]
@@ -320,6 +296,48 @@ mod tests {
         let checks = checks_of("solenoid");
         let coil = checks.iter().find(|check| check.what.contains("coil")).unwrap();
         assert!((coil.expected.unwrap().to_f64() - 4.4).abs() < 1e-6);
+    }
+
+    #[test]
+    fn every_check_says_what_is_likely_wrong() {
+        for scheme in ["servo-made", "solenoid", "stall-motor"] {
+            for check in checks_of(scheme) {
+                let is_told = check.expected.is_some() || check.least.is_some() || check.most.is_some() || check.sign.is_some();
+                assert!(!check.cause.is_empty() && is_told, "{scheme}: {check:?}");
+            }
+        }
+    }
+
+    /// By hand: 89 ohm/km of link cable and 0.5 ohm of leads, whatever the wire of the power beside it.
+    #[test]
+    fn a_link_has_the_resistance_of_its_own_cable() {
+        let checks = checks_of("servo-made");
+        let link = checks.iter().find(|check| check.what.contains("link wire")).unwrap();
+        let expected = link.expected.unwrap().to_f64();
+        assert!((link.most.unwrap().to_f64() - expected - 0.5).abs() < 1e-6);
+        let length = longest_link("servo-made");
+        assert!((expected - 0.089 * length).abs() < 1e-3, "{expected} ohm for {length} m");
+    }
+
+    fn longest_link(scheme: &str) -> f64 {
+        let plan = plan_of(scheme);
+        let links = plan.wiring.runs.iter().filter(|run| run.purpose == crate::wiring::Use::Link);
+        links.map(|run| run.length.mm() / 1000.0).fold(0.0, f64::max)
+    }
+
+    /// What is lit and who lights it is tried before any drive moves.
+    #[test]
+    fn lights_lamps_and_levers_are_tried() {
+        let of = |scheme: &str| -> Vec<String> {
+            checks_of(scheme).into_iter().filter(|check| check.phase == Phase::Lights).map(|check| check.what).collect()
+        };
+        let servo = of("servo-made");
+        for wanted in ["current of its light", "encoder", "two lamps"] {
+            assert!(servo.iter().any(|what| what.contains(wanted)), "{wanted} in {servo:?}");
+        }
+        assert!(!of("stall-motor").iter().any(|what| what.contains("encoder")));
+        let dead = checks_of("stall-motor");
+        assert!(dead.iter().any(|check| check.phase == Phase::Dead && check.what.contains("each lever")));
     }
 
     #[test]

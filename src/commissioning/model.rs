@@ -12,6 +12,8 @@ pub enum Phase {
     Supply,
     /// One controller, no drive plugged in.
     Controller,
+    /// Lights, lamps, levers and encoder, no drive plugged in.
+    Lights,
     /// One drive.
     Drive,
     /// Every drive, twenty times.
@@ -20,16 +22,29 @@ pub enum Phase {
 
 impl Phase {
     /// All phases.
-    pub const ALL: [Self; 5] = [Self::Dead, Self::Supply, Self::Controller, Self::Drive, Self::Throws];
+    pub const ALL: [Self; 6] = [Self::Dead, Self::Supply, Self::Controller, Self::Lights, Self::Drive, Self::Throws];
 
     /// The words in print.
     pub fn word(self) -> &'static str {
         match self {
-            Self::Dead => "1 dead",
-            Self::Supply => "2 supply alone",
-            Self::Controller => "3 one controller",
-            Self::Drive => "4 one drive",
-            Self::Throws => "5 twenty throws",
+            Self::Dead => "dead",
+            Self::Supply => "the supply alone",
+            Self::Controller => "one controller",
+            Self::Lights => "lights, lamps and levers",
+            Self::Drive => "one drive",
+            Self::Throws => "all drives, twenty throws",
+        }
+    }
+
+    /// What is connected while it lasts.
+    pub fn connected(self) -> &'static str {
+        match self {
+            Self::Dead => "no supply connected, controllers and drives unplugged",
+            Self::Supply => "behind its fuse, nothing plugged in",
+            Self::Controller => "plugged in one after the other, no drives",
+            Self::Lights => "no drive connected",
+            Self::Drive => "one of each sort, the others unplugged",
+            Self::Throws => "a hand on the switch of the supply",
         }
     }
 }
@@ -51,4 +66,8 @@ pub struct Check {
     pub least: Option<Quantity>,
     /// It is good up to here.
     pub most: Option<Quantity>,
+    /// What is seen where it is good, if nothing is measured.
+    pub sign: Option<&'static str>,
+    /// What is likely wrong where it is not good.
+    pub cause: &'static str,
 }

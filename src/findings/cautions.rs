@@ -36,6 +36,14 @@ pub(super) fn cautions(catalogue: &Catalogue, estimate: &Estimate, findings: &mu
             },
         );
     }
+    let turned = estimate.takeoff.needs.iter().any(|need| catalogue.kind(need.kind).way_round.is_some());
+    if turned {
+        caution(
+            "which-way-round",
+            "Capacitors, diodes and lamps have a plus and a minus. An electrolytic capacitor the wrong way round heats up and bursts: look twice, wear \
+             glasses at the first switch-on, and keep your face away from it.",
+        );
+    }
     if !schemes.is_empty() {
         caution(
             "eyes-and-hands",

@@ -25,8 +25,11 @@ pub(super) fn frogs(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
         format!(" Contact and wire are chosen for {current}, at which the track's feed should trip.")
     });
     let mut what = format!(
-        "{} live frogs change over with their blades; they take {} insulated rail joints.",
-        layout.frogs.len(),
+        "{} {} insulated rail joints.",
+        match layout.frogs.len() {
+            1 => "1 live frog changes over with its blades; it takes".to_owned(),
+            count => format!("{count} live frogs change over with their blades; they take"),
+        },
         layout.frogs.len() * JOINTS_PER_FROG
     );
     for (built_in, how) in [(true, "a contact built into the drive"), (false, "a contact fitted at the drive")] {

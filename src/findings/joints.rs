@@ -31,11 +31,12 @@ pub(super) fn swapped(layout: &Layout, catalogue: &Catalogue, estimate: &Estimat
     let Some(&(first, ways)) = several.first() else { return };
     let which = names(several.iter().map(|&(joint, _)| layout.joint(joint).name.as_ref()));
     let bought = connectors(catalogue, estimate, first).first().copied();
-    let alike = match bought {
-        Some(part) => {
-            format!("At {which} two plugs or more are alike, at {} {}", layout.joint(first).name, catalogue.part(part).title)
-        }
-        None => format!("At {which} two plugs or more are alike, of {ways} ways or more at {}", layout.joint(first).name),
+    let one = several.len() == 1;
+    let part = bought.map_or_else(|| format!("of {ways} ways or more"), |part| catalogue.part(part).title.clone());
+    let alike = if one {
+        format!("Joint {which} has two plugs or more that are alike ({part})")
+    } else {
+        format!("Joints {which} have two plugs or more each that are alike (at {}: {part})", layout.joint(first).name)
     };
     let mut finding = Finding::new("plugs-can-be-swapped", Weight::Doubt, format!("{alike}: each fits the other's socket."))
     .seen("After a hurried set-up the wrong turnouts throw, or a feed meets a conductor that is not made for it.")
@@ -83,7 +84,8 @@ pub(super) fn worn(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, 
     )
     .seen("After some years a turnout works only when somebody wiggles the plug.");
     let ways = catalogue.part(part).measured(Attr::Ways);
-    let plugs: u32 = short.iter().map(|&(joint, _)| estimate.wiring.joints[joint.index()].plugs).sum();
+    let plugs: u32 =
+        short.iter().filter_map(|(joint, _)| estimate.wiring.joints.get(joint.index())).map(|joint| joint.plugs).sum();
     let lasting = catalogue.parts_of(catalogue.part(part).kind).filter(|(id, other)| {
         lives(*id).is_some_and(|life| life >= Quantity::count(matings)) && other.measured(Attr::Ways) >= ways
     });

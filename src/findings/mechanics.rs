@@ -127,14 +127,14 @@ pub(super) fn rods(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, 
         let soft = least <= travel;
         let what = if soft {
             format!(
-                "{title}: the blades need {force}. Over {} of top a rod of {} yields {bend} under it, so the drive would have to move {needed}; \
-                 it moves {travel}. Drives: {which}.",
-                rod.above, rod.diameter
+                "{title}: the blades need {force}. A rod of {} that stands {} above the bracket's hole (top, track bed and sleepers) yields {bend} \
+                 under it, so the drive would have to move {needed}; it moves {travel}. Drives: {which}.",
+                rod.diameter, rod.above
             )
         } else {
             format!(
-                "{title}: through {} of top, with {} below, the drive must move {least} for the blades to go from rail to rail; it moves {travel}. \
-                 Drives: {which}.",
+                "{title}: with {} of rod above the bracket's hole (top, track bed and sleepers) and {} below, the drive must move {least} for the \
+                 blades to go from rail to rail; it moves {travel}. Drives: {which}.",
                 rod.above, rod.below
             )
         };
@@ -145,11 +145,34 @@ pub(super) fn rods(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, 
             let change = Change::Rod { scheme: rod.scheme, diameter };
             finding = finding.mend_by(format!("Use wire of {diameter} for the rod."), change);
         }
-        findings.push(
-            finding
-                .mend("Thin the top under the tie bar from below, so that less rod stands above the bracket.", None)
-                .mend("Set the drive closer under its bracket: a shorter arm below the fulcrum moves the blades further.", None),
-        );
+        if let Some(arm) = rod.arm {
+            let text = format!(
+                "Set the drive closer under its bracket, {arm} below the hole or less: the shorter that side of the rod, the further the blades \
+                 go. Write {} under `arm (mm)` in the sheet Schemes.",
+                arm.mm_up()
+            );
+            finding = finding.mend(text, None);
+        }
+        if let Some(top) = rod.better_top {
+            let how = if top > rod.top {
+                format!(
+                    "Glue a pad, {} thick, under the top where the bracket sits: more rod then stands above its hole, and the blades go further",
+                    top - rod.top
+                )
+            } else {
+                format!(
+                    "Thin the top to {top} from below where the bracket sits: the less rod stands above its hole, the less it yields"
+                )
+            };
+            finding = finding.mend(format!("{how}. Write `top: {top}` for the board."), None);
+        }
+        findings.push(finding.mend(
+            format!(
+                "Take a drive that moves {} or more where it holds the rod, and write that under `travel (mm)` in the sheet Schemes.",
+                needed.ceil_mm()
+            ),
+            None,
+        ));
     }
 }
 

@@ -32,7 +32,7 @@ pub(super) fn unmet(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
         findings.push(
             Finding::new("cannot-be-bought", Weight::Shortfall, format!("{}{place}: {}", need.title(catalogue), unmet.why))
                 .seen("The order leaves this out; the price shown is too low by it.")
-                .mend("Add an offer for such a part to the sheet Offers, or what you have to the sheet Stock.", None)
+                .mend("Add an offer for such a part to the sheet Offers (and the part to Parts, if it is not there), or what you have to the sheet Stock.", None)
                 .mend("Buy it elsewhere and leave it off this list.", None),
         );
     }

@@ -258,7 +258,8 @@ fn thin(catalogue: &Catalogue, estimate: &Estimate, demand: &Demand) -> String {
 fn wires_of(catalogue: &Catalogue, estimate: &Estimate, branch: &Branch) -> String {
     let mine = estimate.wiring.runs.iter().filter(|run| run.scheme == branch.scheme && run.purpose != Use::Frog);
     let rating = |run: &Run| estimate.wiring.sizing_of(run.subject, run.scheme).map(|sizing| sizing.rating);
-    let pieces = mine.filter(|run| rating(run).is_some_and(|rating| rating <= branch.bears)).count();
+    let thin = mine.filter(|run| rating(run).is_some_and(|rating| rating <= branch.bears));
+    let pieces: usize = thin.map(|run| run.sections.len()).sum();
     let whose = branch.scheme.map_or("lights", |scheme| &catalogue.scheme(scheme).title);
     format!("the wire of {whose} ({pieces} pieces)")
 }

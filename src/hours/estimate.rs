@@ -18,8 +18,10 @@ pub fn hours(catalogue: &Catalogue, subjects: &Subjects) -> Hours {
         .iter()
         .enumerate()
         .filter_map(|(index, task)| {
-            let counted =
-                subjects.of(task.per).iter().filter(|facts| facts.counted_by(catalogue, task.scheme, &task.when).is_some());
+            let counted = subjects
+                .of(task.per)
+                .iter()
+                .filter(|facts| facts.is_worked_on(task.stage) && facts.counted_by(catalogue, task.scheme, &task.when).is_some());
             let times: u32 = counted.map(|facts| facts.times).sum();
             let repeats = learning_sum(catalogue.rates.learning, times);
             (times > 0).then(|| Work {
@@ -30,7 +32,7 @@ pub fn hours(catalogue: &Catalogue, subjects: &Subjects) -> Hours {
             })
         })
         .collect();
-    let of_stage = |stage: Stage| work.iter().filter(move |work| catalogue.tasks[work.task.index()].stage == stage);
+    let of_stage = |stage: Stage| work.iter().filter(move |work| catalogue.task(work.task).stage == stage);
     let stages = Stage::ALL.iter().filter(|&&stage| of_stage(stage).next().is_some()).map(|&stage| {
         let (mean, deviation) = sum(of_stage(stage));
         let [at_20, at_80] = four_of_five(mean, deviation);

@@ -18,12 +18,17 @@ const PANEL_NAME: &str = "panel";
 /// The name of the one board of a layout that names none.
 const ONLY_BOARD: &str = "A";
 
+/// The size of a board that names none.
+const USUAL_SIZE: Size = Size { length: Length::from_mm(1200), width: Length::from_mm(600) };
+
 const LONGEST_LEAD: Length = Length::from_mm(20_000);
 
 /// What carries the layout.
 pub(super) struct Ground {
     /// The boards; a panel on a flying lead is the last.
     pub(super) boards: Vec<Board>,
+    /// Boards whose size is written but could not be read: nobody knows what is on them.
+    unsized_boards: BTreeSet<BoardId>,
     /// Their names.
     pub(super) names: Names,
     /// The joints; that of a flying lead is the last.
@@ -37,8 +42,8 @@ pub(super) struct Ground {
 impl Ground {
     /// Reads `boards`, `joints` and `panel`.
     pub(super) fn read(file: &Entry<'_>, report: &mut Report) -> Self {
-        let (boards, names) = boards(file, report);
-        let mut ground = Self { boards, names, joints: Vec::new(), panel: None, unsure: false };
+        let (boards, names, unsized_boards) = boards(file, report);
+        let mut ground = Self { boards, names, unsized_boards, joints: Vec::new(), panel: None, unsure: false };
         ground.read_joints(file, report);
         ground.read_panel(file, report);
         ground
@@ -59,9 +64,10 @@ impl Ground {
         self.boards.get(board.index()).map_or("", |board| &board.name)
     }
 
-    /// A check that a point is on a board.
+    /// A check that a point is on a board, if its size is known.
     pub(super) fn on(&self, board: BoardId) -> impl Fn(&Point) -> Result<(), Fault> + use<> {
-        let corner = self.boards.get(board.index()).map(|board| (board.name.clone(), board.length.value, board.width.value));
+        let known = self.boards.get(board.index()).filter(|_| !self.unsized_boards.contains(&board));
+        let corner = known.map(|board| (board.name.clone(), board.length.value, board.width.value));
         move |point| {
             let Some((name, length, width)) = &corner else { return Ok(()) };
             let inside = |at: Length, end: Length| at >= Length::ZERO && at <= end;
@@ -124,8 +130,8 @@ impl Ground {
         let same = self.joints.iter().filter(|joint| (joint.from.board, joint.to.board) == (first, second)).count();
         // Names of boards with a `-` in them can make one joint's name out of two pairs; then a later number is free.
         let numbered = |nth: usize| if nth == 1 { usual.clone() } else { format!("{usual}/{nth}") };
-        let most = same + 1 + self.joints.len();
-        (same + 1..=most).map(numbered).find(|name| !taken(name)).unwrap_or_default()
+        // Each joint takes one name.
+        (1..).skip(same).take(self.joints.len().saturating_add(1)).map(numbered).find(|name| !taken(name)).unwrap_or_default()
     }
 
     fn read_joint(&self, entry: &Entry<'_>, report: &mut Report) -> Option<Joint> {
@@ -273,32 +279,45 @@ impl Ground {
     }
 }
 
-fn boards(file: &Entry<'_>, report: &mut Report) -> (Vec<Board>, Names) {
+/// The boards, their names, and those of unknown size.
+fn boards(file: &Entry<'_>, report: &mut Report) -> (Vec<Board>, Names, BTreeSet<BoardId>) {
     let mut names = Names::new("board");
     let items = file.get("boards").map_or_else(Vec::new, |list| {
         names.unsure = !list.is_list();
         list.list("a list of boards", report)
     });
-    let mut boards = Vec::new();
+    let (mut boards, mut unsized_boards) = (Vec::new(), BTreeSet::new());
     for item in items {
         if let Some(entry) = item.entry(&BOARD, report) {
             let name = names.add(&entry, report);
-            boards.push(board(name, &entry, report));
+            let size = size(&entry, report);
+            if size.is_none() {
+                unsized_boards.insert(BoardId::at(boards.len()));
+            }
+            boards.push(board(name, size, &entry, report));
         }
     }
     if boards.is_empty() {
         let name: Arc<str> = ONLY_BOARD.into();
         let place = report.took("boards", format!("[{{id: {ONLY_BOARD}}}]"));
         names.push(&name, place.clone());
-        boards.push(Board { place, ..board(name, &Entry::nothing("boards[0]"), report) });
+        let entry = Entry::nothing("boards[0]");
+        boards.push(Board { place, ..board(name, size(&entry, report), &entry, report) });
     }
-    (boards, names)
+    (boards, names, unsized_boards)
 }
 
-fn board(name: Arc<str>, entry: &Entry<'_>, report: &mut Report) -> Board {
+/// The size of a board; `None` where it is written but wrong, which is reported.
+fn size(entry: &Entry<'_>, report: &mut Report) -> Option<Given<Size>> {
     let reasonable = within(Length::from_mm(50), Length::from_mm(20_000));
-    let usual = Size { length: Length::from_mm(1200), width: Length::from_mm(600) };
-    let size = entry.given("size", usual, |size: &Size| reasonable(&size.length).and_then(|()| reasonable(&size.width)), report);
+    if entry.get("size").is_none() {
+        return Some(Given::new(USUAL_SIZE, report.took(&entry.path("size"), USUAL_SIZE.write())));
+    }
+    entry.optional("size", |size: &Size| reasonable(&size.length).and_then(|()| reasonable(&size.width)), report)
+}
+
+fn board(name: Arc<str>, size: Option<Given<Size>>, entry: &Entry<'_>, report: &mut Report) -> Board {
+    let size = size.unwrap_or_else(|| Given::new(USUAL_SIZE, entry.place(report)));
     Board {
         name,
         place: entry.place(report),

@@ -55,13 +55,15 @@ pub(super) fn drafts<'a>(
 
 fn nothing_to_motorise(file: &Entry<'_>, report: &Report) -> Diagnostic {
     const WHY: &str = "a layout without turnouts, signals or others has nothing to motorise";
-    match ["turnouts", "signals", "others"].iter().find_map(|key| Some((key, file.get(key)?))) {
-        Some((key, list)) => {
+    const ONE: [(&str, &str); 3] =
+        [("turnouts", "id: T1"), ("signals", "id: S1, kind: semaphore"), ("others", "id: G1, kind: gate")];
+    match ONE.iter().find_map(|(key, one)| Some((key, one, file.get(key)?))) {
+        Some((key, one, list)) => {
             let what = format!("`{key}` is a list of nothing: {WHY}");
-            let one = format!("at least one, such as `{key}: [{{id: T1}}]`");
+            let one = format!("at least one, such as `{key}: [{{{one}}}]`");
             Diagnostic::error(Code::MissingKey, list.place(report), what).found("an empty list").expected(one)
         }
-        None => file.missing("turnouts", WHY, report),
+        None => file.missing("turnouts", WHY, report).expected("`turnouts: [{id: T1}]`"),
     }
 }
 
@@ -189,7 +191,7 @@ pub(super) fn spots(drafts: &[Draft<'_>], ground: &Ground, report: &mut Report) 
     let mut unplaced = vec![0_i64; ground.boards.len()];
     let count = |unplaced: &mut Vec<i64>, board: BoardId| {
         unplaced.get_mut(board.index()).map_or(0, |count| {
-            *count += 1;
+            *count = count.saturating_add(1);
             *count
         })
     };
@@ -205,8 +207,9 @@ pub(super) fn spots(drafts: &[Draft<'_>], ground: &Ground, report: &mut Report) 
         let nth = count(&mut placed, board);
         let (length, width) =
             ground.boards.get(board.index()).map_or((0, 0), |board| (board.length.value.um(), board.width.value.um()));
-        let of = unplaced.get(board.index()).copied().unwrap_or(0) + 1;
-        let at = Point { x: Length::from_mm(length / 1000 * nth / of), y: Length::from_mm(width / 2000) };
+        let of = unplaced.get(board.index()).copied().unwrap_or(0).saturating_add(1);
+        let along = (length / 1000).saturating_mul(nth).checked_div(of).unwrap_or(0);
+        let at = Point { x: Length::from_mm(along), y: Length::from_mm(width / 2000) };
         Given::new(Spot { board, at }, report.took(&draft.at_path, at.write()))
     };
     drafts.iter().map(&mut spot).collect()

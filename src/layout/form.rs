@@ -75,8 +75,12 @@ const AT: Key = key(
     "Where it stands: along the front, then towards the back, from the front left corner of its board as seen from above.",
     "spread evenly along the middle of the board",
 );
-const WITH: Key =
-    key("with", Holds::Names("T2"), "The devices on the same lever. For a diamond: the device whose drive its frogs follow.", "");
+const WITH: Key = key(
+    "with",
+    Holds::Names("T2"),
+    "The devices on the same lever; what only lights goes with what only lights. For a diamond: the device whose drive its frogs follow.",
+    "",
+);
 const SCHEME: Key =
     key("scheme", Holds::Text("servo-made"), "A scheme of the catalogue that drives it, whatever is chosen for the rest.", "");
 const OWNED: Key = key("owned", Holds::YesNo, "Motorised already: it costs no parts and no fitting.", "no");

@@ -97,9 +97,10 @@ fn bare(draft: &Draft<'_>, spot: Given<Spot>) -> Device {
 
 impl Works {
     fn lever(&mut self, device: &str, nth: u32, spot: Spot) -> LeverId {
-        let name = if nth == 0 { device.into() } else { format!("{device}/{}", nth + 1).into() };
+        let name = if nth == 0 { device.into() } else { format!("{device}/{}", nth.saturating_add(1)).into() };
+        let id = LeverId::at(self.levers.len());
         self.levers.push(Lever { name, drives: Vec::new(), lights: Vec::new(), spot });
-        LeverId::at(self.levers.len() - 1)
+        id
     }
 
     /// Drives are dealt to the levers in turn.
@@ -139,7 +140,7 @@ impl Works {
                 let drive = if shape.follows_neighbour() {
                     leading
                 } else if shape.follows == FrogFollows::Other {
-                    own.get((at + 1).checked_rem(own.len()).unwrap_or(0)).copied()
+                    own.iter().cycle().nth(at.saturating_add(1)).copied()
                 } else {
                     own.get(at).or(own.last()).copied()
                 };
@@ -163,7 +164,7 @@ fn lettered(device: &Arc<str>, nth: u32, of: u32) -> Arc<str> {
     let mut letters = Vec::new();
     let mut rest = nth;
     loop {
-        letters.push(char::from(b'a' + u8::try_from(rest % 26).unwrap_or(0)));
+        letters.extend(('a'..='z').nth((rest % 26) as usize));
         match (rest / 26).checked_sub(1) {
             Some(next) => rest = next,
             None => break,
@@ -197,6 +198,15 @@ fn partners(drafts: &[Draft<'_>], names: &Names, report: &mut Report) -> Partner
                 let what = format!("`{}` has {levers} levers, so it is not clear which of them both share", many.name);
                 let many = contradiction(field.place(report), what);
                 report.problem(many.found(&*partner.name).expected("devices with one lever each"));
+                continue;
+            }
+            if let Some(lights) = [(draft, shape, others), (partner, others, shape)]
+                .into_iter()
+                .find_map(|(lights, shape, other)| (shape.drives == 0 && other.drives > 0).then_some(lights))
+            {
+                let what = format!("`{}` only lights: what moves a drive does not switch lights as well", lights.name);
+                let lights = contradiction(field.place(report), what);
+                report.problem(lights.found(&*partner.name).expected("a lever of its own, or one of others that only light"));
                 continue;
             }
             partners.join(index, other);

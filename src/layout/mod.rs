@@ -3,7 +3,7 @@
 //! `positions` finds the place of every value and refuses what no layout is; `raw` reads the values; `field` walks them by the keys of `form` and
 //! `forms` reads their texts. `boards`, `devices`, `kinds`,
 //! `levers` and `rules` check one area each, and `build` makes the [`Layout`] of
-//! `model`. A layout that exists is valid: every id names something, every length is positive, and every board with something to wire
+//! `model`; `room` tells where something can be fitted. A layout that exists is valid: every id names something, every length is positive, and every board with something to wire
 //! can be reached from the panel.
 
 mod boards;
@@ -19,8 +19,10 @@ mod names;
 mod positions;
 mod raw;
 mod report;
+mod room;
 mod rules;
 
 pub use build::{read, read_sized};
 pub use form::schema;
 pub use model::*;
+pub use room::Room;

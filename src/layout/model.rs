@@ -498,47 +498,39 @@ pub struct Layout {
     pub defaults: Vec<DefaultTaken>,
 }
 
-impl Layout {
+/// Things by their id. One that is not of this layout would be a fault of the program.
+macro_rules! by_id {
+    ($($(#[$doc:meta])* $name:ident($id:ident) -> $thing:ty, $list:ident;)+) => {
+        #[expect(clippy::indexing_slicing, reason = "ids are made as the lists are filled, which never shrink")]
+        impl Layout {$(
+            $(#[$doc])*
+            pub fn $name(&self, id: $id) -> &$thing {
+                &self.$list[id.index()]
+            }
+        )+}
+    };
+}
+
+by_id! {
     /// A board.
-    pub fn board(&self, id: BoardId) -> &Board {
-        &self.boards[id.index()]
-    }
-
+    board(BoardId) -> Board, boards;
     /// A joint.
-    pub fn joint(&self, id: JointId) -> &Joint {
-        &self.joints[id.index()]
-    }
-
+    joint(JointId) -> Joint, joints;
     /// A device.
-    pub fn device(&self, id: DeviceId) -> &Device {
-        &self.devices[id.index()]
-    }
-
+    device(DeviceId) -> Device, devices;
     /// A drive.
-    pub fn drive(&self, id: DriveId) -> &Drive {
-        &self.drives[id.index()]
-    }
-
+    drive(DriveId) -> Drive, drives;
     /// A lever.
-    pub fn lever(&self, id: LeverId) -> &Lever {
-        &self.levers[id.index()]
-    }
-
+    lever(LeverId) -> Lever, levers;
     /// A frog.
-    pub fn frog(&self, id: FrogId) -> &Frog {
-        &self.frogs[id.index()]
-    }
-
+    frog(FrogId) -> Frog, frogs;
     /// A route.
-    pub fn route(&self, id: RouteId) -> &Route {
-        &self.routes[id.index()]
-    }
-
+    route(RouteId) -> Route, routes;
     /// A supply the user owns.
-    pub fn supply(&self, id: OwnedSupplyId) -> &OwnedSupply {
-        &self.supplies[id.index()]
-    }
+    supply(OwnedSupplyId) -> OwnedSupply, supplies;
+}
 
+impl Layout {
     /// The device a drive moves.
     pub fn device_of(&self, drive: DriveId) -> &Device {
         self.device(self.drive(drive).device)

@@ -91,7 +91,7 @@ pub(super) fn locate(text: &str, report: &mut Report) -> Result<Option<Rc<Locate
     }
     let mut pass = Pass { open: Vec::new(), anchors: BTreeMap::new(), values: 0, aliased: 0, root: None, report };
     let mut parser = Parser::new_from_str(text);
-    let mut documents = 0;
+    let mut started = false;
     while let Some(next) = parser.next_event() {
         let (event, span) = match next {
             Ok(next) => next,
@@ -102,8 +102,7 @@ pub(super) fn locate(text: &str, report: &mut Report) -> Result<Option<Rc<Locate
         let mark = Mark::from(span.start);
         match event {
             Event::DocumentStart(_) => {
-                documents += 1;
-                if documents > 1 {
+                if std::mem::replace(&mut started, true) {
                     let what = "a second document starts here; a file holds one layout";
                     let second = fault(Code::NotYaml, mark, what, pass.report).found("---");
                     return Err(pass.report.refuse(second.expected("one document")));
@@ -162,7 +161,7 @@ impl Pass<'_> {
 
     /// A value is complete: it becomes the root, an item, a key, or the value of a key.
     fn close(&mut self, value: Rc<Located>, anchor: usize) -> Result<(), Refused> {
-        self.values += 1;
+        self.values = self.values.saturating_add(1);
         let most = self.report.size().values();
         if self.values > most {
             let what = "the file holds more values than any layout";
@@ -186,7 +185,7 @@ impl Pass<'_> {
             let what = "the aliases of this file repeat more than any layout does";
             return Err(self.refuse(Code::TooLarge, mark, what, &format!("aliases that stand for at most {most} values")));
         }
-        if self.open.len() + value.height > DEEPEST {
+        if self.open.len().saturating_add(value.height) > DEEPEST {
             return Err(self.too_deep(mark));
         }
         self.place(mark, value);
@@ -199,7 +198,7 @@ impl Pass<'_> {
             return;
         };
         open.values = open.values.saturating_add(value.values);
-        open.height = open.height.max(value.height + 1);
+        open.height = open.height.max(value.height.saturating_add(1));
         match (&mut open.within, open.key.take()) {
             (Within::List(items), _) => items.push(value),
             (Within::Map(entries), Some(key)) => entries.push((key, value)),
@@ -248,9 +247,14 @@ fn fault(code: Code, mark: Mark, what: impl Into<String>, report: &Report) -> Di
 fn not_yaml(text: &str, error: &ScanError, report: &mut Report) -> Refused {
     let mark = Mark::from(*error.marker());
     let line = text.lines().nth(mark.line.saturating_sub(1) as usize).unwrap_or("");
-    let problem = if line.chars().take_while(|c| c.is_whitespace()).any(|c| c == '\t') {
+    let at = mark.column as usize;
+    let is_tab = |c: char| c == '\t';
+    let problem = if line.chars().take_while(|c| c.is_whitespace()).any(is_tab) {
         let what = "this line is indented by a tab, and YAML takes spaces alone";
         fault(Code::NotYaml, mark, what, report).expected("spaces before the first letter, as many as its neighbours have")
+    } else if line.chars().take(at).skip(at.saturating_sub(2)).any(is_tab) {
+        let what = "a tab stands between key and value, and YAML takes spaces alone";
+        fault(Code::NotYaml, mark, what, report).expected("a space in its place")
     } else {
         let what = format!("the file cannot be read as YAML beyond this place: {}", shown(error.info()));
         fault(Code::NotYaml, mark, what, report)

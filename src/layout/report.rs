@@ -50,7 +50,7 @@ impl Report {
     /// Something is wrong.
     pub(super) fn problem(&mut self, problem: Diagnostic) {
         if self.is_full() {
-            self.unlisted += 1;
+            self.unlisted = self.unlisted.saturating_add(1);
         } else {
             self.problems.push(problem);
         }
@@ -104,8 +104,7 @@ fn by_item(defaults: Vec<DefaultTaken>) -> Vec<DefaultTaken> {
     let mut items: BTreeMap<String, Vec<DefaultTaken>> = BTreeMap::new();
     let mut order = Vec::new();
     for default in defaults {
-        let end = default.path.find(']').map_or(default.path.len(), |at| at + 1);
-        let item = default.path.get(..end).unwrap_or_default().to_owned();
+        let item = default.path.split_inclusive(']').next().unwrap_or_default().to_owned();
         let of_item = items.entry(item.clone()).or_default();
         if of_item.is_empty() {
             order.push(item);

@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 use super::devices::{Draft, find_scheme};
 use super::field::{Entry, Field};
 use super::form::{ROUTE, RULES, SUPPLY};
-use super::forms::{Fault, Output, PerYear, YesNo, any, plain, within};
+use super::forms::{Fault, Output, PerYear, Written, YesNo, any, plain, within};
 use super::levers::Works;
 use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, SwitchOn, Waveform};
 use super::names::Names;
@@ -44,7 +44,7 @@ fn safe(output: &Output) -> Result<(), Fault> {
         Waveform::Dc => Voltage(120.0),
     };
     if output.voltage <= Voltage::ZERO || output.current <= Current::ZERO {
-        return Err(Fault::new(Code::OutOfRange, "a supply gives more than nothing").expected("more than 0 V and 0 A"));
+        return Err(Fault::new(Code::OutOfRange, "a supply gives more than nothing").expected(Output::EXPECTED));
     }
     if output.voltage > highest {
         let what = "this is no extra-low voltage; mains stays inside a certified, enclosed supply";

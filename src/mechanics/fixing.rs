@@ -71,12 +71,39 @@ pub fn least_hole(rod: Length, travel: Length, clearance: Length) -> Length {
     rod + travel + clearance * 2
 }
 
+/// A length rounded up to half a millimetre: the steps in which drills are sold.
+pub(super) fn half_mm_up(length: Length) -> Length {
+    Length::from_um((length.um() + 499).div_euclid(500) * 500)
+}
+
+/// The pilot hole of a wood screw: six tenths of its diameter (common practice, no source), to the half millimetre above.
+pub(super) fn pilot(screw: Length) -> Length {
+    half_mm_up(Length::from_um(screw.um() * 6 / 10))
+}
+
+/// The hole that a metric screw such as `M2` goes through: 0.4 mm wider than the screw (the medium row of ISO 273 from M2 to M4, from
+/// memory), to the half millimetre above. `None` where the text is no such size.
+pub(super) fn clearance_of(size: &str) -> Option<Length> {
+    let millimetres: f64 = size.trim().strip_prefix(['M', 'm'])?.parse().ok()?;
+    #[expect(clippy::cast_possible_truncation, reason = "held to what screws are sold in")]
+    (1.0..=10.0).contains(&millimetres).then(|| half_mm_up(Length::from_um((millimetres * 1000.0).round() as i64 + 400)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     const fn mm(mm: i64) -> Length {
         Length::from_mm(mm)
+    }
+
+    /// By hand: 0.6 × 2.5 mm and 0.6 × 3 mm, up to the half millimetre; ISO 273 gives 2.4, 2.9 and 3.4 mm.
+    #[test]
+    fn holes_of_screws_come_in_half_millimetres() {
+        assert_eq!([2500, 3000].map(Length::from_um).map(pilot), [1500, 2000].map(Length::from_um));
+        let through = ["M2", "M2.5", "M3"].map(clearance_of);
+        assert_eq!(through, [2500, 3000, 3500].map(|um| Some(Length::from_um(um))));
+        assert_eq!([clearance_of("5 x 20"), clearance_of("M1e9"), clearance_of("Mx")], [None; 3]);
     }
 
     #[test]

@@ -12,6 +12,6 @@ mod wire;
 pub use fixing::{Bite, Room, Screw, least_hole, longest_screw, room};
 pub use plan::{HOLE, RodCheck, ScrewCheck, rods, screws};
 pub use rod::{DriveEnd, NotARod, Rod, Stiffness, Throw, thinnest};
-pub use template::{Bracket, Drilling, drillings};
+pub use template::{Bracket, Drilling, Screws, drillings};
 pub use travel::{SCALES, Scale, scale};
 pub use wire::{Stress, elastic_limit, modulus, tensile_strength};

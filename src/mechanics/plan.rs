@@ -19,19 +19,32 @@ pub const HOLE: Length = Length::from_mm(5);
 pub(super) const CLEARANCE: Length = Length::from_um(500);
 
 /// The thickness of a bracket or flange under a screw's head where no fixing states one: common practice, no source.
-const FLANGE: Length = Length::from_mm(2);
+pub(super) const FLANGE: Length = Length::from_mm(2);
 
-/// Rods that are alike: of one scheme, in one wire, through tops of one thickness. The rod's fulcrum is the hole of its bracket, close under
-/// the top: above it lies the top, below it the scheme's arm.
+/// The thinnest top that is left where it is thinned from below for a bracket: common practice, no source.
+const LEAST_TOP: Length = Length::from_mm(3);
+
+/// The thickest pad that is glued under a top for a bracket: common practice, no source.
+const MOST_PAD: i64 = 40;
+
+/// The shortest arm with which a drive still stands clear under its bracket: common practice, no source.
+const LEAST_ARM: i64 = 10;
+
+/// Rods that are alike: of one scheme, for one purpose, in one wire, through tops of one thickness. The rod's fulcrum is the hole of its
+/// bracket, close under the top: above it lie the top, track bed and sleepers, below it the scheme's arm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RodCheck {
     /// The scheme.
     pub scheme: SchemeId,
+    /// What it moves.
+    pub purpose: Purpose,
     /// The drives.
     pub drives: Vec<DriveId>,
     /// Diameter of the wire.
     pub diameter: Length,
-    /// From the fulcrum to the tie bar: the thickness of the top.
+    /// The thickness of the top.
+    pub top: Length,
+    /// From the fulcrum to what it moves: the top, track bed and sleepers.
     pub above: Length,
     /// From the fulcrum to the drive: the scheme's arm.
     pub below: Length,
@@ -51,11 +64,15 @@ pub struct RodCheck {
     pub pressing_drive: Option<Length>,
     /// The thinnest wire sold with which the drive's travel suffices, where it does not with this.
     pub stiffer: Option<Length>,
+    /// The longest arm below the fulcrum with which the drive's travel suffices, where it does not with this.
+    pub arm: Option<Length>,
+    /// The thickness of top, nearest to that of the board, with which the drive's travel suffices, where it does not with this.
+    pub better_top: Option<Length>,
     /// The hole that the rod and its travel take at least in the layout's scale.
     pub least_hole: Option<Length>,
 }
 
-/// The rods of all drives that move tie bars, with the wire bought for them.
+/// The rods of all drives, with the wire bought for them. What they must press is known of tie bars alone.
 pub fn rods(
     layout: &Layout,
     catalogue: &Catalogue,
@@ -63,46 +80,67 @@ pub fn rods(
     takeoff: &Takeoff,
     purchase: &Purchase,
 ) -> Vec<RodCheck> {
-    let mut alike: BTreeMap<(SchemeId, Length, Length), Vec<DriveId>> = BTreeMap::new();
+    let mut alike: BTreeMap<(SchemeId, Purpose, Length, Length), Vec<DriveId>> = BTreeMap::new();
     for need in takeoff.needs.iter().filter(|need| catalogue.kind(need.kind).role == Role::Rod) {
         let used = purchase.uses.iter().find(|used| used.need == need.id);
         let states = |quantity: Quantity| Length::try_from(quantity).ok();
         let Some(diameter) = used.and_then(|used| states(catalogue.part(used.part).measured(Attr::Diameter)?)) else { continue };
         for reason in &need.reasons {
             let Subject::Drive(drive) = reason.subject else { continue };
-            let Some(scheme) = assignment.of(drive).filter(|_| layout.drive(drive).purpose == Purpose::TieBar) else { continue };
+            let Some(scheme) = assignment.of(drive) else { continue };
             let top = layout.board(layout.drive(drive).spot.board).top.value;
-            alike.entry((scheme, diameter, top)).or_default().push(drive);
+            alike.entry((scheme, layout.drive(drive).purpose, diameter, top)).or_default().push(drive);
         }
     }
-    let checked = alike.into_iter().filter_map(|((scheme, diameter, above), drives)| {
-        let below = catalogue.scheme(scheme).mechanics.arm;
-        let rod = Rod::new(diameter, above, below, DriveEnd::Pinned).ok()?;
+    let checked = alike.into_iter().filter_map(|((scheme, purpose, diameter, top), drives)| {
         let mechanics = catalogue.scheme(scheme).mechanics;
-        let blades = layout.scale.map(|scale| scale.least_travel);
-        let pressing = |rod: Rod| blades.zip(mechanics.force).map(|(blades, force)| rod.pressing_drive(blades, force));
-        let falls_short = |rod: Rod| pressing(rod).zip(mechanics.travel).is_some_and(|(needed, travel)| needed > travel);
-        let sold = diameters_sold(catalogue, scheme);
-        let stiffer = sold.into_iter().filter(|sold| *sold > diameter);
-        let stiffer = stiffer.filter(|_| falls_short(rod)).find(|&sold| rod.of(sold).is_ok_and(|rod| !falls_short(rod)));
-        Some(RodCheck {
-            force: mechanics.force,
-            bend: mechanics.force.map(|force| rod.bend(force)),
-            travel: mechanics.travel,
-            pressing_drive: pressing(rod),
-            stiffer,
+        let above = top + catalogue.rates.rod_above;
+        let rod = Rod::new(diameter, above, mechanics.arm, DriveEnd::Pinned).ok()?;
+        let moves_blades = purpose == Purpose::TieBar;
+        let blades = layout.scale.filter(|_| moves_blades).map(|scale| scale.least_travel);
+        let force = mechanics.force.filter(|_| moves_blades);
+        let pressing = |rod: Rod| blades.zip(force).map(|(blades, force)| rod.pressing_drive(blades, force));
+        let presses = |rod: Rod| pressing(rod).zip(mechanics.travel).is_none_or(|(needed, travel)| needed <= travel);
+        let mut check = RodCheck {
             scheme,
+            purpose,
             drives,
             diameter,
+            top,
             above,
-            below,
+            below: mechanics.arm,
             stiffness: rod.stiffness(),
             travel_ratio: rod.travel_ratio(),
+            force,
+            bend: force.map(|force| rod.bend(force)),
+            travel: mechanics.travel,
             least_drive: blades.map(|blades| rod.least_drive(blades)),
+            pressing_drive: pressing(rod),
+            stiffer: None,
+            arm: None,
+            better_top: None,
             least_hole: blades.map(|blades| least_hole(diameter, blades, CLEARANCE)),
-        })
+        };
+        if !presses(rod) {
+            let sold = diameters_sold(catalogue, scheme).into_iter().filter(|sold| *sold > diameter);
+            check.stiffer = sold.into_iter().find(|&sold| rod.of(sold).is_ok_and(presses));
+            check.arm = shorter_arm(mechanics.arm, |arm| rod.with_below(arm).is_ok_and(presses));
+            check.better_top = better_top(top, |top| rod.with_above(top + catalogue.rates.rod_above).is_ok_and(presses));
+        }
+        Some(check)
     });
     checked.collect()
+}
+
+/// The longest arm, in whole millimetres, below this one that serves.
+fn shorter_arm(arm: Length, serves: impl Fn(Length) -> bool) -> Option<Length> {
+    (LEAST_ARM..arm.mm_up()).rev().map(Length::from_mm).find(|&arm| serves(arm))
+}
+
+/// The top that serves and differs least from this one, by whole millimetres: with a pad under it, or thinned from below.
+fn better_top(top: Length, serves: impl Fn(Length) -> bool) -> Option<Length> {
+    let nearest = (1..=MOST_PAD).map(Length::from_mm).flat_map(|by| [top + by, top - by]);
+    nearest.filter(|&other| other >= LEAST_TOP).find(|&other| serves(other))
 }
 
 impl RodCheck {

@@ -72,6 +72,22 @@ impl Rod {
         Self::new(diameter, self.above, self.below, self.end)
     }
 
+    /// The same rod with another length above its fulcrum.
+    ///
+    /// # Errors
+    /// Where the length is not above zero.
+    pub fn with_above(self, above: Length) -> Result<Self, NotARod> {
+        Self::new(self.diameter, above, self.below, self.end)
+    }
+
+    /// The same rod with another length below its fulcrum.
+    ///
+    /// # Errors
+    /// Where the length is not above zero.
+    pub fn with_below(self, below: Length) -> Result<Self, NotARod> {
+        Self::new(self.diameter, self.above, below, self.end)
+    }
+
     /// Its length between drive and tie bar, without what is bent at the ends.
     pub fn length(self) -> Length {
         self.above + self.below

@@ -1,31 +1,32 @@
 //! Board by board, each with its own order, and what that costs against ordering at once.
 
-use std::collections::BTreeMap;
-
-use rust_decimal::Decimal;
-
 use super::steps::Steps;
 use crate::buying::{Choices, Purchase, purchase};
-use crate::catalogue::{Attr, Catalogue, Form};
+use crate::catalogue::{Attr, Catalogue, Part, Value};
+use crate::cutlist::{Reel, cutting_list};
 use crate::estimate::Estimate;
-use crate::id::{BoardId, NeedId};
+use crate::id::{BoardId, PartId};
 use crate::layout::Layout;
 use crate::money::Money;
-use crate::takeoff::{Takeoff, part};
+use crate::takeoff::{Need, Takeoff, part};
 
 /// The order for one board.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Phase {
     /// The board.
     pub board: BoardId,
     /// What it needs that was not needed before.
     pub takeoff: Takeoff,
+    /// The catalogue with what earlier phases left in stock; offcuts are parts of their own, behind all others.
+    pub shelf: Catalogue,
     /// What to buy for it: what earlier orders left over is used first.
     pub purchase: Purchase,
+    /// What to cut from what.
+    pub reels: Vec<Reel>,
 }
 
 /// Orders board by board.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Phases {
     /// In the order of the layout file.
     pub phases: Vec<Phase>,
@@ -35,50 +36,64 @@ pub struct Phases {
     pub at_once: Money,
 }
 
-/// Works out an order for each board, in the order of the layout file. What is left of packs serves the next board; offcuts do not.
+/// Works out an order for each board, in the order of the layout file. What is left of packs, sticks and reels serves the next boards.
 pub fn phases(layout: &Layout, catalogue: &Catalogue, choices: &Choices, plan: &Estimate) -> Phases {
     let (steps, boards) = Steps::by_board(layout, &plan.assignment);
     let mut shelf = catalogue.clone();
-    let mut free: BTreeMap<NeedId, Decimal> = BTreeMap::new();
     let mut before = part(&plan.takeoff, catalogue, layout, |_| false);
     let mut phases = Vec::new();
     for (step, board) in boards.into_iter().enumerate() {
         let by_then = part(&plan.takeoff, catalogue, layout, |subject| steps.of(subject) <= step);
         let mut takeoff = part(&plan.takeoff, catalogue, layout, |subject| steps.of(subject) == step);
         for (need, (then, before)) in takeoff.needs.iter_mut().zip(by_then.needs.iter().zip(&before.needs)) {
-            // Spares are a share of the whole, rounded up once.
-            need.spares = then.spares - before.spares;
-            if let Form::Capacity(_) = catalogue.kind(need.kind).form {
-                let there = free.get(&need.id).copied().unwrap_or_default();
-                need.spares = (then.amount() - there).max(Decimal::ZERO) - need.counted();
-            }
+            // Spares are a share of the whole, rounded up once; of a capacity nothing is left for later.
+            need.spares = then.amount().saturating_sub(before.amount()).saturating_sub(need.counted());
         }
         let purchase = purchase(&takeoff, &shelf, choices);
+        let before_it = shelf.clone();
         put_away(&mut shelf, &purchase);
-        for used in &purchase.uses {
-            if let Form::Capacity(attr) = catalogue.kind(takeoff.need(used.need).kind).form {
-                *free.entry(used.need).or_default() += capacity(catalogue, used.part, attr) * Decimal::from(used.count);
-            }
-        }
-        phases.push(Phase { board, takeoff, purchase });
+        put_offcuts_away(&mut shelf, &purchase, &plan.takeoff);
+        let reels = cutting_list(&takeoff, &before_it, &purchase, &plan.wiring);
+        phases.push(Phase { board, takeoff, shelf: before_it, purchase, reels });
         before = by_then;
     }
     let total = Money::total(phases.iter().map(|phase| phase.purchase.total), catalogue.rates.home);
     Phases { phases, total, at_once: plan.purchase.total }
 }
 
-/// What a part gives towards a capacity.
-fn capacity(catalogue: &Catalogue, part: crate::id::PartId, attr: Attr) -> Decimal {
-    catalogue.part(part).measured(attr).map(crate::quantity::Quantity::value).unwrap_or_default()
-}
-
 /// What is in stock after an order was used: what was bought comes in, what was used goes out.
-pub(crate) fn put_away(shelf: &mut Catalogue, purchase: &Purchase) {
+fn put_away(shelf: &mut Catalogue, purchase: &Purchase) {
     let bought: Vec<_> = purchase.lines().map(|line| (shelf.offer(line.offer).part, line.parts)).collect();
     for (part, count) in bought {
-        shelf.parts[part.index()].stock = shelf.part(part).stock.saturating_add(count);
+        restock(shelf, part, |stock| stock.saturating_add(count));
     }
     for used in &purchase.uses {
-        shelf.parts[used.part.index()].stock = shelf.part(used.part).stock.saturating_sub(used.count);
+        restock(shelf, used.part, |stock| stock.saturating_sub(used.count));
     }
 }
+
+/// Changes what there is of a part.
+pub(crate) fn restock(shelf: &mut Catalogue, part: PartId, change: impl FnOnce(u32) -> u32) {
+    if let Some(part) = shelf.parts.get_mut(part.index()) {
+        part.stock = change(part.stock);
+    }
+}
+
+/// Puts what is left of cut sticks and reels in stock, each as a part of its own, if any piece of the whole plan could come of it.
+fn put_offcuts_away(shelf: &mut Catalogue, purchase: &Purchase, whole: &Takeoff) {
+    for cut in &purchase.cuts {
+        let part = shelf.part(cut.part);
+        let pieces = whole.of_kind(part.kind).flat_map(Need::pieces);
+        let shortest = pieces.map(|piece| piece.0).min();
+        if shortest.is_none_or(|shortest| cut.left < shortest) {
+            continue;
+        }
+        let of = part.title.rsplit_once(OFFCUT).map_or(&*part.title, |(_, of)| of);
+        let mut offcut = Part { title: format!("{}{OFFCUT}{of}", cut.left), stock: 1, ..part.clone() };
+        offcut.attributes.insert(Attr::Length, Value::Measured(cut.left.quantity()));
+        shelf.parts.push(offcut);
+    }
+}
+
+/// What stands in the title of an offcut between its length and what it was cut from.
+const OFFCUT: &str = " left of: ";

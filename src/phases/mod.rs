@@ -7,6 +7,7 @@ mod boards;
 mod budget;
 mod steps;
 
+pub(crate) use boards::restock;
 pub use boards::{Phase, Phases, phases};
 pub use budget::{Budget, within};
 pub use steps::Steps;

@@ -12,7 +12,7 @@ use crate::wiring::Paths;
 pub struct Steps<'a> {
     layout: &'a Layout,
     assignment: &'a Assignment,
-    /// `None` for a device that is owned.
+    /// `None` for a device that is owned; what it still needs comes with the first step.
     devices: Vec<Option<usize>>,
     boards: Vec<Option<usize>>,
     joints: Vec<Option<usize>>,
@@ -47,11 +47,11 @@ impl<'a> Steps<'a> {
         for (device, &step) in layout.devices.iter().zip(&devices) {
             let spot = device.spot.value;
             let crosses = paths.between(layout.origin(), spot).map(|path| path.crosses);
-            first(&mut boards[spot.board.index()], step);
+            first(&mut boards, spot.board.index(), step);
             for &joint in crosses.iter().flat_map(|crosses| crosses.iter()) {
-                first(&mut joints[joint.index()], step);
+                first(&mut joints, joint.index(), step);
                 for end in [layout.joint(joint).from, layout.joint(joint).to] {
-                    first(&mut boards[end.board.index()], step);
+                    first(&mut boards, end.board.index(), step);
                 }
             }
         }
@@ -96,6 +96,8 @@ fn device_ids(layout: &Layout) -> impl Iterator<Item = DeviceId> + use<> {
 }
 
 /// Takes the earlier step.
-fn first(known: &mut Option<usize>, step: Option<usize>) {
-    *known = known.iter().copied().chain(step).min();
+fn first(known: &mut [Option<usize>], at: usize, step: Option<usize>) {
+    if let Some(known) = known.get_mut(at) {
+        *known = known.iter().copied().chain(step).min();
+    }
 }

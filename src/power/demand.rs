@@ -95,7 +95,7 @@ fn encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, fam
     let levers = layout.levers.iter().filter(|lever| lever.drives.iter().any(is_mine)).count();
     let kinds = catalogue.rules.iter().filter(|rule| {
         catalogue.kind(rule.kind).role == Role::Encoder
-            && rule.scheme.is_some_and(|written| catalogue.counts_under(written, family))
+            && rule.scheme.is_none_or(|written| catalogue.counts_under(written, family))
     });
     let inputs = kinds.flat_map(|rule| catalogue.parts_of(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Inputs)).max();
     let largest = inputs.and_then(|inputs| inputs.value().to_u32()).unwrap_or(0);
@@ -134,10 +134,11 @@ fn most_moving(layout: &Layout, loads: &[Load]) -> (Current, String) {
     let mut by_lever = vec![Current::ZERO; layout.levers.len()];
     let mut beside = Current::ZERO;
     for load in loads {
-        match load.subject {
-            Subject::Drive(drive) => by_lever[layout.drive(drive).lever.index()] += load.moving,
-            _ => beside += load.moving,
-        }
+        let moving = match load.subject {
+            Subject::Drive(drive) => by_lever.get_mut(layout.drive(drive).lever.index()).unwrap_or(&mut beside),
+            _ => &mut beside,
+        };
+        *moving += load.moving;
     }
     let (moving, of) = match layout.rules.at_once.value {
         AtOnce::Levers(n) => {
@@ -145,7 +146,7 @@ fn most_moving(layout: &Layout, loads: &[Load]) -> (Current, String) {
                 by_lever.into_iter().enumerate().filter(|(_, current)| *current > Current::ZERO).collect();
             levers.sort_by(|a, b| b.1.0.total_cmp(&a.1.0).then(a.0.cmp(&b.0)));
             levers.truncate(n as usize);
-            let names: Vec<&str> = levers.iter().take(4).map(|(index, _)| layout.levers[*index].name.as_ref()).collect();
+            let names: Vec<&str> = levers.iter().take(4).map(|(index, _)| &*layout.lever(LeverId::at(*index)).name).collect();
             let more = if levers.len() > 4 { format!(" and {} more", levers.len() - 4) } else { String::new() };
             let word = if levers.len() == 1 { "lever" } else { "levers" };
             let of = if names.is_empty() { String::new() } else { format!("{word} {}{more}", names.join(", ")) };
@@ -154,7 +155,7 @@ fn most_moving(layout: &Layout, loads: &[Load]) -> (Current, String) {
         // A lever that is on no route is thrown by itself.
         AtOnce::Routes => {
             let routes = layout.routes.iter().map(|route| {
-                let moving: Current = route.levers.iter().map(|lever| by_lever[lever.index()]).sum();
+                let moving: Current = route.levers.iter().filter_map(|lever| by_lever.get(lever.index()).copied()).sum();
                 (moving, format!("route {}", route.name))
             });
             let single = layout.levers.iter().zip(&by_lever).map(|(lever, moving)| (*moving, format!("lever {}", lever.name)));

@@ -10,6 +10,7 @@ pub mod conductor;
 mod converter;
 mod demand;
 pub mod discharge;
+#[allow(clippy::indexing_slicing, reason = "matrices and trees numbered as they are made")]
 pub mod feed;
 pub mod fuse;
 mod lamps;

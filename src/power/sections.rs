@@ -75,7 +75,7 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
     let asked = wish.min(units[0].len());
     let divided = |supplies: &[Supply], fits: Fits| units.iter().find_map(|units| feed.divide(units, supplies, fits));
     for fits in [Fits::WithFuse, Fits::Alone] {
-        let counts = (asked.max(2)..=owned.len()).map(|count| &owned[owned.len() - count..]);
+        let counts = (asked.max(2)..=owned.len()).map(|count| last(&owned, count));
         if let Some(sections) = counts.into_iter().find_map(|supplies| divided(supplies, fits)) {
             return sections;
         }
@@ -86,7 +86,7 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
     let least = feed.least_count(&whole, largest).max(asked);
     for count in least..=least.saturating_add(MORE).min(units[1].len()) {
         for yours in (0..=count.min(owned.len())).rev() {
-            let mut supplies = owned[owned.len() - yours..].to_vec();
+            let mut supplies = last(&owned, yours).to_vec();
             supplies.resize(count, bought);
             if let Some(sections) = divided(&supplies, Fits::WithFuse) {
                 return sections;
@@ -94,6 +94,11 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
         }
     }
     one(None)
+}
+
+/// The last of a list, at most `count`.
+fn last(supplies: &[Supply], count: usize) -> &[Supply] {
+    supplies.get(supplies.len().saturating_sub(count)..).unwrap_or(supplies)
 }
 
 impl Divided<'_> {
@@ -161,9 +166,11 @@ impl Divided<'_> {
         }
         let mut units: Vec<Unit> = units.into_values().collect();
         // What hangs on no board goes with the first that does.
-        if units.len() > 1 && units[0].board.is_none() {
-            let first = units.remove(0);
-            units[0].loads.extend(first.loads);
+        if let [first, second, ..] = units.as_mut_slice()
+            && first.board.is_none()
+        {
+            second.loads.append(&mut first.loads);
+            units.remove(0);
         }
         units
     }

@@ -43,6 +43,14 @@ pub struct Moment {
 }
 
 impl Timeline {
+    /// Whether any current or charge differs from one moment to another.
+    pub fn changes(&self) -> bool {
+        self.moments.windows(2).any(|pair| match pair {
+            [one, next] => one.currents != next.currents || one.charges != next.charges,
+            _ => false,
+        })
+    }
+
     /// From the first throw until all is at rest.
     pub fn lasts(&self) -> Seconds {
         self.moments.last().map_or(Seconds::ZERO, |moment| moment.at)

@@ -134,17 +134,26 @@ pub struct ColumnHead {
     pub is_number: bool,
     /// Whether it may be left out where a page is too narrow.
     pub is_detail: bool,
+    /// Whether its lengths are told in metres, however short: those of wire, so that one wire has one figure wherever it stands.
+    pub in_metres: bool,
 }
 
 impl ColumnHead {
     /// A column of words.
     pub fn words(id: impl Into<String>, title: impl Into<String>) -> Self {
-        Self { id: id.into(), title: title.into(), is_number: false, is_detail: false }
+        Self { id: id.into(), title: title.into(), is_number: false, is_detail: false, in_metres: false }
     }
 
     /// A column of numbers.
     pub fn number(id: impl Into<String>, title: impl Into<String>) -> Self {
-        Self { id: id.into(), title: title.into(), is_number: true, is_detail: false }
+        Self { id: id.into(), title: title.into(), is_number: true, is_detail: false, in_metres: false }
+    }
+
+    /// The same, with lengths in metres however short.
+    #[must_use]
+    pub fn in_metres(mut self) -> Self {
+        self.in_metres = true;
+        self
     }
 
     /// The same, to be left out where a page is too narrow.

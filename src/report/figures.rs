@@ -3,6 +3,7 @@
 use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::document::{Cell, Fill, Prose};
+use crate::money::Money;
 use crate::quantity::{Dimension, Quantity};
 
 /// What is printed where nothing is known.
@@ -80,6 +81,11 @@ impl Scale {
         })
     }
 
+    /// The same in metres, to the millimetre, where it is of lengths.
+    pub(super) fn in_metres(self) -> Self {
+        if self.symbol == "mm" { Self { symbol: "m", unit: Decimal::from(1000), places: 3 } } else { self }
+    }
+
     /// The base unit of a dimension; per cent for shares.
     fn base(dimension: Dimension) -> Self {
         let unit = if dimension == Dimension::Share { Decimal::new(1, 2) } else { Decimal::ONE };
@@ -111,6 +117,16 @@ impl Scale {
 fn rounded(value: Decimal, unit: Decimal, places: u32) -> Decimal {
     let value = value.checked_div(unit).unwrap_or(value);
     value.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero)
+}
+
+/// What a mend adds to the price or takes off it, in words.
+pub(super) fn difference(price: Money) -> String {
+    let told = |price: Money| with_unit(&price.into(), Figures::Rounded);
+    match price.minor() {
+        0 => "costs nothing more".to_owned(),
+        minor if minor < 0 => format!("{} less", told(-price)),
+        _ => format!("{} more", told(price)),
+    }
 }
 
 /// The value with its unit, as in a sentence. The space between is one that does not break.

@@ -152,8 +152,8 @@ pub struct Plan {
     pub width: Length,
     /// What stands on or under it.
     pub things: Vec<Thing>,
-    /// The sorts of wires, in the order of their patterns.
-    pub sorts: Vec<String>,
+    /// The sorts of wires on it: the number of the pattern by which each is drawn on every plan, and what it is.
+    pub sorts: Vec<(usize, String)>,
     /// The courses of wires.
     pub courses: Vec<Course>,
 }
@@ -210,7 +210,7 @@ pub struct Thing {
 /// Wires that go the same way on a board: along the front edge from the first point, then across to the second.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Course {
-    /// Its sort: an index into the plan's sorts.
+    /// Its sort: the number of its pattern.
     pub sort: usize,
     /// From.
     pub from: Point,
@@ -225,8 +225,39 @@ pub struct Course {
 pub struct Template {
     /// A piece laid about the centre: its name, length along and width across; the width is drawn only where it is known.
     pub outline: Option<(String, Length, Option<Length>)>,
-    /// Holes: a name, how far along from the centre, and the diameter.
-    pub holes: Vec<(String, Length, Length)>,
+    /// The holes; those that lie alike on either side of the centre follow one another.
+    pub holes: Vec<Hole>,
+}
+
+/// On which leg of an angle a hole lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Leg {
+    /// The one that lies against the top, and the top itself.
+    Foot,
+    /// The one that stands down from it.
+    Down,
+}
+
+/// A hole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hole {
+    /// What goes through it.
+    pub what: String,
+    /// On which leg.
+    pub leg: Leg,
+    /// How far along from the centre.
+    pub along: Length,
+    /// Its diameter in the top, and its depth where it does not go through.
+    pub in_top: Option<(Length, Option<Length>)>,
+    /// Its diameter in the bracket.
+    pub in_bracket: Option<Length>,
+}
+
+impl Hole {
+    /// The wider of its diameters.
+    pub fn widest(&self) -> Length {
+        self.in_top.map(|(bore, _)| bore).max(self.in_bracket).unwrap_or_default()
+    }
 }
 
 impl Picture {
@@ -342,19 +373,36 @@ fn plans_data(plans: &[Plan]) -> Table {
 }
 
 impl Template {
+    /// The holes, each with its letter.
+    pub fn lettered(&self) -> impl Iterator<Item = (char, &Hole)> {
+        ('a'..).zip(&self.holes)
+    }
+
     fn data(&self) -> Table {
         let columns = vec![
             ColumnHead::words("what", "What"),
             ColumnHead::number("along", "From the centre"),
-            ColumnHead::number("diameter", "Diameter"),
+            ColumnHead::number("in_top", "Diameter in the top"),
+            ColumnHead::number("depth", "Depth in the top"),
+            ColumnHead::number("in_bracket", "Diameter in the bracket"),
             ColumnHead::number("length", "Length"),
             ColumnHead::number("width", "Width"),
         ];
         let outline = self.outline.iter().map(|(name, length, width)| {
-            Row::of([Cell::from(name), Cell::Missing, Cell::Missing, (*length).into(), (*width).into()])
+            let none = [Cell::Missing, Cell::Missing, Cell::Missing, Cell::Missing];
+            Row::of(std::iter::once(Cell::from(name)).chain(none).chain([(*length).into(), (*width).into()]).collect::<Vec<_>>())
         });
-        let holes = self.holes.iter().map(|(name, along, diameter)| {
-            Row::of([Cell::from(name), (*along).into(), (*diameter).into(), Cell::Missing, Cell::Missing])
+        let holes = self.holes.iter().map(|hole| {
+            let (bore, depth) = (hole.in_top.map(|(bore, _)| bore), hole.in_top.and_then(|(_, depth)| depth));
+            Row::of([
+                Cell::from(&hole.what),
+                hole.along.into(),
+                bore.into(),
+                depth.into(),
+                hole.in_bracket.into(),
+                Cell::Missing,
+                Cell::Missing,
+            ])
         });
         table(columns, outline.chain(holes))
     }

@@ -43,8 +43,11 @@ fn with_unit_of(words: String, unit: Option<&str>) -> String {
 }
 
 fn by_column(table: &Table, figures: Figures) -> TextTable {
-    let scales: Vec<Option<Scale>> =
-        (0..table.columns.len()).map(|at| Scale::common(table.rows.iter().map(|row| cell(row, at)), figures)).collect();
+    let scale = |(at, head): (usize, &ColumnHead)| {
+        let scale = Scale::common(table.rows.iter().map(|row| cell(row, at)), figures)?;
+        Some(if head.in_metres && figures == Figures::Rounded { scale.in_metres() } else { scale })
+    };
+    let scales: Vec<Option<Scale>> = table.columns.iter().enumerate().map(scale).collect();
     let heading = |(head, scale): (&ColumnHead, &Option<Scale>)| {
         with_unit_of(harmless(&head.title), scale.map(|scale| scale.symbol)).replace('\u{a0}', " ")
     };

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::model::Wiring;
 use crate::catalogue::{Attr, Catalogue, Per, Role};
 use crate::id::{BoardId, ControllerId, DriveId, KindId, PartId, SchemeId};
-use crate::layout::{Controllers, Layout, Point, Spot};
-use crate::quantity::{Length, Quantity};
+use crate::layout::{Controllers, Layout, Point, Room, Spot};
+use crate::quantity::Length;
 use crate::scheme::controllers::{Size, cheapest_sizes};
 use crate::scheme::sharing::share;
 
@@ -15,7 +15,7 @@ use crate::scheme::sharing::share;
 pub struct Controller {
     /// The family of schemes it serves.
     pub scheme: SchemeId,
-    /// Where it stands: the coordinate-wise median of what it serves.
+    /// Where it stands: the free place nearest to the coordinate-wise median of what it serves.
     pub spot: Spot,
     /// The channels it must have.
     pub channels: u32,
@@ -79,6 +79,7 @@ pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assig
         }
     }
     let mut stock: BTreeMap<PartId, u32> = BTreeMap::new();
+    let mut room = Room::new(layout, catalogue.rates.clear);
     let mut controllers = Vec::new();
     for ((board, scheme), mut drives) in at {
         drives.sort_by_key(|&drive| (layout.drive(drive).spot.at, drive));
@@ -90,7 +91,7 @@ pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assig
             *stock.entry(part).or_default() += 1;
         }
         let channels: Vec<u32> = if chosen.is_empty() { vec![wanted] } else { chosen.iter().map(|size| size.channels).collect() };
-        controllers.extend(deal(layout, board, scheme, &drives, &channels));
+        controllers.extend(deal(layout, &mut room, (board, scheme), &drives, &channels));
     }
     let assignment = Assignment { chosen: scheme, schemes, controllers };
     match layout.rules.controllers.value {
@@ -99,17 +100,13 @@ pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assig
     }
 }
 
-/// The kind of controller that a scheme's rules ask for.
+/// The kind of controller that a scheme's rules ask for, else what those for all schemes do.
 pub fn controller_kind(catalogue: &Catalogue, scheme: SchemeId) -> Option<KindId> {
-    catalogue
-        .rules
-        .iter()
-        .find(|rule| {
-            rule.per == Per::Controller
-                && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
-                && catalogue.kind(rule.kind).role == Role::Controller
-        })
-        .map(|rule| rule.kind)
+    let rules = || {
+        catalogue.rules.iter().filter(|rule| rule.per == Per::Controller && catalogue.kind(rule.kind).role == Role::Controller)
+    };
+    let own = rules().find(|rule| rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme)));
+    own.or_else(|| rules().find(|rule| rule.scheme.is_none())).map(|rule| rule.kind)
 }
 
 /// The sizes of controller that can be had, stock that is not yet `taken` among them at no price.
@@ -129,22 +126,28 @@ pub(crate) fn sizes_sold(catalogue: &Catalogue, kind: KindId, taken: &BTreeMap<P
 }
 
 /// Deals drives, in their order along the board, to controllers in proportion to their channels.
-fn deal(layout: &Layout, board: BoardId, scheme: SchemeId, drives: &[DriveId], channels: &[u32]) -> Vec<Controller> {
+fn deal(
+    layout: &Layout,
+    room: &mut Room,
+    (board, scheme): (BoardId, SchemeId),
+    drives: &[DriveId],
+    channels: &[u32],
+) -> Vec<Controller> {
     let total: u64 = channels.iter().map(|&n| u64::from(n)).sum();
     let mut controllers = Vec::new();
     let mut dealt = 0;
-    let mut room = 0_u64;
+    let mut channels_so_far = 0_u64;
     for &size in channels {
-        room += u64::from(size);
+        channels_so_far += u64::from(size);
         // Up to this controller at most its share, rounded up, of all drives.
-        let share = (drives.len() as u64 * room).div_ceil(total.max(1));
+        let share = (drives.len() as u64 * channels_so_far).div_ceil(total.max(1));
         let until = usize::try_from(share).unwrap_or(usize::MAX).min(dealt + size as usize).min(drives.len());
         let served = drives.get(dealt..until).unwrap_or_default().to_vec();
         dealt = until;
         if !served.is_empty() {
             controllers.push(Controller {
                 scheme,
-                spot: Spot { board, at: median(layout, &served) },
+                spot: room.fit(layout, Spot { board, at: median(layout, &served) }),
                 channels: size,
                 drives: served,
             });
@@ -163,35 +166,11 @@ fn median(layout: &Layout, drives: &[DriveId]) -> Point {
     Point { x: middle(|point| point.x), y: middle(|point| point.y) }
 }
 
-/// Gives one more drive the scheme it would have: a free channel of its board where there is one, else the cheapest further controller.
-/// The drive must be the last of the layout. Spare channels are there to be used, so none are kept free.
-pub fn extend(layout: &Layout, catalogue: &Catalogue, assignment: &mut Assignment, drive: DriveId) {
-    let scheme = catalogue.driving(assignment.chosen, layout.drive(drive).purpose);
-    assignment.schemes.push(scheme);
-    let Some(scheme) = scheme.filter(|&scheme| matches!(catalogue.scheme(scheme).wiring, Wiring::Local { .. })) else { return };
-    let scheme = catalogue.family(scheme);
-    let spot = layout.drive(drive).spot;
-    let free = assignment.controllers.iter_mut().find(|c| c.scheme == scheme && c.spot.board == spot.board && c.free() > 0);
-    if let Some(controller) = free {
-        controller.drives.push(drive);
-        return;
-    }
-    let sizes = controller_kind(catalogue, scheme).map_or_else(Vec::new, |kind| {
-        // Controllers that lie in stock serve the plan already, as far as it takes their size.
-        let mut taken: BTreeMap<PartId, u32> = BTreeMap::new();
-        for controller in assignment.controllers.iter().filter(|controller| controller.scheme == scheme) {
-            let channels = Quantity::count(controller.channels);
-            let stocked = catalogue.parts_of(kind).find(|(id, part)| {
-                part.measured(Attr::Channels) == Some(channels) && part.stock > taken.get(id).copied().unwrap_or(0)
-            });
-            if let Some((id, _)) = stocked {
-                *taken.entry(id).or_default() += 1;
-            }
-        }
-        sizes_sold(catalogue, kind, &taken)
-    });
-    let channels = cheapest_sizes(&sizes, 1).first().map_or(1, |size| size.channels);
-    assignment.controllers.push(Controller { scheme, spot, channels, drives: vec![drive] });
+/// The room that these controllers leave.
+fn room_beside<'a>(layout: &Layout, catalogue: &Catalogue, controllers: impl IntoIterator<Item = &'a Controller>) -> Room {
+    let mut room = Room::new(layout, catalogue.rates.clear);
+    controllers.into_iter().for_each(|controller| room.take(controller.spot));
+    room
 }
 
 /// Puts two controllers in the place of one: each takes half its drives, in their order along the board, and stands in their midst. `None`
@@ -200,11 +179,13 @@ pub fn split(layout: &Layout, catalogue: &Catalogue, assignment: &mut Assignment
     let whole = assignment.controllers.get(controller.index()).filter(|whole| whole.drives.len() > 1)?.clone();
     let sizes = sizes_sold(catalogue, controller_kind(catalogue, whole.scheme)?, &BTreeMap::new());
     let (near, far) = whole.drives.split_at(whole.drives.len().div_ceil(2));
-    let half = |drives: &[DriveId]| {
+    let others = assignment.controllers.iter().enumerate().filter(|(at, _)| *at != controller.index());
+    let mut room = room_beside(layout, catalogue, others.map(|(_, other)| other));
+    let mut half = |drives: &[DriveId]| {
         // One controller for each half: the cheapest of those that are large enough.
         let fits = sizes.iter().filter(|size| size.channels as usize >= drives.len() && size.stocked.is_none());
         let size = fits.min_by_key(|size| (size.price, size.channels))?;
-        let spot = Spot { at: median(layout, drives), ..whole.spot };
+        let spot = room.fit(layout, Spot { at: median(layout, drives), ..whole.spot });
         Some(Controller { scheme: whole.scheme, spot, channels: size.channels, drives: drives.to_vec() })
     };
     let halves = [half(near)?, half(far)?];

@@ -38,6 +38,7 @@ impl Cover {
 
 /// The cheapest sizes with `wanted` channels together, largest first; none where nothing can be had. A dynamic programme over the channels
 /// still wanted: stocked ones first, once each, then bought ones.
+#[expect(clippy::indexing_slicing, reason = "from 0 to `wanted`, which has its place")]
 pub(crate) fn cheapest_sizes(sizes: &[Size], wanted: u32) -> Vec<Size> {
     let wanted = wanted as usize;
     let mut best: Vec<Option<Cover>> = vec![None; wanted + 1];

@@ -8,6 +8,6 @@ mod controllers;
 mod model;
 mod sharing;
 
-pub use assignment::{Assignment, Controller, assign, controller_kind, extend, split};
+pub use assignment::{Assignment, Controller, assign, controller_kind, split};
 pub use model::*;
 pub use sharing::share;

@@ -183,7 +183,9 @@ impl Spring {
 pub struct Mechanics {
     /// Length of stock for one bracket; zero where none is cut.
     pub bracket: Length,
-    /// Length of rod beyond the thickness of the board's top.
+    /// How far apart the holes of the two lugs stand by which the motor is screwed to that bracket; `None` where the catalogue does not say.
+    pub lugs: Option<Length>,
+    /// Length of rod below the board's top, from the hole of its bracket to the drive.
     pub arm: Length,
     /// Depth taken under the top.
     pub depth: Length,

@@ -10,7 +10,7 @@ use crate::catalogue::Catalogue;
 use crate::id::BoardId;
 use crate::layout::Layout;
 use crate::quantity::Length;
-use crate::wiring::Paths;
+use crate::wiring::{Paths, lead_length};
 
 /// Lets controllers serve the board next to theirs. The rule: taken from the board with the fewest drives up, a board gives up its controller if
 /// the only controller of a board that it is joined to reaches all its drives with leads as long as the scheme allows, and one controller
@@ -67,7 +67,7 @@ fn merge(
     let Wiring::Local { longest, .. } = catalogue.scheme(host.scheme).wiring else { return None };
     let mut reach = |drive: &crate::id::DriveId| -> Option<Length> {
         let way = paths.between(host.spot, layout.drive(*drive).spot)?;
-        Some(way.length.grown(layout.rules.slack.value).ceil_mm())
+        Some(lead_length(layout, catalogue, &way))
     };
     if !guest.drives.iter().all(|drive| reach(drive).is_some_and(|length| length <= longest)) {
         return None;

@@ -27,7 +27,7 @@ pub fn too_many(layout: &Layout, catalogue: &Catalogue, size: Size) -> Option<Di
         for rule in catalogue.rules.iter().filter(|rule| counts(rule.scheme)) {
             counted = counted.saturating_add(of(rule.per));
             if catalogue.kind(rule.kind).form == Form::Pieces {
-                pieces = pieces.saturating_add(of(rule.per).saturating_mul(times(rule.amount, rule.measure)));
+                pieces = pieces.saturating_add(of(rule.per).saturating_mul(times(layout, rule.amount, rule.measure)));
                 if pieces > size.pieces() {
                     let what =
                         "with this layout, the rules up to this one ask for more pieces to be cut than any builder would cut";
@@ -50,10 +50,17 @@ pub fn too_many(layout: &Layout, catalogue: &Catalogue, size: Size) -> Option<Di
     None
 }
 
-/// How many pieces an amount asks for at each subject; runs are few at each.
-fn times(amount: Decimal, measure: Option<Measure>) -> usize {
-    let runs = if measure == Some(Measure::RunLength) { 3 } else { 1 };
-    amount.ceil().to_usize().unwrap_or(usize::MAX).saturating_mul(runs)
+/// How many pieces an amount asks for at each subject; runs are few at each, and each is cut at most once for every board on its way.
+fn times(layout: &Layout, amount: Decimal, measure: Option<Measure>) -> usize {
+    let boards = layout.boards.len();
+    let pieces = match measure {
+        Some(Measure::RunLength) => boards.saturating_mul(3),
+        Some(Measure::LinkLength) => boards,
+        // Conductors at a joint, on both halves.
+        Some(Measure::TailLength) => layout.drives.len().saturating_mul(8),
+        _ => 1,
+    };
+    amount.ceil().to_usize().unwrap_or(usize::MAX).saturating_mul(pieces)
 }
 
 fn problem(place: &Place, what: &str, found: usize, most: usize) -> Diagnostic {

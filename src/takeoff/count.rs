@@ -21,7 +21,9 @@ pub fn take_off(catalogue: &Catalogue, layout: &Layout, subjects: &Subjects) -> 
     for (index, rule) in catalogue.rules.iter().enumerate() {
         let kind = catalogue.kind(rule.kind);
         for facts in subjects.of(rule.per) {
-            let Some(guard) = facts.counted_by(catalogue, rule.scheme, &rule.when) else { continue };
+            let Some(guard) = facts.counted_by(catalogue, rule.scheme, &rule.when).filter(|_| facts.wants(kind.role)) else {
+                continue;
+            };
             let Some(asks) = asks(catalogue, rule, facts) else { continue };
             let reasons = reasons(catalogue, RuleId::at(index), facts, guard);
             if !reasons.is_empty() {

@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use rust_decimal::prelude::ToPrimitive;
+
 use super::model::{Guard, Site};
-use crate::catalogue::{Catalogue, Condition, Measure, Per};
+use crate::catalogue::{Catalogue, Condition, Measure, Per, Role, Stage};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{Layout, Waveform};
 use crate::power::PulseStore;
@@ -36,7 +38,7 @@ pub enum Subject {
     Board(BoardId),
     /// A joint.
     Joint(JointId),
-    /// Conductors at a joint that are there by one choice, group by group, from 0.
+    /// Pins at a joint that are in use by one choice, group by group, from 0.
     Pins(JointId, u32),
     /// A route.
     Route(RouteId),
@@ -66,21 +68,6 @@ impl Subject {
         }
     }
 
-    /// Whether it belongs to devices that are owned: then it is there already, and nothing is bought for it.
-    pub fn is_owned(self, layout: &Layout) -> bool {
-        match self {
-            Self::Drive(id) => layout.device_of(id).owned,
-            Self::Frog(id) => layout.device(layout.frog(id).device).owned,
-            Self::Aspect(id, _) | Self::Signal(id) => layout.device(id).owned,
-            Self::Lever(id) | Self::Lamp(id, _) => {
-                let lever = layout.lever(id);
-                let moved = lever.drives.iter().map(|&drive| layout.device_of(drive));
-                moved.chain(lever.lights.iter().map(|&lit| layout.device(lit))).all(|device| device.owned)
-            }
-            _ => false,
-        }
-    }
-
     /// Its name in print.
     pub fn name(self, layout: &Layout) -> String {
         match self {
@@ -96,7 +83,7 @@ impl Subject {
             Self::Branch(id, branch) => format!("branch {} of feed {}", branch + 1, id.0 + 1),
             Self::Board(id) => format!("board {}", layout.board(id).name),
             Self::Joint(id) => format!("joint {}", layout.joint(id).name),
-            Self::Pins(id, _) => format!("conductors at joint {}", layout.joint(id).name),
+            Self::Pins(id, _) => format!("pins at joint {}", layout.joint(id).name),
             Self::Route(id) => format!("route {}", layout.route(id).name),
             Self::Layout => "layout".to_owned(),
         }
@@ -112,7 +99,7 @@ pub enum Under {
     Several(Vec<SchemeId>),
 }
 
-/// A wire or cable of a subject.
+/// A piece of wire or cable of a subject.
 #[derive(Debug, Clone, Copy)]
 pub struct Course {
     /// [`Measure::RunLength`] or [`Measure::LinkLength`].
@@ -130,8 +117,10 @@ pub struct Course {
 pub struct Facts {
     /// The subject.
     pub subject: Subject,
-    /// How many like it this entry stands for: 1, save for the conductors at a joint.
+    /// How many like it this entry stands for: 1, save for the pins at a joint.
     pub times: u32,
+    /// Whether it belongs to a device that is owned: its drive and lights are there, and its wires are not.
+    pub owned: bool,
     /// The schemes it is under.
     pub under: Under,
     /// Whether rows with a blank scheme count it.
@@ -146,6 +135,8 @@ pub struct Facts {
     pub holds: Vec<Condition>,
     /// Its wires and cables.
     pub courses: Vec<Course>,
+    /// Of a board, by family of schemes and for the lights, the conductors that end at its strip there.
+    pub strips: BTreeMap<Option<SchemeId>, u32>,
     /// By family of schemes with stored pulses, what its discharge unit must store.
     pub pulses: BTreeMap<SchemeId, PulseStore>,
     /// What else can be measured.
@@ -159,6 +150,7 @@ impl Facts {
         Self {
             subject,
             times: 1,
+            owned: false,
             under,
             blank_counts: true,
             guard: Guard::Always,
@@ -166,6 +158,7 @@ impl Facts {
             site,
             holds: Vec::new(),
             courses: Vec::new(),
+            strips: BTreeMap::new(),
             pulses: BTreeMap::new(),
             measures: BTreeMap::new(),
             waveform: None,
@@ -187,6 +180,16 @@ impl Facts {
         when.iter().all(|condition| self.holds.contains(condition)).then_some(guard)
     }
 
+    /// Whether parts of such a role are wanted for it: for what is owned, only what brings current to it.
+    pub fn wants(&self, role: Role) -> bool {
+        !self.owned || matches!(role, Role::Wire | Role::Link | Role::Lead | Role::WiringSundry)
+    }
+
+    /// Whether there is work on it at such a stage: on what is owned, only its wiring.
+    pub fn is_worked_on(&self, stage: Stage) -> bool {
+        !self.owned || stage == Stage::Wiring
+    }
+
     /// The wires or cables that a row of `written` counts. Of a place that several schemes share, a row of one takes those that serve it,
     /// a blank row those for lights.
     fn courses(&self, catalogue: &Catalogue, written: Option<SchemeId>, measure: Measure) -> impl Iterator<Item = &Course> {
@@ -206,6 +209,12 @@ impl Facts {
             Measure::RunLength | Measure::LinkLength => {
                 self.courses(catalogue, written, measure).map(|course| course.length).collect()
             }
+            Measure::TailLength => {
+                // On each half of the joint.
+                let tails = self.measures.get(&Measure::Tails).and_then(|tails| tails.value().to_usize()).unwrap_or(0);
+                let length = self.measures.get(&measure).and_then(|length| Length::try_from(*length).ok());
+                length.map_or_else(Vec::new, |length| vec![length; tails.saturating_mul(2)])
+            }
             other => self.measures.get(&other).and_then(|quantity| Length::try_from(*quantity).ok()).into_iter().collect(),
         }
     }
@@ -218,6 +227,15 @@ impl Facts {
             }
             Measure::RunLength | Measure::LinkLength => {
                 self.lengths(catalogue, written, measure).into_iter().max().map(Length::quantity)
+            }
+            Measure::StripWays => {
+                let serves = |family: Option<SchemeId>| match (written, family) {
+                    (None, None) => true,
+                    (Some(written), Some(family)) => is_related(catalogue, written, family),
+                    _ => false,
+                };
+                let ways: u32 = self.strips.iter().filter(|(family, _)| serves(**family)).map(|(_, ways)| ways).sum();
+                (ways > 0).then(|| Quantity::count(ways))
             }
             Measure::PulseEnergy | Measure::PulseCapacitance => {
                 let serves = |family: SchemeId| written.is_none_or(|written| is_related(catalogue, written, family));

@@ -1,6 +1,6 @@
 //! The take-off: what the layout needs under an assignment, each amount with its reasons.
 //!
-//! `subjects` lists everything that can be counted, each with the facts that conditions and measures ask for; `count` applies the rules of
+//! `subjects` and `places` list everything that can be counted, each with the facts that conditions and measures ask for; `count` applies the rules of
 //! the catalogue to them; `bound` refuses beforehand what would count into the millions. Rules read layout and scheme only, never the parts chosen.
 
 mod bound;
@@ -8,6 +8,7 @@ mod count;
 mod facts;
 mod model;
 mod part;
+mod places;
 mod subjects;
 
 pub use bound::too_many;

@@ -73,7 +73,8 @@ pub struct Need {
     pub site: Option<Site>,
     /// Why.
     pub reasons: Vec<Reason>,
-    /// Spares on top; for a capacity, what is to be left free, less what earlier orders left free.
+    /// Spares on top; for a capacity, what is to be left free. Where only a part of the subjects is counted, for a capacity also what
+    /// the others will use, or less what was bought for these with others before.
     pub spares: Decimal,
 }
 
@@ -120,6 +121,7 @@ pub struct Takeoff {
 
 impl Takeoff {
     /// A need.
+    #[expect(clippy::indexing_slicing, reason = "ids are made as the list is filled")]
     pub fn need(&self, id: NeedId) -> &Need {
         &self.needs[id.index()]
     }

@@ -7,14 +7,14 @@ use rust_decimal::RoundingStrategy;
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
-use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, LeverId, RouteId, SchemeId};
 use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn, Waveform};
 use crate::power::{Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
 use crate::wiring::{Run, Use, Wiring, built_in_contacts, lamps_of, open_schemes, proves};
 
-/// All subjects of a plan. What belongs to a device that is owned costs no parts and no fitting, so it is not listed.
+/// All subjects of a plan. Of a device that is owned, drive and lights are there already, and its wires and its lever are not.
 pub fn subjects(
     layout: &Layout,
     catalogue: &Catalogue,
@@ -41,24 +41,25 @@ pub fn subjects(
     lister.subjects
 }
 
-struct Lister<'a> {
-    layout: &'a Layout,
-    catalogue: &'a Catalogue,
-    assignment: &'a Assignment,
-    wiring: &'a Wiring,
-    runs: BTreeMap<Subject, Vec<&'a Run>>,
+pub(super) struct Lister<'a> {
+    pub(super) layout: &'a Layout,
+    pub(super) catalogue: &'a Catalogue,
+    pub(super) assignment: &'a Assignment,
+    pub(super) wiring: &'a Wiring,
+    pub(super) runs: BTreeMap<Subject, Vec<&'a Run>>,
     subjects: Subjects,
 }
 
 impl Lister<'_> {
     /// Adds the runs of the subject and the conditions that hold for the whole layout, then lists it.
-    fn list(&mut self, per: Per, mut facts: Facts) {
+    pub(super) fn list(&mut self, per: Per, mut facts: Facts) {
         let runs = self.runs.get(&facts.subject).into_iter().flatten();
         facts.courses = runs
-            .map(|run| Course {
+            .flat_map(|run| run.sections.iter().map(move |section| (run, section)))
+            .map(|(run, section)| Course {
                 measure: if run.purpose == Use::Link { Measure::LinkLength } else { Measure::RunLength },
                 family: run.scheme,
-                length: run.length,
+                length: section.length,
                 area: self.wiring.area_of(run.subject, run.scheme),
             })
             .collect();
@@ -76,10 +77,11 @@ impl Lister<'_> {
     fn drives(&mut self) {
         for id in self.layout.drive_ids() {
             let device = self.layout.device_of(id);
-            let Some(scheme) = self.assignment.of(id).filter(|_| !device.owned) else { continue };
+            let Some(scheme) = self.assignment.of(id) else { continue };
             let traits = self.catalogue.scheme(scheme);
             let purpose = self.layout.drive(id).purpose;
             let mut facts = Facts::new(Subject::Drive(id), Under::One(Some(scheme)), Site::Board(device.spot.value.board));
+            facts.owned = device.owned;
             facts.scheme_guard = Guard::Chosen(id, scheme);
             facts.holds.push(match purpose {
                 Purpose::TieBar => Condition::TieBar,
@@ -89,7 +91,9 @@ impl Lister<'_> {
             });
             facts.holds.extend(device_conditions(device));
             let top = self.layout.board(device.spot.value.board).top.value;
-            facts.measures.insert(Measure::RodLength, (top + traits.mechanics.arm).ceil_mm().quantity());
+            let rates = &self.catalogue.rates;
+            let rod = rates.rod_above + top + traits.mechanics.arm + rates.rod_bends;
+            facts.measures.insert(Measure::RodLength, rod.ceil_mm().quantity());
             if traits.mechanics.bracket > Length::ZERO {
                 facts.measures.insert(Measure::BracketLength, traits.mechanics.bracket.quantity());
             }
@@ -143,9 +147,6 @@ impl Lister<'_> {
     fn levers(&mut self) {
         for (index, lever) in self.layout.levers.iter().enumerate() {
             let id = LeverId::at(index);
-            if Subject::Lever(id).is_owned(self.layout) {
-                continue;
-            }
             let site = self.lever_site(lever.spot.board);
             // Drives of several schemes on one lever want the parts of each: a switch of each action, an input at the encoder.
             let mut moved: Vec<(DriveId, SchemeId)> = Vec::new();
@@ -209,9 +210,10 @@ impl Lister<'_> {
     }
 
     fn lights(&mut self) {
-        for (index, device) in self.layout.devices.iter().enumerate().filter(|(_, device)| !device.owned) {
+        for (index, device) in self.layout.devices.iter().enumerate() {
             let id = DeviceId::at(index);
             let mut facts = Facts::new(Subject::Signal(id), Under::One(None), Site::Board(device.spot.value.board));
+            facts.owned = device.owned;
             facts.holds.extend(device_conditions(device));
             if device.drives.is_empty() && device.lights > 0 {
                 facts.holds.push(Condition::LightsOnly);
@@ -268,74 +270,16 @@ impl Lister<'_> {
         }
     }
 
-    fn boards(&mut self) {
-        for (index, _) in self.layout.boards.iter().enumerate().filter(|(_, board)| board.role == BoardRole::Baseboard) {
-            let id = BoardId::at(index);
-            let under = Under::Several(self.schemes_at(id));
-            self.list(Per::Board, Facts::new(Subject::Board(id), under, Site::Board(id)));
-        }
-    }
-
-    /// Schemes whose drives stand on a board, and families whose trunk passes through it.
-    fn schemes_at(&self, board: BoardId) -> Vec<SchemeId> {
-        let standing = self.layout.drive_ids().filter(|&drive| self.layout.drive(drive).spot.board == board);
-        let mut schemes: BTreeSet<SchemeId> = standing.filter_map(|drive| self.assignment.of(drive)).collect();
-        schemes.extend(self.runs.get(&Subject::Board(board)).into_iter().flatten().filter_map(|run| run.scheme));
-        schemes.into_iter().collect()
-    }
-
-    fn joints(&mut self) {
-        let mut crossing: Vec<BTreeSet<SchemeId>> = vec![BTreeSet::new(); self.layout.joints.len()];
-        let mut pins: Vec<BTreeMap<Guard, u32>> = vec![BTreeMap::new(); self.layout.joints.len()];
-        for run in &self.wiring.runs {
-            for &joint in run.crosses.iter() {
-                let of_drive = match run.subject {
-                    Subject::Drive(drive) => Some(drive),
-                    Subject::Lamp(lever, _) => self.layout.lever(lever).drives.first().copied(),
-                    _ => None,
-                };
-                let guard = match (of_drive.and_then(|drive| Some((drive, self.assignment.of(drive)?))), run.scheme) {
-                    (Some((drive, scheme)), _) => Guard::Chosen(drive, scheme),
-                    (None, None) => Guard::Always,
-                    (None, Some(family)) => Guard::Open(Site::Joint(joint), family),
-                };
-                crossing[joint.index()].extend(run.scheme);
-                *pins[joint.index()].entry(guard).or_default() += run.conductors;
-            }
-        }
-        for lead in self.wiring.leads.values() {
-            for &joint in lead.crosses.iter() {
-                let Some(scheme) = self.assignment.of(lead.drive) else { continue };
-                crossing[joint.index()].insert(scheme);
-                *pins[joint.index()].entry(Guard::Chosen(lead.drive, scheme)).or_default() += lead.conductors;
-            }
-        }
-        for (index, (load, (schemes, pins))) in self.wiring.joints.iter().zip(crossing.into_iter().zip(pins)).enumerate() {
-            if load.total() == 0 {
-                continue;
-            }
-            let id = JointId::at(index);
-            let site = Site::Joint(id);
-            let mut facts = Facts::new(Subject::Joint(id), Under::Several(schemes.into_iter().collect()), site);
-            facts.measures.insert(Measure::Conductors, Quantity::count(load.total()));
-            facts.measures.insert(Measure::Plugs, Quantity::count(load.plugs));
-            facts.measures.insert(Measure::Ways, Quantity::count(load.ways));
-            facts.measures.insert(Measure::Matings, Quantity::count(self.layout.rules.matings()));
-            if self.layout.joint(id).lead > Length::ZERO {
-                facts.holds.push(Condition::FlyingLead);
-            }
-            for (group, (guard, times)) in (0..).zip(pins) {
-                self.list(Per::JointPin, Facts { subject: Subject::Pins(id, group), times, guard, ..facts.clone() });
-            }
-            self.list(Per::Joint, facts);
-        }
-    }
-
     /// The panel, the routes and the layout as a whole.
     fn whole(&mut self) {
         let schemes = open_schemes(self.assignment);
         if self.layout.panel.is_some() {
-            self.list(Per::Panel, Facts::new(Subject::Panel, Under::Several(schemes.clone()), Site::Panel));
+            let mut facts = Facts::new(Subject::Panel, Under::Several(schemes.clone()), Site::Panel);
+            let case = (0..).zip(&self.layout.boards).find(|(_, board)| board.role == BoardRole::FlyingPanel);
+            if let Some((index, _)) = case {
+                self.wire_ends(BoardId(index), &mut facts);
+            }
+            self.list(Per::Panel, facts);
         }
         for (index, route) in self.layout.routes.iter().enumerate() {
             let drives = route.levers.iter().flat_map(|&lever| &self.layout.lever(lever).drives);

@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::model::{End, Run, Use, Wiring};
+use super::ends::End;
+use super::model::{Run, Use, Wiring};
 use super::net::{Net, Outcome, Side};
 use super::sizing::sold;
 use crate::catalogue::{Catalogue, Per};
@@ -178,11 +179,12 @@ impl<'a> Circuit<'a> {
     fn trunk(&self, net: &mut Net, purpose: Use, side: Side) -> BTreeMap<BoardId, Node> {
         let mut hubs: BTreeMap<BoardId, Node> = BTreeMap::new();
         for (board, before, run) in self.hops.get(&purpose).into_iter().flatten() {
-            let from = before.and_then(|before| hubs.get(&before).copied()).unwrap_or_else(|| net.socket(run.from.end, side));
+            let from =
+                before.and_then(|before| hubs.get(&before).copied()).unwrap_or_else(|| net.socket(run.from.end.section(), side));
             let hub = net.wire(Per::Board, from, run);
             hubs.insert(*board, hub);
         }
-        hubs.entry(self.layout.origin().board).or_insert_with(|| net.socket(End::Origin(0), side));
+        hubs.entry(self.layout.origin().board).or_insert_with(|| net.socket(0, side));
         hubs
     }
 
@@ -196,6 +198,7 @@ impl<'a> Circuit<'a> {
             Case::Moving(moving) if !rests => moving.clone(),
             _ => self.layout.drive_ids().filter(|&drive| self.is_mine(drive)).collect(),
         };
+        let mut levers: BTreeMap<LeverId, [Node; 2]> = BTreeMap::new();
         for drive in drawing {
             let current = self.current(drive, case);
             let runs = runs_of(&self.runs, Subject::Drive(drive));
@@ -205,17 +208,25 @@ impl<'a> Circuit<'a> {
             else {
                 continue;
             };
-            let start = out.get(&board).copied().unwrap_or_else(|| net.socket(End::Origin(0), Side::Out));
-            let at_motor = net.wire(Per::Drive, start, going);
-            let hub = backs.get(&board).copied().unwrap_or_else(|| net.socket(End::Origin(0), Side::Back));
+            let start = out.get(&board).copied().unwrap_or_else(|| net.socket(0, Side::Out));
+            let hub = backs.get(&board).copied().unwrap_or_else(|| net.socket(0, Side::Back));
+            let lever = self.layout.drive(drive).lever;
+            let [plus, minus] = *levers.entry(lever).or_insert_with(|| self.lever(net, lever, [start, hub]));
+            let at_motor = net.wire(Per::Drive, plus, going);
             let from_motor = match returning {
                 Some(run) => net.wire(Per::Drive, hub, run),
                 // Without a shared return a second conductor of its own brings it back.
-                None if own > 1 => net.wire(Per::Drive, hub, going),
+                None if own > 1 => net.wire(Per::Drive, minus, going),
                 None => hub,
             };
             net.load(at_motor, from_motor, Draws::Current(current), Subject::Drive(drive));
         }
+    }
+
+    /// The poles at a lever that is fed from the strip of its board, of the drives' own wire; else those that are given.
+    fn lever(&self, net: &mut Net, lever: LeverId, poles: [Node; 2]) -> [Node; 2] {
+        let mut runs = runs_of(&self.runs, Subject::Lever(lever)).iter().filter(|run| run.purpose == Use::Power);
+        poles.map(|pole| runs.next().map_or(pole, |run| net.wire(Per::Drive, pole, run)))
     }
 
     fn local(&self, net: &mut Net, case: &Case) {
@@ -228,8 +239,8 @@ impl<'a> Circuit<'a> {
             let on = runs_of(&self.runs, Subject::Controller(id)).iter().find(|run| run.purpose == Use::Power);
             // From the hub of its board, from another controller there, or from the supply of its section.
             let (near, run) = match on.map(|run| (run.from.end, run)) {
-                Some((End::Origin(_), run)) => {
-                    (Some((net.socket(run.from.end, Side::Out), net.socket(run.from.end, Side::Back))), Some(run))
+                Some((end, run)) if end.is_source() => {
+                    (Some((net.socket(end.section(), Side::Out), net.socket(end.section(), Side::Back))), Some(run))
                 }
                 Some((End::Controller(before), run)) => (reached.get(&before).copied(), Some(run)),
                 _ => (out.get(&board).copied().zip(back.get(&board).copied()), None),

@@ -6,10 +6,10 @@ use super::model::{Carried, JointLoad, Pin, Use, Wiring};
 use super::paths::Paths;
 use super::sizing::heats;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Part, Per, Role};
-use crate::id::{JointId, SchemeId};
+use crate::id::{DriveId, JointId, SchemeId};
 use crate::layout::Layout;
 use crate::power::pulse::pins;
-use crate::quantity::{Current, Quantity, Share};
+use crate::quantity::{Area, Current, Quantity, Share};
 use crate::scheme::{Assignment, Wiring as Wired};
 use crate::takeoff::Subject;
 
@@ -17,7 +17,7 @@ use crate::takeoff::Subject;
 const SHARING: Share = Share(0.8);
 
 /// The conductors of all runs and of all extension leads that cross each joint, pin by pin. Where a current is more than a pin bears, pins are
-/// paralleled. The plugs are as few as the largest connector sold allows, all with the same number of ways.
+/// paralleled; what flows over one joint is what the boards behind it take. The plugs are as few as the largest connector sold allows, all with the same number of ways.
 pub(super) fn load_joints(
     layout: &Layout,
     catalogue: &Catalogue,
@@ -32,29 +32,35 @@ pub(super) fn load_joints(
     wired_direct(layout, catalogue, assignment, paths, &mut joints);
     let sold: Vec<&Part> = connectors(catalogue, layout.rules.matings());
     let rating = sold.iter().filter_map(|part| part.measured(Attr::Current)).min().map(|rating| Current(rating.to_f64()));
-    let mut cross = |joint: JointId, purpose: Use, heats: Current, carried: Carried, moves: bool| {
+    let takes = pin_area(catalogue, layout.rules.matings());
+    let mut cross = |joint: JointId, purpose: Use, parallel: u32, is_thick: bool, carried: Carried, moves: bool| {
         if let Some(load) = joints.get_mut(joint.index()) {
             *load.conductors.entry(purpose).or_default() += 1;
             load.moving += u32::from(moves);
-            let parallel = rating.and_then(|rating| pins(heats, rating, SHARING)).unwrap_or(1);
-            load.pins.extend(std::iter::repeat_n(Pin { plug: 0, number: 0, purpose, carried }, parallel as usize));
+            load.pins.extend(std::iter::repeat_n(
+                Pin { plug: 0, number: 0, purpose, carried, by_tail: is_thick || parallel > 1 },
+                parallel as usize,
+            ));
         }
     };
     for (index, run) in (0..).zip(&wiring.runs) {
-        let heats = heating(catalogue, wiring, run.subject, run.scheme);
+        let warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
+        let parallel = rating.and_then(|rating| pins(warms, rating, SHARING)).unwrap_or(1);
+        let area = wiring.area_of(run.subject, run.scheme).map(Area::quantity).filter(|_| run.purpose != Use::Link);
+        let is_thick = area.zip(takes).is_some_and(|(area, takes)| area > takes);
         let moves = run.scheme.is_some()
             && matches!(run.subject, Subject::Drive(_) | Subject::Board(_) | Subject::Controller(_))
             && matches!(run.purpose, Use::Drive | Use::Return | Use::Power | Use::Link);
         for &joint in run.crosses.iter() {
             for core in 0..run.conductors {
-                cross(joint, run.purpose, heats, Carried::Run { index, core }, moves);
+                cross(joint, run.purpose, parallel, is_thick, Carried::Run { index, core }, moves);
             }
         }
     }
     for lead in wiring.leads.values() {
         for &joint in lead.crosses.iter() {
             for core in 0..lead.conductors {
-                cross(joint, Use::Drive, Current::ZERO, Carried::Lead { drive: lead.drive, core }, true);
+                cross(joint, Use::Drive, 1, false, Carried::Lead { drive: lead.drive, core }, true);
             }
         }
     }
@@ -66,14 +72,41 @@ pub(super) fn load_joints(
         load.ways = ways.div_ceil(load.plugs.max(1));
         // What carries power comes first, so that it sits at the same end of every plug.
         load.pins.sort_by_key(|pin| (order(pin.purpose), pin.carried));
-        // Every plug gets its share, and with it its share of the free ways.
-        let each = used.div_ceil(load.plugs.max(1)).max(1);
-        for (n, pin) in (0..).zip(&mut load.pins) {
-            pin.plug = n / each + 1;
-            pin.number = n % each + 1;
-        }
+        let (plugs, ways) = (load.plugs, load.ways);
+        deal(&mut load.pins, used, plugs, ways);
     }
     joints
+}
+
+/// Deals pins to plugs. Every plug gets its share, and with it its share of the free ways. What belongs together stays in one plug if there is
+/// room, the cores of a cable and the pins of one conductor: a plug left out must not overload the pins of another.
+fn deal(pins: &mut [Pin], used: u32, plugs: u32, ways: u32) {
+    let each = used.div_ceil(plugs.max(1)).max(1);
+    let (mut plug, mut number) = (1, 0);
+    for group in pins.chunk_by_mut(|one, other| together(one.carried) == together(other.carried)) {
+        let more = u32::try_from(group.len()).unwrap_or(u32::MAX);
+        if plug < plugs && (number >= each || number.saturating_add(more) > ways) {
+            (plug, number) = (plug + 1, 0);
+        }
+        for pin in group {
+            number += 1;
+            (pin.plug, pin.number) = (plug, number);
+        }
+    }
+    // Where that leaves too many for the last plug, each takes its share whatever it is.
+    if number > ways {
+        for (n, pin) in (0..).zip(pins) {
+            (pin.plug, pin.number) = (n / each + 1, n % each + 1);
+        }
+    }
+}
+
+/// What a pin's conductor is a part of: its run, or the lead of a drive.
+fn together(carried: Carried) -> (Option<u32>, Option<DriveId>) {
+    match carried {
+        Carried::Run { index, .. } => (Some(index), None),
+        Carried::Lead { drive, .. } => (None, Some(drive)),
+    }
 }
 
 /// Counts what would cross if every drive's own conductors ran to its lever, and each family's shared return once beside them.
@@ -104,10 +137,10 @@ fn order(purpose: Use) -> usize {
         .unwrap_or(usize::MAX)
 }
 
-/// The steady current that heats a pin as much as what its run carries: of a pulse, its r.m.s.
-fn heating(catalogue: &Catalogue, wiring: &Wiring, subject: Subject, scheme: Option<SchemeId>) -> Current {
-    let carries = wiring.sizing_of(subject, scheme).map(|sizing| sizing.carries).unwrap_or_default();
-    scheme.map_or(carries, |scheme| heats(catalogue.scheme(scheme).draw, carries))
+/// The thickest wire that a pin takes of any connector that the rule for joints can get; `None` where the catalogue does not say. What is
+/// thicker ends in a strip beside the plug.
+pub fn pin_area(catalogue: &Catalogue, matings: u32) -> Option<Quantity> {
+    connectors(catalogue, matings).into_iter().filter_map(|part| part.measured(Attr::Area)).min()
 }
 
 /// The connectors that the rule for joints can get; where it asks for a life, only those that live through so many matings.

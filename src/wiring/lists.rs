@@ -1,10 +1,11 @@
-//! Lists made from the runs: wire by size and colour, labels by board, and which piece becomes which run.
+//! Lists made from the runs: wire by size and colour, labels and strips by board, and which piece becomes which section.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::colour::Colour;
-use super::model::{Use, Wiring};
-use crate::id::BoardId;
+use super::ends::End;
+use super::model::{Run, Section, Use, Wiring};
+use crate::id::{BoardId, SchemeId};
 use crate::quantity::{Area, Length, Quantity};
 use crate::takeoff::Subject;
 
@@ -21,60 +22,88 @@ pub struct Hue {
     pub length: Length,
 }
 
-/// Gives each piece of wire that is cut the label of the run it becomes, every run once.
+/// A piece of a run, by its place among the runs and among the sections of that run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Piece {
+    /// The run's place in [`Wiring::runs`].
+    pub run: usize,
+    /// The section's place in [`Run::sections`].
+    pub section: usize,
+}
+
+/// Gives each piece of wire that is cut the section it becomes, every section once.
 #[derive(Debug)]
 pub struct Labels<'a> {
     wiring: &'a Wiring,
-    given: BTreeSet<usize>,
+    given: BTreeSet<Piece>,
 }
 
 impl<'a> Labels<'a> {
-    /// No run has its piece yet.
+    /// No section has its piece yet.
     pub fn new(wiring: &'a Wiring) -> Self {
         Self { wiring, given: BTreeSet::new() }
     }
 
-    /// The place among the runs of the next one of the subject that takes a piece of that length: of a cable, or of wire of that
-    /// cross-section. `None` where the piece is no wire.
-    pub fn next(&mut self, subject: Subject, length: Length, is_cable: bool, area: Option<Quantity>) -> Option<usize> {
-        let runs = self.wiring.runs.iter().enumerate();
+    /// The next section of the subject that takes a piece of that length: of a cable, or of wire of that cross-section. `None` where the piece is
+    /// no wire.
+    pub fn next(&mut self, subject: Subject, length: Length, is_cable: bool, area: Option<Quantity>) -> Option<Piece> {
         let before = self.wiring.runs.partition_point(|run| run.subject < subject);
-        let mut mine = runs.skip(before).take_while(|(_, run)| run.subject == subject);
-        let (index, _) = mine.find(|(index, run)| {
+        let mine = self.wiring.runs.iter().enumerate().skip(before).take_while(|(_, run)| run.subject == subject);
+        let fits = |run: &Run| {
             let size = self.wiring.area_of(run.subject, run.scheme).map(Area::quantity);
-            run.length == length
-                && (run.purpose == Use::Link) == is_cable
-                && (is_cable || size.is_none() || size == area)
-                && !self.given.contains(index)
-        })?;
-        self.given.insert(index);
-        Some(index)
+            (run.purpose == Use::Link) == is_cable && (is_cable || size.is_none() || size == area)
+        };
+        let mut pieces = mine.filter(|(_, run)| fits(run)).flat_map(|(at, run)| {
+            let sections = run.sections.iter().enumerate().filter(|(_, section)| section.length == length);
+            sections.map(move |(section, _)| Piece { run: at, section })
+        });
+        let piece = pieces.find(|piece| !self.given.contains(piece))?;
+        self.given.insert(piece);
+        Some(piece)
     }
 }
 
 impl Wiring {
+    /// All pieces with their runs, run by run.
+    pub fn sections(&self) -> impl Iterator<Item = (&Run, &Section)> {
+        self.runs.iter().flat_map(|run| run.sections.iter().map(move |section| (run, section)))
+    }
+
     /// How much of each colour of each wire there is to lay: cables apart, thinnest first.
     pub fn by_colour(&self) -> Vec<Hue> {
         let mut hues: BTreeMap<(Option<Quantity>, Colour), (u32, Length)> = BTreeMap::new();
-        for run in self.runs.iter().filter(|run| run.purpose != Use::Link) {
+        for (run, section) in self.sections().filter(|(run, _)| run.purpose != Use::Link) {
             let area = self.area_of(run.subject, run.scheme).map(Area::quantity);
             for colour in run.colours() {
                 let (pieces, length) = hues.entry((area, colour)).or_default();
                 *pieces += 1;
-                *length += run.length;
+                *length += section.length;
             }
         }
         hues.into_iter().map(|((area, colour), (pieces, length))| Hue { area, colour, pieces, length }).collect()
     }
 
-    /// The labels that belong on each board, each as often as a run ends there, board by board.
+    /// The labels that belong on each board, one for each end of each piece that lies there, board by board.
     pub fn labels(&self) -> BTreeMap<BoardId, Vec<&str>> {
         let mut labels: BTreeMap<BoardId, Vec<&str>> = BTreeMap::new();
-        for run in &self.runs {
-            for end in [run.from, run.to] {
-                labels.entry(end.spot.board).or_default().push(&run.label);
-            }
+        for (run, section) in self.sections() {
+            labels.entry(section.board).or_default().extend([run.label.as_str(); 2]);
         }
         labels
+    }
+
+    /// The conductors that end at the strip of a board for each family of schemes, and for the lights.
+    pub fn strips(&self, board: BoardId) -> BTreeMap<Option<SchemeId>, u32> {
+        let mut ways = BTreeMap::new();
+        for run in &self.runs {
+            for end in [run.from.end, run.to.end] {
+                if let End::Strip(on, serves) = end
+                    && on == board
+                {
+                    *ways.entry(serves).or_default() += run.conductors;
+                }
+            }
+        }
+        ways
     }
 }

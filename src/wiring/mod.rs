@@ -1,32 +1,42 @@
 //! Wiring: routes and lengths, conductors at each joint, leads, links, plugs.
 //!
-//! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` lays every run, `circuit` tells what
-//! flows and what arrives, `sizing` chooses wire by it, `joints` counts what parts at each joint, `courses` tells which way a wire
-//! takes over each board.
+//! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` is the whole: `planner` and `others` lay every
+//! run between its `ends`, `labels` name them, `flows` and `circuit` tell what flows and what arrives, `sizing` chooses wire by it, `joints` counts
+//! what parts at each joint, `encoders` gives each lever its input once they are bought, `courses` tells which way a wire takes over each board.
 
 mod circuit;
 mod colour;
 mod courses;
+mod encoders;
+mod ends;
+mod flows;
 mod joints;
+mod labels;
 mod lists;
 mod model;
 mod net;
+mod others;
 mod panel;
 mod paths;
 mod plan;
+mod planner;
 mod pulses;
 mod round_trip;
 mod sizing;
 mod trunk;
 
 pub use circuit::lowest;
-pub use colour::{Colour, colour};
-pub use courses::{Course, courses, passing};
-pub use lists::{Hue, Labels};
+pub use colour::{Colour, colour, legend};
+pub use courses::{Course, courses};
+pub use encoders::{Input, inputs};
+pub use ends::{Clamp, End, Source, Stop, Tag, Terminal, strip_name};
+pub use joints::pin_area;
+pub use lists::{Hue, Labels, Piece};
 pub use model::*;
 pub use panel::{better_panel, with_panel_at};
 pub use paths::{Path, Paths};
 pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan, proves};
+pub(crate) use planner::lead_length;
 pub use round_trip::RoundTrip;
 pub use sizing::trip_current;
 pub use trunk::boards_from_origin;

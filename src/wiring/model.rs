@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::colour::{Colour, colour};
+use super::colour::{Colour, LINK_RETURN, colour, lead_core, link_core};
+use super::ends::{Stop, Terminal};
 use crate::catalogue::Per;
-use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, LeverId, SchemeId};
-use crate::layout::{Layout, Spot};
+use crate::id::{BoardId, ControllerId, DriveId, JointId, SchemeId};
+use crate::layout::Layout;
 use crate::quantity::{Area, Current, Length, LineResistance, Resistance, Share, Voltage};
 use crate::takeoff::Subject;
 
@@ -47,77 +48,8 @@ impl Use {
     }
 }
 
-/// What a conductor is joined to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum End {
-    /// Where power comes in: the socket of a supply at the panel, or at the front of the first board. 0 where the feed has one supply, else the
-    /// number of its section, from 1.
-    Origin(u32),
-    /// The encoder that reads the levers and sends commands over the link.
-    Encoder,
-    /// A lever's switch.
-    Lever(LeverId),
-    /// A panel lamp of a lever, from 0.
-    Lamp(LeverId, u32),
-    /// A motor.
-    Motor(DriveId),
-    /// A contact at a drive.
-    Contact(DriveId),
-    /// A frog.
-    Frog(FrogId),
-    /// One of the two rails that feed a frog in turn, from 0: the one it lies with when the blades stand one way, and the other way.
-    Rail(FrogId, u32),
-    /// A light of a device, from 0.
-    Light(DeviceId, u32),
-    /// The common return of a device's lights.
-    LightReturn(DeviceId),
-    /// A controller.
-    Controller(ControllerId),
-    /// The terminal strip of a board.
-    Strip(BoardId),
-}
-
-impl End {
-    /// Its name in print.
-    pub fn name(self, layout: &Layout) -> String {
-        match self {
-            Self::Origin(0) => format!("supply socket {}", at_origin(layout)),
-            Self::Origin(section) => format!("supply socket {section} {}", at_origin(layout)),
-            Self::Encoder => format!("encoder {}", at_origin(layout)),
-            Self::Lever(id) => format!("lever {}", layout.lever(id).name),
-            Self::Lamp(id, n) => format!("lamp {} of lever {}", n + 1, layout.lever(id).name),
-            Self::Motor(id) => format!("motor {}", layout.drive(id).name),
-            Self::Contact(id) => format!("contact at {}", layout.drive(id).name),
-            Self::Frog(id) => format!("frog {}", layout.frog(id).name),
-            Self::Rail(id, 0) => format!("rail of frog {} for normal", layout.frog(id).name),
-            Self::Rail(id, _) => format!("rail of frog {} for reverse", layout.frog(id).name),
-            Self::Light(id, n) => format!("light {} of {}", n + 1, layout.device(id).name),
-            Self::LightReturn(id) => format!("return of {}", layout.device(id).name),
-            Self::Controller(id) => format!("controller {}", id.0 + 1),
-            Self::Strip(id) => format!("strip on {}", layout.board(id).name),
-        }
-    }
-}
-
-/// Where power and commands come from, in words.
-fn at_origin(layout: &Layout) -> String {
-    match layout.panel {
-        Some(_) => "at the panel".to_owned(),
-        None => format!("on {}", layout.board(layout.origin().board).name),
-    }
-}
-
-/// An end of a run and where it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Terminal {
-    /// What it is joined to.
-    pub end: End,
-    /// Where.
-    pub spot: Spot,
-}
-
-/// One conductor from end to end, or one piece of cable with several.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// One conductor from end to end, or one cable with several: electrically one, but cut at every joint it crosses.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Run {
     /// What it belongs to: a drive, a lever, a board it brings power to.
     pub subject: Subject,
@@ -129,23 +61,80 @@ pub struct Run {
     pub conductors: u32,
     /// Its place among the conductors of this use at the subject, from 0: it gives the colour.
     pub first: u32,
-    /// What is written on both its ends: the subject, and a number that counts its runs.
+    /// What is written on both ends of all its sections.
     pub label: String,
     /// From here, nearer the panel.
     pub from: Terminal,
     /// To here.
     pub to: Terminal,
-    /// Its length with tails, drops and slack.
+    /// The pieces it is cut into, board by board on its way.
+    pub sections: Vec<Section>,
+    /// The length of all of them: what current flows through.
     pub length: Length,
     /// The joints it crosses, in order.
     pub crosses: Arc<[JointId]>,
+    /// The most that flows in each of its conductors.
+    pub carries: Current,
+}
+
+/// A piece of a run, in one length: on one board, from a thing or a plug to a plug or a thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Section {
+    /// The board it lies on.
+    pub board: BoardId,
+    /// From here, nearer the panel.
+    pub from: Stop,
+    /// To here.
+    pub to: Stop,
+    /// The length to cut: its way over the board, a lead that hangs there, tails, drops and slack.
+    pub length: Length,
+}
+
+impl Section {
+    /// How it lies on its board.
+    pub fn lies(&self) -> Lies {
+        match (self.from, self.to) {
+            (Stop::Plug(_), Stop::At(_)) => Lies::ComesIn,
+            (Stop::At(_), Stop::At(_)) => Lies::Stays,
+            (Stop::At(_), Stop::Plug(_)) => Lies::Leaves,
+            (Stop::Plug(_), Stop::Plug(_)) => Lies::Passes,
+        }
+    }
+}
+
+/// How a piece of wire lies on its board, in the order one lays them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Lies {
+    /// Comes in at a joint and ends there.
+    ComesIn,
+    /// Begins and ends there.
+    Stays,
+    /// Begins there and leaves over a joint.
+    Leaves,
+    /// Comes in at one joint and leaves at another.
+    Passes,
+}
+
+impl Lies {
+    /// The word in print.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::ComesIn => "comes in",
+            Self::Stays => "stays",
+            Self::Leaves => "leaves",
+            Self::Passes => "passes",
+        }
+    }
 }
 
 impl Run {
     /// The colours of its conductors.
     pub fn colours(&self) -> impl Iterator<Item = Colour> + use<> {
-        let purpose = self.purpose;
-        (self.first..self.first.saturating_add(self.conductors)).map(move |n| colour(purpose, n))
+        let (purpose, first, conductors) = (self.purpose, self.first, self.conductors);
+        (0..conductors).map(move |core| match purpose {
+            Use::Link => link_core(core, conductors).1,
+            _ => colour(purpose, first.saturating_add(core)),
+        })
     }
 }
 
@@ -160,11 +149,11 @@ pub struct Lead {
     pub channel: u32,
     /// Its conductors.
     pub conductors: u32,
-    /// The length from controller to motor, with slack.
+    /// The length from controller to motor, with slack; over a joint also the tails at both halves, for it is cut there.
     pub length: Length,
     /// What an extension must bridge beyond the motor's own tail; `None` where the tail reaches.
     pub extension: Option<Length>,
-    /// The joints the extension crosses.
+    /// The joints the extension crosses. It is cut there, and its cores go over pins of the joint's own plug.
     pub crosses: Arc<[JointId]>,
     /// Whether it is longer than the scheme allows.
     pub too_long: bool,
@@ -200,6 +189,9 @@ pub struct Pin {
     pub purpose: Use,
     /// Its conductor.
     pub carried: Carried,
+    /// Whether a tail, a short thinner wire, leads to it from a strip beside the plug: there ends what is thicker than a pin takes, or spread over
+    /// several pins.
+    pub by_tail: bool,
 }
 
 /// What parts at a joint.
@@ -223,6 +215,11 @@ impl JointLoad {
     /// All conductors.
     pub fn total(&self) -> u32 {
         self.conductors.values().sum()
+    }
+
+    /// Tails on each half.
+    pub fn tails(&self) -> u32 {
+        self.pins.iter().map(|pin| u32::from(pin.by_tail)).sum()
     }
 
     /// Conductors saved against wiring every drive straight to its lever; negative where more are needed.
@@ -250,6 +247,13 @@ pub struct Sizing {
     pub carries: Current,
     /// Whether the wire is rated for it.
     pub bears: bool,
+}
+
+impl Sizing {
+    /// Whether it is for the runs of a subject under a family of schemes, or of the lights.
+    pub fn is_for(&self, subject: Subject, scheme: Option<SchemeId>) -> bool {
+        self.per == subject.per() && self.scheme == scheme && (self.subjects.is_empty() || self.subjects.contains(&subject))
+    }
 }
 
 /// What reaches the worst device of a scheme when the most moves that may.
@@ -304,15 +308,33 @@ impl Wiring {
         self.runs.get(from..until).unwrap_or_default()
     }
 
-    /// The label and colour of what a pin carries.
-    pub fn conductor(&self, layout: &Layout, pin: &Pin) -> (String, Colour) {
+    /// The label, use and colour of what a pin carries. The last core of a link is named, for it is no signal: it is the common return of them.
+    pub fn conductor(&self, layout: &Layout, pin: &Pin) -> (String, &'static str, Colour) {
         match pin.carried {
             Carried::Run { index, core } => match self.runs.get(index as usize) {
-                Some(run) => (run.label.clone(), colour(run.purpose, run.first + core)),
-                None => (String::new(), colour(pin.purpose, core)),
+                Some(run) if run.purpose == Use::Link => {
+                    let (word, colour) = link_core(core, run.conductors);
+                    let name = if word == LINK_RETURN { "return".to_owned() } else { (core + 1).to_string() };
+                    (format!("{} {name}", run.label), word, colour)
+                }
+                Some(run) => (run.label.clone(), run.purpose.word(), colour(run.purpose, run.first + core)),
+                None => (String::new(), pin.purpose.word(), colour(pin.purpose, core)),
             },
-            Carried::Lead { drive, core } => (layout.drive(drive).name.to_string(), colour(Use::Drive, core)),
+            Carried::Lead { drive, core } => {
+                let (word, colour) = lead_core(core);
+                (format!("{} {word}", layout.drive(drive).name), Use::Drive.word(), colour)
+            }
         }
+    }
+
+    /// The plugs of a joint over which a run goes, by number.
+    pub fn plugs_of(&self, joint: JointId, run: usize) -> Vec<u32> {
+        let pins = self.joints.get(joint.index()).map_or(&[][..], |load| load.pins.as_slice());
+        let mine = |pin: &&Pin| matches!(pin.carried, Carried::Run { index, .. } if index as usize == run);
+        let mut plugs: Vec<u32> = pins.iter().filter(mine).map(|pin| pin.plug).collect();
+        plugs.sort_unstable();
+        plugs.dedup();
+        plugs
     }
 
     /// Conductors over all joints.
@@ -327,9 +349,7 @@ impl Wiring {
 
     /// The wire chosen for the runs of a subject.
     pub fn sizing_of(&self, subject: Subject, scheme: Option<SchemeId>) -> Option<&Sizing> {
-        let per = subject.per();
-        let is_for = |sizing: &&Sizing| sizing.subjects.is_empty() || sizing.subjects.contains(&subject);
-        self.sizings.iter().filter(is_for).find(|sizing| sizing.per == per && sizing.scheme == scheme)
+        self.sizings.iter().find(|sizing| sizing.is_for(subject, scheme))
     }
 
     /// The cross-section of the runs of a subject, where it was chosen.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::model::{End, Run};
+use super::model::{Run, Use};
 use crate::catalogue::Per;
 use crate::power::feed::{Draws, Feed, Node, Solution};
 use crate::quantity::{Current, LineResistance, Resistance, Voltage};
@@ -13,6 +13,8 @@ pub(super) struct Outcome {
     pub(super) worst: Subject,
     pub(super) arrives: Voltage,
     pub(super) carried: BTreeMap<Per, Current>,
+    /// The most that flows in a conductor of each use of each subject.
+    pub(super) flows: BTreeMap<(Subject, Use), Current>,
     pub(super) lost: BTreeMap<Per, f64>,
 }
 
@@ -29,31 +31,42 @@ pub(super) enum Side {
 pub(super) struct Net {
     feed: Feed,
     sorts: Vec<(Per, Resistance)>,
+    /// The run that each conductor is of; none for the lead of a supply.
+    runs: Vec<Option<(Subject, Use)>>,
     loads: Vec<Subject>,
     lines: BTreeMap<Per, LineResistance>,
     /// One core of the lead of a supply.
     lead: Resistance,
-    sockets: BTreeMap<(End, Side), Node>,
+    sockets: BTreeMap<(u32, Side), Node>,
 }
 
 impl Net {
     pub(super) fn new(fed: Voltage, lines: BTreeMap<Per, LineResistance>, lead: Resistance) -> Self {
-        Self { feed: Feed::new(fed), sorts: Vec::new(), loads: Vec::new(), lines, lead, sockets: BTreeMap::new() }
+        Self {
+            feed: Feed::new(fed),
+            sorts: Vec::new(),
+            runs: Vec::new(),
+            loads: Vec::new(),
+            lines,
+            lead,
+            sockets: BTreeMap::new(),
+        }
     }
 
-    /// The socket of a supply, at the end of its lead.
-    pub(super) fn socket(&mut self, end: End, side: Side) -> Node {
-        if let Some(&known) = self.sockets.get(&(end, side)) {
+    /// The socket of the supply of a section, at the end of its lead.
+    pub(super) fn socket(&mut self, section: u32, side: Side) -> Node {
+        if let Some(&known) = self.sockets.get(&(section, side)) {
             return known;
         }
         let root = if side == Side::Out { Feed::OUT } else { Feed::BACK };
         let node = if self.lead > Resistance::ZERO {
             self.sorts.push((Per::Supply, self.lead));
+            self.runs.push(None);
             self.feed.extend(root, self.lead)
         } else {
             root
         };
-        self.sockets.insert((end, side), node);
+        self.sockets.insert((section, side), node);
         node
     }
 
@@ -61,6 +74,7 @@ impl Net {
     pub(super) fn wire(&mut self, per: Per, near: Node, run: &Run) -> Node {
         let resistance = self.lines.get(&per).copied().unwrap_or_default() * run.length;
         self.sorts.push((per, resistance));
+        self.runs.push(Some((run.subject, run.purpose)));
         self.feed.extend(near, resistance)
     }
 
@@ -75,15 +89,22 @@ impl Net {
         let Ok(solution) = self.feed.solve() else {
             // A collapse: nothing arrives; every sort shares the blame, so the thickening goes on with the first that can.
             let lost = self.sorts.iter().map(|&(per, ..)| (per, 1.0)).collect();
-            return Some(Outcome { worst: first, arrives: Voltage::ZERO, carried, lost });
+            return Some(Outcome { worst: first, arrives: Voltage::ZERO, carried, flows: BTreeMap::new(), lost });
         };
+        let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
+        for (run, current) in self.runs.iter().zip(&solution.conductors) {
+            if let Some(run) = *run {
+                let most = flows.entry(run).or_default();
+                *most = most.max(Current(current.0.abs()));
+            }
+        }
         for (&(per, _), current) in self.sorts.iter().zip(&solution.conductors) {
             let most = carried.entry(per).or_default();
             *most = most.max(Current(current.0.abs()));
         }
         let (index, arrives) = solution.worst()?;
         let &worst = self.loads.get(index)?;
-        Some(Outcome { worst, arrives, carried, lost: self.lost(&solution) })
+        Some(Outcome { worst, arrives, carried, flows, lost: self.lost(&solution) })
     }
 
     /// The power that the conductors of each sort lose: where thickening helps most.

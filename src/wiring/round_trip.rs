@@ -1,6 +1,6 @@
 //! The wires that a drive's current meets on its way out and home again.
 
-use super::model::{End, Run, Use, Wiring};
+use super::model::{Run, Use, Wiring};
 use crate::id::{DriveId, SchemeId};
 use crate::layout::Layout;
 use crate::quantity::{Length, LineResistance, Resistance};
@@ -34,7 +34,10 @@ impl Wiring {
         };
         let Some(going) = of_drive(Use::Drive) else { return WayLengths::default() };
         // Without a shared return a second conductor of its own brings it back.
-        let own = going + of_drive(Use::Return).unwrap_or(going);
+        let home = of_drive(Use::Return).unwrap_or(going);
+        let lever = Subject::Lever(layout.drive(drive).lever);
+        let feed: Length = self.runs_of(lever).iter().filter(mine).map(|pole| pole.length).sum();
+        let own = feed + going + home;
         // With no panel a pair leads from board to board, else one return.
         let (purpose, along) = if layout.panel.is_none() { (Use::Power, 2) } else { (Use::Return, 1) };
         let mut shared = Length::ZERO;
@@ -45,7 +48,7 @@ impl Wiring {
             let hop = self.runs_of(subject).iter().filter(mine).find(|run| run.purpose == purpose);
             let Some(hop) = hop else { break };
             shared += hop.length * along;
-            if matches!(hop.from.end, End::Origin(_)) {
+            if hop.from.end.is_source() {
                 break;
             }
             board = hop.from.spot.board;

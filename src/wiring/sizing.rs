@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::circuit::{Circuit, SORTS};
-use super::model::{FarEnd, Sizing, Use, Wiring};
+use super::model::{FarEnd, Run, Sizing, Use, Wiring};
 use super::net::Outcome;
 use super::plan::open_families;
 use super::pulses::size_pulses;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
-use crate::layout::Layout;
+use crate::layout::{Layout, Waveform};
 use crate::power::Demand;
 use crate::power::conductor::{Allowance, Wire, line_resistance};
 use crate::power::pulse::Pulse;
@@ -29,16 +29,11 @@ pub(super) fn heats(draw: Draw, current: Current) -> Current {
     }
 }
 
-/// Chooses the wire of every scheme's motor and power runs, and tells what reaches the worst device.
-pub(super) fn size(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    assignment: &Assignment,
-    demands: &[Demand],
-    wiring: &Wiring,
-) -> (Vec<Sizing>, Vec<FarEnd>) {
+/// Chooses the wire of every scheme's motor and power runs, and tells what flows in each and what reaches the worst device.
+pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand], wiring: &mut Wiring) {
     let mut sizings = Vec::new();
     let mut far_ends = Vec::new();
+    let mut flows: BTreeMap<(SchemeId, Subject, Use), Current> = BTreeMap::new();
     for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
         let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
@@ -48,14 +43,41 @@ pub(super) fn size(
             sizings.extend(chosen);
             continue;
         }
-        let feed = demands.iter().find(|demand| demand.is_of(electrics.voltage, electrics.waveform));
-        let fuse = feed.and_then(Demand::largest_fuse).filter(|_| !electrics.stored).unwrap_or_default();
-        let (chosen, far_end) = circuit.choose(fuse);
-        sizings.extend(chosen);
-        far_ends.extend(far_end);
+        let fuse = if electrics.stored { Current::ZERO } else { fuse_of(catalogue, demands, Some(scheme)) };
+        let chosen = circuit.choose(fuse);
+        sizings.extend(chosen.sizings);
+        far_ends.extend(chosen.far_end);
+        flows.extend(chosen.flows.into_iter().map(|((subject, purpose), current)| ((scheme, subject, purpose), current)));
     }
-    sizings.extend(fixed(layout, catalogue, wiring));
-    (sizings, far_ends)
+    for run in wiring.runs.iter_mut().filter(|run| moves_motors(run)) {
+        let Some(scheme) = run.scheme else { continue };
+        // What no case reaches by itself is like the worst of its sort.
+        let most = sizings.iter().find(|sizing| sizing.is_for(run.subject, run.scheme)).map(|sizing| sizing.carries);
+        run.carries = flows.get(&(scheme, run.subject, run.purpose)).copied().or(most).unwrap_or_default();
+    }
+    let small = fixed(catalogue, demands, &wiring.runs, &sizings);
+    sizings.extend(small);
+    (wiring.sizings, wiring.far_ends) = (sizings, far_ends);
+}
+
+/// The fuse of the feed of a family of schemes, or of the lights; zero where there is none.
+fn fuse_of(catalogue: &Catalogue, demands: &[Demand], scheme: Option<SchemeId>) -> Current {
+    let electrics = scheme.and_then(|scheme| catalogue.scheme(scheme).electrics);
+    let (voltage, waveform) =
+        electrics.map_or((catalogue.rates.light_voltage, Waveform::Dc), |electrics| (electrics.voltage, electrics.waveform));
+    demands.iter().find(|demand| demand.is_of(voltage, waveform)).and_then(Demand::largest_fuse).unwrap_or_default()
+}
+
+/// Whether a run carries the current of motors: its own sums tell how much.
+pub(super) fn moves_motors(run: &Run) -> bool {
+    run.scheme.is_some() && SORTS.contains(&run.subject.per()) && matches!(run.purpose, Use::Drive | Use::Return | Use::Power)
+}
+
+/// What was chosen for a scheme.
+struct Chosen {
+    sizings: Vec<Sizing>,
+    flows: BTreeMap<(Subject, Use), Current>,
+    far_end: Option<FarEnd>,
 }
 
 /// By family of schemes that are fed directly, what one core of its supply's lead resists: of the leads that bear the fuse the weakest, and of those
@@ -93,37 +115,30 @@ pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
     asked.reduce(Current::max)
 }
 
-/// Sorts of runs for lights and contacts: their currents are small, so the thinnest wire of their rule that bears them serves. What is shared from
-/// board to board carries all lights that burn.
-fn fixed(layout: &Layout, catalogue: &Catalogue, wiring: &Wiring) -> Vec<Sizing> {
-    let mut carried: BTreeMap<(Option<SchemeId>, Per), Current> = BTreeMap::new();
-    for run in &wiring.runs {
+/// Sorts of runs for lights and contacts, and at the panel: the thinnest wire of their rule that bears what flows in any of them. What lies right
+/// behind a fuse at the panel must be rated for that; what feeds a lever beside its drives is as thick as their own wire.
+fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run], sizings: &[Sizing]) -> Vec<Sizing> {
+    let mut carried: BTreeMap<(Option<SchemeId>, Per), (Current, Current)> = BTreeMap::new();
+    for run in runs {
         let per = run.subject.per();
         if run.scheme.is_none() || !SORTS.contains(&per) {
-            let current = match run.purpose {
-                Use::Proving => catalogue.rates.lamp_current,
-                Use::Frog => trip_current(catalogue).unwrap_or_default(),
-                _ => catalogue.rates.light_current * f64::from(lit(layout, run.subject)),
-            };
-            let most = carried.entry((run.scheme, per)).or_default();
-            *most = most.max(current);
+            let mut warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
+            if per == Per::Layout {
+                warms = warms.max(fuse_of(catalogue, demands, run.scheme));
+            }
+            let (most, warmest) = carried.entry((run.scheme, per)).or_default();
+            (*most, *warmest) = (most.max(run.carries), warmest.max(warms));
         }
     }
-    let sized = carried.into_iter().filter_map(|((scheme, per), carries)| {
+    let sized = carried.into_iter().filter_map(|((scheme, per), (carries, warms))| {
         let sold = sold(catalogue, scheme, per);
-        let wire = sold.iter().find(|wire| wire.rating >= carries).or(sold.last())?;
-        Some(sizing(scheme, per, *wire, carries))
+        let of_drives = sizings.iter().filter(|sizing| per == Per::Lever && sizing.per == Per::Drive && sizing.scheme == scheme);
+        let thickest = of_drives.map(|sizing| sizing.area.0).fold(0.0, f64::max);
+        let thick = |wire: &&Wire| wire.area.0 >= thickest;
+        let wire = sold.iter().filter(thick).find(|wire| wire.rating >= warms).or(sold.last())?;
+        Some(Sizing { bears: wire.rating >= warms, ..sizing(scheme, per, *wire, carries) })
     });
     sized.collect()
-}
-
-/// How many lights burn at once behind the wire of a subject.
-fn lit(layout: &Layout, subject: Subject) -> u32 {
-    match subject {
-        Subject::Board(_) => layout.devices.iter().map(|device| device.lit).sum(),
-        Subject::Signal(id) => layout.device(id).lit,
-        _ => 1,
-    }
 }
 
 pub(super) fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
@@ -177,46 +192,58 @@ impl Circuit<'_> {
     /// Starts with the thinnest and thickens, one step at a time, the sort that is not rated for its current, else the one that loses most on the
     /// way to the worst device, until all rules hold or nothing thicker is sold. The trunk to controllers has no fuse but that of its feed, so it
     /// must be rated for that.
-    fn choose(&self, fuse: Current) -> (Vec<Sizing>, Option<FarEnd>) {
+    fn choose(&self, fuse: Current) -> Chosen {
         let mut level: BTreeMap<Per, usize> = self.sold.keys().map(|&per| (per, 0)).collect();
         let allowed = self.layout.rules.drop.value;
         let cases = self.cases();
         loop {
             let outcomes: Vec<Outcome> = cases.iter().filter_map(|case| self.solve(case, &level)).collect();
             let Some(worst) = outcomes.iter().min_by(|a, b| a.arrives.0.total_cmp(&b.arrives.0)) else {
-                return (self.sizings(&level, &BTreeMap::new()), None);
+                return Chosen { sizings: self.sizings(&level, &BTreeMap::new()), flows: BTreeMap::new(), far_end: None };
             };
             let mut carried: BTreeMap<Per, Current> = BTreeMap::new();
             for (&per, &current) in outcomes.iter().flat_map(|outcome| &outcome.carried) {
                 let most = carried.entry(per).or_default();
                 *most = most.max(current);
             }
-            let thicker = |per: &Per| level.get(per).is_some_and(|at| at + 1 < self.sold[per].len());
+            let thicker = |per: &Per| self.chosen(&level, *per).is_some_and(|(_, thicker)| !thicker.is_empty());
+            let bears = |per: &Per| self.chosen(&level, *per).map_or(Current::ZERO, |(wire, _)| wire.rating);
             let must_bear = |per: Per, current: Current| {
                 let heats = heats(self.draw, current);
                 if self.is_local() && per != Per::Drive { heats.max(fuse) } else { heats }
             };
             let overloaded = carried
                 .iter()
-                .find(|(per, current)| thicker(per) && self.sold[per][level[per]].rating < must_bear(**per, **current))
+                .find(|(per, current)| thicker(per) && bears(per) < must_bear(**per, **current))
                 .map(|(per, _)| *per);
             let far_end = FarEnd { scheme: self.scheme, worst: worst.worst, fed: self.fed(), arrives: worst.arrives, allowed };
             let lossy = worst.lost.iter().filter(|(per, _)| thicker(per)).max_by(|a, b| a.1.total_cmp(b.1)).map(|(per, _)| *per);
             let step = overloaded.or(if far_end.is_within() { None } else { lossy });
-            match step.and_then(|per| level.get_mut(&per)) {
-                Some(at) => *at += 1,
-                None => return (self.sizings(&level, &carried), Some(far_end)),
+            if let Some(at) = step.and_then(|per| level.get_mut(&per)) {
+                *at += 1;
+                continue;
             }
+            let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
+            for (run, current) in outcomes.into_iter().flat_map(|outcome| outcome.flows) {
+                let most = flows.entry(run).or_default();
+                *most = most.max(current);
+            }
+            return Chosen { sizings: self.sizings(&level, &carried), flows, far_end: Some(far_end) };
         }
     }
 
     fn sizings(&self, level: &BTreeMap<Per, usize>, carried: &BTreeMap<Per, Current>) -> Vec<Sizing> {
         let used = level.iter().filter(|(per, _)| self.runs.iter().any(|run| run.subject.per() == **per));
-        used.map(|(&per, &at)| {
-            let wire = self.sold[&per][at];
+        used.filter_map(|(&per, _)| {
+            let (&wire, _) = self.chosen(level, per)?;
             let most = carried.get(&per).copied().unwrap_or_default();
-            Sizing { bears: wire.rating >= heats(self.draw, most), ..sizing(Some(self.scheme), per, wire, most) }
+            Some(Sizing { bears: wire.rating >= heats(self.draw, most), ..sizing(Some(self.scheme), per, wire, most) })
         })
         .collect()
+    }
+
+    /// The wire chosen for runs of one sort, and the thicker ones sold.
+    fn chosen(&self, level: &BTreeMap<Per, usize>, per: Per) -> Option<(&Wire, &[Wire])> {
+        self.sold.get(&per)?.get(*level.get(&per)?..)?.split_first()
     }
 }

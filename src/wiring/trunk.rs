@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::model::{End, Terminal};
+use super::ends::{End, Source, Terminal};
 use super::paths::Paths;
 use crate::id::{BoardId, JointId};
 use crate::layout::{Layout, Spot};
@@ -25,6 +25,20 @@ pub(crate) struct Trunk {
     pub(crate) hubs: BTreeMap<BoardId, Terminal>,
     /// Hops, nearest the origin first. One on the origin's own board leads from the origin to its hub.
     pub(crate) hops: Vec<Hop>,
+    /// The boards it only passes, and where it comes in there.
+    pub(crate) passed: BTreeMap<BoardId, Spot>,
+}
+
+impl Trunk {
+    /// Puts the hub of a board elsewhere.
+    pub(crate) fn set_hub(&mut self, board: BoardId, hub: Terminal) {
+        let Some(old) = self.hubs.insert(board, hub) else { return };
+        for hop in &mut self.hops {
+            for end in [&mut hop.from, &mut hop.to].into_iter().filter(|end| **end == old) {
+                *end = hub;
+            }
+        }
+    }
 }
 
 /// A hub that a board wants, and which section of the feed is to reach it, from 0.
@@ -94,10 +108,11 @@ pub fn boards_from_origin(layout: &Layout) -> Vec<BoardId> {
     ordered
 }
 
-/// Grows the tree along the shortest ways from `origin`. `wanted` maps each board that needs the trunk to its hub there; a board only
-/// passed through has its hub at the joint where the trunk comes in. Each section of the feed has a tree of its own: where the board before is
+/// Grows the tree along the shortest ways from `source`, the socket of the feed. `wanted` maps each board that needs the trunk to its hub there; a
+/// board only passed through has its hub at the joint where the trunk comes in, until it is put elsewhere. Each section of the feed has a tree of its own: where the board before is
 /// on another section, the wire passes it and begins at the nearest hub of its own section, or at the origin.
-pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, origin: Spot, wanted: &BTreeMap<BoardId, Wanted>) -> Trunk {
+pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, source: Terminal, wanted: &BTreeMap<BoardId, Wanted>) -> Trunk {
+    let origin = source.spot;
     let tree = Tree::grown(layout, paths, origin, wanted.values().map(|wanted| wanted.hub.spot));
     // The sections that a board's trunk is for: its own, else those of what lies behind it.
     let mut serves: BTreeMap<BoardId, BTreeSet<usize>> = BTreeMap::new();
@@ -108,11 +123,15 @@ pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, origin: Spot, wanted: &B
         }
     }
     let several = wanted.values().any(|wish| wish.section > 0);
-    let source = |section: usize| {
-        let socket = if several { u32::try_from(section + 1).unwrap_or(u32::MAX) } else { 0 };
-        Terminal { end: End::Origin(socket), spot: origin }
+    let source = |section: usize| match source.end {
+        End::Socket(feed) if several => {
+            let section = u32::try_from(section + 1).unwrap_or(u32::MAX);
+            Terminal { end: End::Socket(Source { section, ..feed }), ..source }
+        }
+        _ => source,
     };
     let mut hubs = BTreeMap::new();
+    let mut passed = BTreeMap::new();
     let mut hops = Vec::new();
     match wanted.get(&origin.board) {
         Some(&Wanted { hub, section }) => {
@@ -130,7 +149,13 @@ pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, origin: Spot, wanted: &B
         let mut mine = serves.get(&board).into_iter().flatten().copied();
         let (Some(section), None) = (mine.next(), mine.next()) else { continue };
         let entry = if layout.joint(joint).from.board == board { layout.joint(joint).from } else { layout.joint(joint).to };
-        let hub = wanted.get(&board).map_or(Terminal { end: End::Strip(board), spot: entry }, |wish| wish.hub);
+        let hub = wanted.get(&board).map_or_else(
+            || {
+                passed.insert(board, entry);
+                Terminal { spot: entry, ..source(section) }
+            },
+            |wish| wish.hub,
+        );
         // From the origin itself where the next board hangs on its board: the panel, not the hub, feeds the joint.
         let before = tree
             .above(board)
@@ -140,7 +165,7 @@ pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, origin: Spot, wanted: &B
         hubs.insert(board, hub);
         hops.push(Hop { board, from, to: hub });
     }
-    Trunk { hubs, hops }
+    Trunk { hubs, hops, passed }
 }
 
 /// The board on the other side of a joint.

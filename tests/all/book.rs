@@ -67,7 +67,7 @@ fn the_book_of_a_small_layout_reads_as_it_did() {
 }
 
 /// Every row of the other reports stands in the book with the same figures. Left out are what other ways to order would cost and what will
-/// be left over: the book is for one who has decided.
+/// be left over: the book is for one who has decided. Places in the layout file and the workbook are of no use on paper.
 #[test]
 fn the_book_tells_the_figures_of_the_other_reports() {
     let desk = Desk::new().file("cove.yaml", include_str!("../../examples/saltmarsh-harbour.yaml"));
@@ -76,9 +76,13 @@ fn the_book_tells_the_figures_of_the_other_reports() {
     let mut seen = 0;
     for verb in ["compare", "bill", "shop", "wiring", "power", "hours"] {
         let shown = markdown::read(&desk.run(&[verb, "cove.yaml", "--format", "markdown"]).report(0));
-        let is_beside = |table: &&Read| !table.headings.iter().any(|heading| heading == "Way" || heading == "Left");
-        for row in shown.tables.iter().filter(is_beside).flat_map(|table| &table.rows) {
-            let cells: Vec<String> = row.iter().map(|cell| squeezed(cell)).filter(|cell| !cell.is_empty()).collect();
+        let is_beside = |table: &&Read| {
+            !table.headings.iter().any(|heading| ["Way", "Left", "In the layout file"].contains(&heading.as_str()))
+        };
+        let told = |table: &Read| table.headings.iter().filter(|heading| *heading != "Row").count();
+        let rows = shown.tables.iter().filter(is_beside).flat_map(|table| table.rows.iter().map(|row| (row, told(table))));
+        for (row, told) in rows {
+            let cells: Vec<String> = row.iter().take(told).map(|cell| squeezed(cell)).filter(|cell| !cell.is_empty()).collect();
             let line = cells.join(" | ");
             assert!(book.contains(&line), "{verb}: the book lacks `{line}`");
             seen += 1;
@@ -149,4 +153,26 @@ fn the_book_tells_the_figures_of_the_other_verbs() {
         }
     }
     assert!(told > 10, "{told}");
+}
+
+/// Nothing can be typed on paper: no command, no option, no place in a workbook or path; and each wire and channel is ticked once.
+#[test]
+fn paper_speaks_in_words_and_has_one_box_for_each_wire() {
+    for scheme in ["servo-made", "solenoid"] {
+        let desk = Desk::new().file("cove.yaml", SMALL);
+        let text = words(&page(&desk, &["--scheme", scheme]));
+        for command in
+            ["`compare`", "`bill", "`shop", "`wiring`", "`check`", "`power`", "`hours`", " › ", "[].", "` --", "--patience"]
+        {
+            assert!(!text.contains(command), "{scheme}: {command}");
+        }
+        let with_box = |start: &str| text.lines().filter(|line| line.starts_with(start) && line.ends_with("[ ]")).count();
+        assert_eq!(with_box("frog T1-1 |"), 1, "{scheme}");
+        assert_eq!(
+            text.lines().filter(|line| line.starts_with("Controller 1 on board")).count(),
+            usize::from(scheme == "servo-made")
+        );
+        assert_eq!(text.contains("discharge unit"), scheme == "solenoid", "{scheme}");
+        assert!(text.contains("Electrolytic capacitor") == (scheme == "servo-made") && text.contains("Letters of the colours"));
+    }
 }

@@ -1,7 +1,7 @@
 //! The cheapest purchase against trying everything, and the properties that every cheapest purchase has.
 
 use underboard::buying::programme::{Need, Offer, Part, Programme, Supplier};
-use underboard::buying::{Limits, Proof, solve};
+use underboard::buying::{Limits, Proof, solve, to_mps};
 
 use crate::instances::{Dice, SIZES, instance, tiny};
 use crate::reference::{cheapest, meets};
@@ -220,4 +220,46 @@ fn cutting_agrees_with_an_exact_reference_on_200_random_cases() {
             "seed {seed}: {length} {kerf} {pieces:?}"
         );
     }
+}
+
+/// By hand: a stick of 10 and a cut of 1 give pieces of 6 and 3, since 7 + 4 = 11; two sticks at 4 cost less than two at 5.
+#[test]
+fn cuts_breaks_and_parcels_stand_in_the_programme_for_other_solvers() {
+    let programme = Programme {
+        suppliers: vec![Supplier { postage: 2, free_from: None, least_order: 0 }],
+        parts: vec![Part { stock: 0, length: 10, kerf: 1 }],
+        offers: vec![
+            Offer { part: 0, supplier: 0, pack: 1, price: 5, at_least: 1 },
+            Offer { part: 0, supplier: 0, pack: 1, price: 4, at_least: 2 },
+        ],
+        needs: vec![Need::Pieces { pieces: vec![(6, 2), (3, 1)], parts: vec![0] }],
+        most_parcels: Some(1),
+    };
+    let mps = to_mps(&programme);
+    for line in [
+        // Each piece as often as it is needed, each in a stick that is cut, sticks in turn.
+        " G need0_0\n",
+        " rhs need0_0 2\n",
+        " rhs need0_1 1\n",
+        " k0_0 room0_0 -11\n",
+        " c0_0p0_0 room0_0 7\n",
+        " c0_1p0_0 room0_0 4\n",
+        " c0_0p0_1 need0_0 1\n",
+        " k0_1 turn0_1 1\n",
+        " k0_0 turn0_1 -1\n",
+        // No more sticks than are bought, at the lower price only two or more.
+        " k0_1 part0 1\n",
+        " n0 part0 -1\n",
+        " n0 cost 5\n",
+        " n1 cost 4\n",
+        " n1 least1 1\n",
+        " b1 least1 -2\n",
+        // One order, and what it costs to send.
+        " y0t0 parcels 1\n",
+        " rhs parcels 1\n",
+        " y0t0 cost 2\n",
+    ] {
+        assert!(mps.contains(line), "{line:?} in\n{mps}");
+    }
+    assert_eq!(solve(&programme, Limits::default()).unwrap().total, 2 * 4 + 2);
 }

@@ -3,12 +3,21 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it finds what it did not look for")]
 
+use std::fmt::Write as _;
+
 use underboard::buying::Choices;
 use underboard::choice::{NextTurnout, Verdict, compare};
+use underboard::estimate::estimate;
+use underboard::money::Money;
+use underboard::scheme::assign;
 
 use crate::program::Desk;
 use crate::support;
 use crate::trade::{TRADE, row_of};
+
+/// Extensions that reach the middle of a board of four metres.
+const LONG: &[(&str, &str)] =
+    &[("Parts", "ext-2000,extension,Extension lead 2 m,2000\n"), ("Offers", "ext-2000,orrin,X20,1,2.50,,2026-03-01\n")];
 
 const VERBS: [&str; 7] = ["compare", "bill", "shop", "wiring", "power", "hours", "check"];
 
@@ -32,22 +41,64 @@ fn next(sheets: &[(&'static str, String)]) -> Option<NextTurnout> {
     compare(&layout, &catalogue, &Choices::default()).columns.swap_remove(0).next
 }
 
-/// Eight servos have four channels free and four screws left in the second pack. The ninth wants a motor of 4.00, a switch of 1.00 and, in
-/// the middle of a board of four metres, the extension of 2.50. The thirteenth wants a controller of four channels at 9.00, which stands
-/// beside it, so that no extension is needed; the eleventh opened the third pack of screws.
+/// Eight servos have a controller of twelve channels, of which the rules keep two free, and four screws left in the second pack. The
+/// ninth wants a motor of 4.00, a switch of 1.00 and, in the middle of a board of four metres, the extension of 2.50. With the eleventh
+/// three channels are to stay free (20 %), fourteen in all: it wants a motor, a switch, a second controller of four at 9.00 and a third pack of screws at 0.80; the tenth, which
+/// goes to that one too, no longer wants its extension of 2.50, and the first one, to which the controller moves nearer, one of 0.50 less.
 #[test]
 fn the_next_turnout_and_its_step_to_the_penny() {
-    let long = [("Parts", "ext-2000,extension,Extension lead 2 m,2000\n"), ("Offers", "ext-2000,orrin,X20,1,2.50,,2026-03-01\n")];
-    let next = next(&trade_with(&long)).unwrap();
-    assert_eq!(next.price.minor(), 750);
-    assert_eq!(next.step.map(|(turnout, price)| (turnout, price.minor())), Some((5, 1400)));
+    let next = next(&trade_with(LONG)).unwrap();
+    assert_eq!(next.price.map(Money::minor), Some(750));
+    assert_eq!(next.step.map(|step| (step.turnout, step.price.map(Money::minor))), Some((3, Some(1_180))));
     assert_eq!(next.board.index(), 0);
+}
+
+/// The price of the next turnout is what the plan of a layout file with that turnout in it costs more.
+#[test]
+fn the_next_turnout_costs_what_a_plan_with_it_costs_more() {
+    let sheets = trade_with(LONG);
+    let sheets: Vec<(&str, &str)> = sheets.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let catalogue = support::catalogue(&sheets);
+    let total = |turnouts: &str| {
+        let text = format!(
+            "boards: [{{id: A, size: 4000 x 450 mm}}]\npanel: {{board: A}}\nrules: {{lamps: none}}\nturnouts:\n{turnouts}"
+        );
+        let layout = support::layout(&text, &catalogue);
+        let comparison = compare(&layout, &catalogue, &Choices::default());
+        let scheme = layout.rules.schemes.value[0];
+        let plan = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), &Choices::default());
+        (plan.purchase.total, comparison.columns.into_iter().next().unwrap().next.unwrap())
+    };
+    let mut turnouts: String = (0..8).map(|n| format!("  - {{id: T{n}, at: {} x 200 mm}}\n", 200 + 150 * n)).collect();
+    let (mut before, first) = total(&turnouts);
+    let step = first.step.unwrap();
+    for further in 1..=step.turnout {
+        let _ = writeln!(turnouts, "  - {{id: N{further}, at: 2000 x 225 mm}}");
+        let (with, _) = total(&turnouts);
+        if further == 1 {
+            assert_eq!(first.price, Some(with - before));
+        }
+        if further == step.turnout {
+            assert_eq!(step.price, Some(with - before));
+        }
+        before = with;
+    }
 }
 
 /// Nothing reaches the middle of the board: the longest extension is 600 mm.
 #[test]
 fn a_next_turnout_that_cannot_be_had_has_no_price() {
-    assert_eq!(next(&trade_with(&[])), None);
+    assert_eq!(next(&trade_with(&[])).unwrap().price, None);
+}
+
+#[test]
+fn what_no_part_can_do_is_told_once_with_what_there_is() {
+    let sheets = trade_with(&[]);
+    let sheets: Vec<(&str, &str)> = sheets.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let text = "boards: [{id: A, size: 4000 x 450 mm}]\nturnouts: [{id: T1, at: 2000 x 200 mm}, {id: T2, at: 100 x 200 mm}]\nrules: {lamps: none}\n";
+    let ran = Desk::new().file("layout.yaml", text).tables("book", &sheets);
+    let report = ran.run(&["shop", "layout.yaml", "--catalogue", "book", "--scheme", "servo", "--width", "200"]).report(1);
+    assert!(report.contains("no part of the catalogue serves; the most `length` of any is 600 mm"), "{report}");
 }
 
 #[test]

@@ -51,7 +51,21 @@ fn desk() -> Desk {
 fn help_is_what_it_was() {
     let desk = Desk::new();
     insta::assert_snapshot!("help", desk.run(&["--help"]).report(0));
-    let verbs = ["compare", "bill", "shop", "pool", "wiring", "power", "hours", "book", "check", "explain", "schema", "start"];
+    let verbs = [
+        "compare",
+        "bill",
+        "shop",
+        "pool",
+        "wiring",
+        "power",
+        "hours",
+        "book",
+        "check",
+        "explain",
+        "schema",
+        "completions",
+        "start",
+    ];
     for verb in verbs {
         insta::assert_snapshot!(format!("help_{verb}"), desk.run(&[verb, "--help"]).report(0));
     }

@@ -214,11 +214,15 @@ fn rods_work_over_the_fulcrum_and_travel_is_told_with_a_scale() {
     let without = by("servo-made", &row_of(&catalogue, 2, false, ""), &catalogue);
     let with = by("servo-made", &row_of(&catalogue, 2, false, "scale: H0"), &catalogue);
     let ([plain], [scaled]) = (without.rods.as_slice(), with.rods.as_slice()) else { panic!("one sort of rod") };
-    // A top of 9 mm above the fulcrum, an arm of 30 mm below it, wire of 1 mm: by hand 1.6 mm × 30 ÷ 9 = 5.333 mm at the drive.
-    let rod = Rod::new(Length::from_mm(1), Length::from_mm(9), Length::from_mm(30), DriveEnd::Pinned).unwrap();
+    // A top of 9 mm and 6 mm of track bed above the fulcrum, an arm of 30 mm below it, wire of 1 mm: by hand 1.6 mm × 30 ÷ 15 = 3.2 mm at
+    // the drive. The rod is cut 20 mm longer, for its bends.
+    let rod = Rod::new(Length::from_mm(1), Length::from_mm(15), Length::from_mm(30), DriveEnd::Pinned).unwrap();
     assert_eq!((plain.stiffness, plain.least_drive), (rod.stiffness(), None));
-    assert_eq!(scaled.least_drive, Some(Length::from_um(5333)));
+    assert_eq!(scaled.least_drive, Some(Length::from_um(3200)));
     assert_eq!(scaled.least_hole, Some(Length::from_um(3600)), "1 mm of wire, 1.6 mm of travel, half a millimetre all round");
+    let rods = with.takeoff.needs.iter().filter(|need| catalogue.kind(need.kind).role == Role::Rod);
+    let cut: Vec<Length> = rods.flat_map(underboard::takeoff::Need::pieces).map(|piece| piece.0).collect();
+    assert_eq!(cut, [Length::from_mm(65); 2]);
     assert!(found(&with, "hole-too-small").is_none());
     assert!(found(&with, "over-centre-spring").is_some_and(|finding| finding.what.contains("out")));
 }

@@ -44,7 +44,7 @@ fn json_of_every_verb_reads_back_to_the_same_report() {
     }
 }
 
-/// Every wire of the schedule is bought: its length is a piece of some need, under every scheme that is offered.
+/// Every piece of the schedule is bought, those of owned devices too, and nothing beyond it but tails: under every scheme that is offered.
 #[test]
 fn every_run_of_the_harbour_is_cut_from_something_bought() {
     use underboard::buying::Choices;
@@ -56,21 +56,19 @@ fn every_run_of_the_harbour_is_cut_from_something_bought() {
     let layout = crate::support::layout(include_str!("../../examples/saltmarsh-harbour.yaml"), &catalogue);
     for &scheme in &layout.rules.schemes.value {
         let plan = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), &Choices::default());
-        let mut pieces: Vec<_> = plan.takeoff.needs.iter().flat_map(underboard::takeoff::Need::pieces).collect();
-        for run in &plan.wiring.runs {
-            // An owned device is wired already.
-            let owned = match run.subject {
-                underboard::takeoff::Subject::Drive(drive) => layout.device_of(drive).owned,
-                underboard::takeoff::Subject::Frog(frog) => layout.device(layout.frog(frog).device).owned,
-                _ => false,
-            };
-            if owned {
-                continue;
-            }
-            let at = pieces.iter().position(|&(length, subject)| length == run.length && subject == run.subject);
-            let at =
-                at.unwrap_or_else(|| panic!("{}: no piece for {} of {}", catalogue.scheme(scheme).name, run.label, run.length));
+        let is_wire = |need: &&underboard::takeoff::Need| {
+            matches!(catalogue.kind(need.kind).role, underboard::catalogue::Role::Wire | underboard::catalogue::Role::Link)
+        };
+        let mut pieces: Vec<_> = plan.takeoff.needs.iter().filter(is_wire).flat_map(underboard::takeoff::Need::pieces).collect();
+        for (run, section) in plan.wiring.sections() {
+            let at = pieces.iter().position(|&(length, subject)| length == section.length && subject == run.subject);
+            let at = at
+                .unwrap_or_else(|| panic!("{}: no piece for {} of {}", catalogue.scheme(scheme).name, run.label, section.length));
             pieces.swap_remove(at);
         }
+        // What is cut beyond the schedule are the tails at the plugs.
+        let tails: u32 = plan.wiring.joints.iter().map(|load| 2 * load.tails()).sum();
+        assert!(pieces.iter().all(|(_, subject)| matches!(subject, underboard::takeoff::Subject::Joint(_))));
+        assert_eq!(pieces.len(), tails as usize);
     }
 }

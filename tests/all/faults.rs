@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::os::unix::fs::symlink;
 use std::path::Path;
-use std::process::Stdio;
+use std::process::{Command, Stdio};
 use std::time::{Duration, SystemTime};
 
 use crate::program::{Desk, Ran, ran};
@@ -155,6 +155,54 @@ fn a_place_that_cannot_be_written_to_is_told() {
     assert!(told("/proc/railway").starts_with("error: could not write /proc/railway/catalogue: "));
 }
 
+/// The program as one who has no rights here: whoever runs the tests, or nobody where that is root, whom no right stops. `None` where there
+/// is no way to be nobody.
+fn without_rights(desk: &Desk, args: &[&str]) -> Option<Ran> {
+    let id = |which: &str| String::from_utf8(Command::new("id").arg(which).output().ok()?.stdout).ok();
+    if id("-u")?.trim() != "0" {
+        return Some(ran(desk.command(args).output().unwrap()));
+    }
+    let usual = desk.command(args);
+    let mut command = Command::new("setpriv");
+    command.args(["--reuid", "65534", "--regid", "65534", "--clear-groups"]).arg(usual.get_program()).args(args);
+    command.current_dir(usual.get_current_dir()?).env_clear().stdin(Stdio::null());
+    let output = command.output().ok()?;
+    // Where nobody may not run the program, nothing is shown.
+    let is_ours = matches!(output.status.code(), Some(0..=3)) && !String::from_utf8_lossy(&output.stderr).starts_with("setpriv");
+    is_ours.then(|| ran(output))
+}
+
+#[test]
+fn what_one_has_no_right_to_is_told_and_nothing_is_left() {
+    use std::os::unix::fs::PermissionsExt;
+    let desk = desk().file("mine/keep.txt", "mine");
+    let rights = |name: &str, mode: u32| fs::set_permissions(desk.path(name), fs::Permissions::from_mode(mode)).unwrap();
+    let told = |args: &[&str]| without_rights(&desk, args).map(|ran| (ran.stdout, ran.stderr, ran.code));
+    let gives = |said: &str| Some((String::new(), said.to_owned(), Some(3)));
+    rights("mine", 0o555);
+    rights("", 0o555);
+    let before = everything(&desk.path(""));
+    let bill = &["bill", "layout.yaml", "--catalogue", "book", "--scheme", "near"];
+    let Some((_, _, code)) = told(bill) else { return };
+    assert_eq!(code, Some(0), "what may only be read is enough to plan by");
+    assert_eq!(told(&["start", "mine"]), gives("error: could not write mine/catalogue: you have no right to\n"));
+    assert_eq!(told(&["start", "new"]), gives("error: could not write new/catalogue: you have no right to\n"));
+    for args in WRITERS {
+        let said = format!("error: could not write {}: you have no right to\n", args.last().unwrap());
+        assert_eq!(told(args), gives(&said));
+        assert_eq!(told(&[args, &["--force"]].concat()), gives(&said));
+    }
+    rights("layout.yaml", 0o000);
+    rights("book/Parts.csv", 0o000);
+    let both =
+        "error: could not read book/Parts.csv: you have no right to\nerror: could not read layout.yaml: you have no right to\n";
+    assert_eq!(told(bill), gives(both));
+    for (name, mode) in [("layout.yaml", 0o644), ("book/Parts.csv", 0o644), ("mine", 0o755), ("", 0o755)] {
+        rights(name, mode);
+    }
+    assert_eq!(everything(&desk.path("")), before);
+}
+
 #[test]
 fn links_are_not_written_through() {
     let desk = Desk::new().file("mine.txt", "mine");
@@ -253,4 +301,33 @@ fn a_file_asked_for_is_whole_or_absent_and_an_older_one_stays() {
         assert_eq!(desk.run(args).code, code);
         assert_eq!(fs::read(desk.path(made)).unwrap(), whole, "the same bytes");
     }
+}
+
+#[test]
+fn what_the_user_gave_is_kept_by_force_too() {
+    let desk = desk();
+    desk.run(&["start", "railway"]).report(0);
+    symlink("book", desk.path("linked")).unwrap();
+    fs::rename(desk.path("layout.yaml"), desk.path("layout.html")).unwrap();
+    let before = everything(&desk.path(""));
+    let workbook = "railway/catalogue.xlsx";
+    for (verb, catalogue, flag, output) in [
+        ("shop", "book", "--mps", "layout.html"),
+        ("shop", "book", "--mps", "./book/../layout.html"),
+        ("shop", "book", "--mps", "book/Parts.csv"),
+        ("shop", "book", "--mps", "linked/new.mps"),
+        ("shop", "book", "--to", "book"),
+        ("shop", "linked", "--to", "book"),
+        ("shop", workbook, "--to", workbook),
+        ("book", "book", "--output", "layout.html"),
+        ("book", "book", "--output", "book/new.html"),
+    ] {
+        let ran = desk.run(&[verb, "layout.html", "--catalogue", catalogue, flag, output, "--force"]);
+        let said = format!(
+            "error[contradiction]: this would be written over, or among, what you gave to be read\n  in {flag}\n  found: {output}\n  \
+             expected: another name or folder\n"
+        );
+        assert_eq!((ran.stdout.as_str(), ran.stderr.as_str(), ran.code), ("", said.as_str(), Some(2)));
+    }
+    assert_eq!(everything(&desk.path("")), before);
 }

@@ -141,7 +141,7 @@ fn owned_and_bought_supplies_share_a_feed() {
     assert_eq!(bought(&plan, &catalogue), demand.sections.len() - 1);
     // Each section's power reaches its boards over wires that begin at its own socket.
     let mut wires = plan.wiring.runs.iter().filter(|run| run.purpose == Use::Power && run.scheme.is_some());
-    assert!(wires.all(|run| !matches!(run.from.end, End::Origin(0))));
+    assert!(wires.all(|run| !matches!(run.from.end, End::Socket(source) | End::Fuse(source) if source.section == 0)));
     let run = |supplies: &str| {
         let desk = Desk::new().file("layout.yaml", text(supplies));
         desk.run(&["power", "layout.yaml", "--scheme", "servo-made"])

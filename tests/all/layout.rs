@@ -44,6 +44,7 @@ fn scheme(name: &str, drives: &[Purpose], offered: bool) -> Scheme {
         contacts: 0,
         mechanics: Mechanics {
             bracket: Length::ZERO,
+            lugs: None,
             arm: Length::ZERO,
             depth: Length::ZERO,
             travel: None,
@@ -84,7 +85,10 @@ pub(crate) fn small_catalogue() -> Catalogue {
             tax: Share(0.2),
             exchanged: std::collections::BTreeMap::new(),
             learning: Share(0.95),
+            clear: Length::from_mm(60),
             end_tail: Length::from_mm(150),
+            rod_above: Length::from_mm(6),
+            rod_bends: Length::from_mm(20),
             light_voltage: Voltage(12.0),
             light_current: Current(0.01),
             lamp_current: Current(0.005),

@@ -15,6 +15,7 @@ mod catalogue;
 mod choice;
 mod cli;
 mod codes;
+mod drilling;
 mod electrics;
 mod examples;
 #[cfg(unix)]
@@ -25,6 +26,7 @@ mod fourth_scheme;
 // The bench uses the rest of it.
 #[allow(dead_code)]
 mod instances;
+mod joints;
 mod layout;
 #[cfg(unix)]
 mod odd_files;
@@ -39,4 +41,5 @@ mod starter_values;
 mod support;
 mod takeoff;
 mod trade;
+mod usage;
 mod wiring;

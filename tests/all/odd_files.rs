@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use std::io::{Cursor, Write as _};
 
 use rust_xlsxwriter::{Format, Workbook, Worksheet};
+use underboard::size::Size;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
 
@@ -260,4 +261,29 @@ fn limits_are_raised_by_a_flag() {
     let ran = desk.run_within(2 * SPACE, &["hours", "layout.yaml", "--scheme", "servo-made", "--large"]);
     // So many on one board fall short in other ways; the file is read.
     assert!(matches!(ran.code, Some(0 | 1)) && !ran.stderr.contains("error["), "{}", ran.stderr);
+}
+
+#[test]
+fn the_readme_states_the_limits_that_hold() {
+    let readme = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/README.md")).unwrap();
+    let limits = readme.split_once("\n## Limits\n").unwrap().1.split_once("\n## ").unwrap().0;
+    let limits = limits.split_whitespace().collect::<Vec<_>>().join(" ");
+    let grouped = |number: usize| {
+        let digits = number.to_string();
+        let from_the_right: Vec<&[u8]> = digits.as_bytes().rchunks(3).rev().collect();
+        String::from_utf8(from_the_right.join(&b',')).unwrap()
+    };
+    let usual = Size::Usual;
+    for said in [
+        format!("a layout file of {} MiB", usual.layout_bytes() >> 20),
+        format!("{} values, {} things in a list", grouped(usual.values()), grouped(usual.items())),
+        format!("aliases that stand for {} values", grouped(usual.aliased())),
+        format!("a catalogue of {} MiB, {} MiB unpacked", usual.book_bytes() >> 20, usual.unpacked() >> 20),
+        format!("{} rows a sheet, {} cells", grouped(usual.rows() as usize), grouped(usual.cells())),
+        format!("{} amounts that rules and tasks count", grouped(usual.counted())),
+        format!("{} pieces to cut under one", grouped(usual.pieces())),
+    ] {
+        assert!(limits.contains(&said), "{said}");
+    }
+    assert_eq!(Size::Large.values(), 10 * usual.values());
 }

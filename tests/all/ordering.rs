@@ -2,12 +2,13 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it finds what it did not look for")]
 
+use std::fmt::Write as _;
 use std::fs;
 
 use rust_decimal::Decimal;
 use serde_json::Value;
 
-use crate::program::Desk;
+use crate::program::{Desk, ran};
 use crate::support::{SMALL, small_but};
 
 const LAYOUT: &str = "turnouts:\n  - id: T1\n  - id: T2\n  - id: T3\n";
@@ -123,7 +124,7 @@ fn prices_checked_long_ago_are_marked_by_the_day_given() {
     assert!(dated.contains("1 price says not when it was checked"), "{dated}");
     let wrong = desk.run(&["shop", "layout.yaml", "--on", "25.11.2026"]);
     assert_eq!(wrong.code, Some(2));
-    assert!(wrong.stderr.contains("written as in 2024-05-31"), "{}", wrong.stderr);
+    assert!(wrong.stderr.contains("such as `2024-05-31`"), "{}", wrong.stderr);
 }
 
 #[test]
@@ -151,6 +152,41 @@ fn with_patience_a_proven_order_is_the_same() {
     let desk = desk();
     let plain = shop(&desk, &[]);
     assert_eq!(plain, shop(&desk, &["--patience", "30"]));
+}
+
+/// An interrupt ends a search that would go on for minutes, with the best order found and its gap. It is sent as soon as the program
+/// answers to interrupts, which Linux tells, so that nothing hangs on how fast the machine is.
+#[cfg(target_os = "linux")]
+#[test]
+fn an_interrupt_gives_the_best_order_found_with_its_gap() {
+    use std::process::{Command, Stdio};
+    use std::time::Duration;
+
+    let desk = Desk::new().file("layout.yaml", include_str!("../../examples/brindlewold-exhibition.yaml"));
+    let args = ["shop", "layout.yaml", "--scheme", "stall-motor", "--width", "200"];
+    let mut child = desk
+        .command(&[&args[..], &["--patience", "3600"]].concat())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let status = format!("/proc/{}/status", child.id());
+    // The signals that the program answers to, as a number in base 16; the interrupt is the second.
+    let answers = || {
+        let status = fs::read_to_string(&status).unwrap();
+        let caught = status.lines().find_map(|line| line.strip_prefix("SigCgt:")).unwrap().trim();
+        u64::from_str_radix(caught, 16).unwrap() & 2 != 0
+    };
+    while !answers() {
+        assert_eq!(child.try_wait().unwrap(), None, "it ended before it was interrupted");
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    assert!(Command::new("/bin/sh").arg("-c").arg(format!("kill -INT {}", child.id())).status().unwrap().success());
+    let ran = ran(child.wait_with_output().unwrap());
+    assert_eq!((ran.stderr.as_str(), ran.code), ("", desk.run(&args).code), "{}", ran.stdout);
+    assert!(ran.stdout.contains("You stopped the search: no order can cost less than"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("another could save at most"), "{}", ran.stdout);
+    assert!(ran.stdout.contains("Order from "), "{}", ran.stdout);
 }
 
 /// The amount of a money cell.
@@ -237,13 +273,114 @@ fn phases_cost_no_less_than_at_once_and_need_the_same() {
     assert!(of("more") > Decimal::ZERO, "{phases:?}");
     let once: Value = serde_json::from_str(&desk.run(&args).report(0)).unwrap();
     assert_eq!(rows(&once, "orders").last().map(|row| amount(row, "total")), Some(of("at_once")));
-    let servos = |report: &Value| -> i64 {
-        let lines = rows(report, "order")
-            .into_iter()
-            .filter(|row| row["values"]["part"]["text"].as_str().unwrap().starts_with("Micro servo"));
+    let bought = |report: &Value, words: &str| -> i64 {
+        let lines =
+            rows(report, "order").into_iter().filter(|row| row["values"]["part"]["text"].as_str().unwrap().starts_with(words));
         lines.map(|row| row["values"]["parts"]["count"].as_i64().unwrap()).sum()
     };
-    assert!(servos(&report) >= 4 && servos(&once) >= 4);
+    assert!(bought(&report, "Micro servo") >= 4 && bought(&once, "Micro servo") >= 4);
+    // All rods come of one stick, and so do all brackets: later phases cut what earlier ones left.
+    for stick in ["Spring steel wire", "Aluminium angle"] {
+        assert_eq!((bought(&report, stick), bought(&once, stick)), (1, 1), "{stick}");
+    }
+    assert!(report.to_string().contains(" left of: Aluminium angle"), "{report}");
+}
+
+/// Twelve levers on three boards: the first phase alone would do with an encoder and a panel plate for fewer, and a second of each would
+/// have to follow.
+#[test]
+fn phases_and_budgets_buy_what_serves_the_panel_once() {
+    let mut layout = "boards: [{id: A}, {id: B}, {id: C}]\nturnouts:\n".to_owned();
+    for n in 0..12 {
+        let _ = writeln!(layout, "  - {{id: T{n}, board: {}}}", ["A", "B", "C"][n / 4]);
+    }
+    let desk = Desk::new().file("layout.yaml", layout);
+    let run = |flags: &[&str]| -> Value {
+        let args = ["shop", "layout.yaml", "--scheme", "servo-made", "--format", "json"];
+        serde_json::from_str(&desk.run(&[&args[..], flags].concat()).report(0)).unwrap()
+    };
+    // By order, how many levers the parts bought of a kind serve: the number stands in their titles.
+    let levers = |report: &Value, words: &str, after: &str| -> Vec<(String, i64)> {
+        let mut found = Vec::new();
+        for section in report["sections"].as_array().unwrap().iter().filter(|section| section["id"] == "order") {
+            for row in section["blocks"][0]["rows"].as_array().unwrap() {
+                let (text, parts) = (row["values"]["part"]["text"].as_str().unwrap(), &row["values"]["parts"]["count"]);
+                if let Some(rest) = text.strip_prefix(words) {
+                    let number = rest.split(after).nth(1).unwrap().split_whitespace().next().unwrap().parse::<i64>().unwrap();
+                    found.push((section["heading"].as_str().unwrap().to_owned(), number * parts.as_i64().unwrap()));
+                }
+            }
+        }
+        found
+    };
+    let (phases, budget) = (run(&["--phases"]), run(&["--budget", "250"]));
+    assert!(budget.to_string().contains("For later"), "the budget pays for some only: {budget}");
+    for (words, after) in [("Panel encoder", ", "), ("Panel plate", "room for ")] {
+        let bought = levers(&phases, words, after);
+        assert!(bought.iter().all(|(heading, _)| heading.starts_with("Phase 1, ")), "{bought:?}");
+        for bought in [bought, levers(&budget, words, after)] {
+            assert!(bought.iter().map(|(_, levers)| levers).sum::<i64>() >= 12, "{bought:?}");
+        }
+    }
+}
+
+#[test]
+fn where_nothing_can_be_built_the_scheme_that_lacks_least_is_taken_and_no_proof_is_claimed() {
+    let desk =
+        Desk::new().file("layout.yaml", "boards: [{id: A}, {id: B}]\nturnouts: [{id: T1, board: A}, {id: T2, board: B}]\n");
+    let run = |flags: &[&str]| {
+        desk.run(&[&["shop", "layout.yaml", "--only", "ospervane", "--width", "150"][..], flags].concat()).report(1)
+    };
+    let lacks = |report: &str| {
+        let from = report.split("Not to be had from the catalogue").nth(1).unwrap().split("Buy these elsewhere").next().unwrap();
+        from.lines().filter(|line| line.starts_with(|letter: char| letter.is_alphabetic()) && !line.starts_with("What")).count()
+    };
+    let schemes = ["solenoid", "servo-made", "servo-ready", "stall-motor"];
+    let least = schemes.iter().map(|scheme| lacks(&run(&["--scheme", scheme]))).min();
+    let taken = run(&[]);
+    assert_eq!(Some(lacks(&taken)), least);
+    assert!(taken.contains("lacks least"), "{taken}");
+    assert!(taken.contains("No other way to order what can be had costs less"), "{taken}");
+    assert!(!taken.contains("to order these parts costs less"), "{taken}");
+    let one = desk.run(&["shop", "layout.yaml", "--parcels", "1", "--width", "150"]).report(1);
+    assert!(one.contains("There is at most 1 order."), "{one}");
+    assert!(one.contains("So few orders do not hold everything.") && !one.contains("No other way to order"), "{one}");
+}
+
+#[test]
+fn pooled_layouts_of_one_name_are_told_apart() {
+    let layout = format!("name: Twin\n{LAYOUT}");
+    let desk = Desk::new().file("a.yaml", &layout).file("b.yaml", &layout).tables("book", &two_suppliers());
+    let report = |more: &[&str]| {
+        let args = ["pool", "a.yaml", "--catalogue", "book", "--scheme", "near", "--width", "200"];
+        desk.run(&[&args[..], more].concat()).report(0)
+    };
+    let two = report(&["b.yaml"]);
+    assert!(two.contains("Twin (a.yaml)  ") && two.contains("Twin (b.yaml)  "), "{two}");
+    let same = report(&["a.yaml"]);
+    assert!(same.contains("Twin (a.yaml, 1)") && same.contains("Twin (a.yaml, 2)"), "{same}");
+}
+
+/// A sheet for each order, named by its phase and supplier; what phases and all orders come to is worked out from them.
+#[test]
+fn the_workbook_of_phases_names_its_sheets_and_sums_them() {
+    use calamine::{Reader, Xlsx, open_workbook};
+
+    let layout = "boards: [{id: A}, {id: B}]\nturnouts: [{id: T1, board: A}, {id: T2, board: B}]\n";
+    let desk = Desk::new().file("layout.yaml", layout).tables("book", &two_suppliers());
+    let args = ["shop", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--phases", "--to", "phases.xlsx"];
+    // Nobody sells the plug of the joint.
+    desk.run(&args).report(1);
+    let mut book: Xlsx<_> = open_workbook(desk.path("phases.xlsx")).unwrap();
+    let names = book.sheet_names();
+    assert_eq!(names[..4], ["All orders", "All parts", "1 Phase 1 North Bench invented", "2 Phase 2 North Bench invented"]);
+    let formulas = book.worksheet_formula("All orders").unwrap();
+    let all: Vec<&str> = formulas.cells().map(|(.., formula)| formula.as_str()).filter(|formula| !formula.is_empty()).collect();
+    let of = |words: &str| all.iter().filter(|formula| formula.starts_with(words)).count();
+    // A phase: postage and sum. An order: goods, postage and sum (nothing is added here).
+    assert_eq!(of("'1 Phase 1 North Bench invented'!"), 5, "{all:?}");
+    assert_eq!(of("'2 Phase 2 North Bench invented'!"), 5, "{all:?}");
+    assert_eq!(of("SUM("), 5, "all phases, and four columns of all orders: {all:?}");
 }
 
 #[test]

@@ -59,7 +59,15 @@ impl Desk {
     /// The program, with nothing of the tester's surroundings.
     pub(crate) fn command(&self, args: &[&str]) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_underboard"));
-        command.args(args).current_dir(&self.folder).env_clear().stdin(Stdio::null());
+        command.args(args);
+        self.seated(command)
+    }
+
+    /// In the folder, with nothing of the tester's surroundings but where coverage is to be noted.
+    fn seated(&self, mut command: Command) -> Command {
+        const PROFILE: &str = "LLVM_PROFILE_FILE";
+        command.current_dir(&self.folder).env_clear().envs(std::env::var_os(PROFILE).map(|file| (PROFILE, file)));
+        command.stdin(Stdio::null());
         command
     }
 
@@ -68,8 +76,7 @@ impl Desk {
     pub(crate) fn command_after(&self, words: &str, args: &[&str]) -> Command {
         let mut command = Command::new("/bin/sh");
         command.arg("-c").arg(format!("{words}\nexec \"$@\"")).arg("sh").arg(env!("CARGO_BIN_EXE_underboard")).args(args);
-        command.current_dir(&self.folder).env_clear().stdin(Stdio::null());
-        command
+        self.seated(command)
     }
 
     /// Runs the program with so many MiB of address space.

@@ -9,7 +9,7 @@ use underboard::finding::Weight;
 use underboard::layout::Layout;
 use underboard::mends::carry_out;
 use underboard::money::Money;
-use underboard::quantity::{Current, Dimension, Power, Quantity, Resistance, Voltage};
+use underboard::quantity::{Current, Dimension, Length, Power, Quantity, Resistance, Voltage};
 use underboard::scheme::{Draw, Wiring as Way, assign};
 use underboard::wiring::{End, Use};
 
@@ -113,11 +113,13 @@ fn owned_supplies_share_a_feed_by_boards_each_with_wires_of_its_own() {
     assert!(plan.supplies.iter().all(|check| check.fuse.is_ok_and(|fuse| fuse <= check.rating)), "{:?}", plan.supplies);
     // Every controller is reached over power wires from the socket of its own supply.
     for (n, section) in (1..).zip(&demand.sections) {
-        let fed = plan.wiring.runs.iter().filter(|run| run.purpose == Use::Power && run.from.end == End::Origin(n));
-        let reached: Vec<_> = fed.map(|run| run.to.spot.board).collect();
+        let of_section = |end: End| matches!(end, End::Socket(source) | End::Fuse(source) if source.section == n);
+        let fed = plan.wiring.runs.iter().filter(|run| run.purpose == Use::Power && of_section(run.from.end));
+        let reached: Vec<_> = fed.filter(|run| run.to.end != End::Encoder).map(|run| run.to.spot.board).collect();
         assert!(!reached.is_empty() && reached.iter().all(|board| section.boards.contains(board)), "{n}: {reached:?}");
     }
-    assert!(plan.wiring.runs.iter().all(|run| run.from.end != End::Origin(0)));
+    let undivided = |end: End| matches!(end, End::Socket(source) | End::Fuse(source) if source.section == 0);
+    assert!(!plan.wiring.runs.iter().any(|run| undivided(run.from.end)));
 }
 
 #[test]
@@ -218,12 +220,13 @@ fn a_rod_too_soft() {
     }
     let layout = row_of(&catalogue, 2, ", top: 75 mm", "scale: H0");
     let plan = by("servo-made", &layout, &catalogue);
-    // By hand, in newtons and millimetres: E I = 203400 π 0.8⁴ ÷ 64; the tip yields F a² (a + b) ÷ 3 E I under 0.3 N; the drive goes b ÷ a of it.
+    // By hand, in newtons and millimetres: E I = 203400 π 0.8⁴ ÷ 64; the tip yields F a² (a + b) ÷ 3 E I under 0.3 N, with 6 mm of track bed and
+    // sleepers above the top; the drive goes b ÷ a of it.
     let rigidity = 203_400.0 * std::f64::consts::PI * 0.8_f64.powi(4) / 64.0;
-    let bend = 0.3 * 75.0_f64.powi(2) * 105.0 / 3.0 / rigidity;
+    let bend = 0.3 * 81.0_f64.powi(2) * 111.0 / 3.0 / rigidity;
     let [rod] = plan.rods.as_slice() else { panic!("one sort") };
     assert!((rod.bend.unwrap().mm() - bend).abs() < 0.01, "{:?} is not {bend}", rod.bend);
-    let travel = (1.6 + 2.0 * bend) * 30.0 / 75.0;
+    let travel = (1.6 + 2.0 * bend) * 30.0 / 81.0;
     assert!(
         (rod.pressing_drive.unwrap().mm() - travel).abs() < 0.02 && travel > 12.0,
         "{:?} is not {travel}",
@@ -231,16 +234,49 @@ fn a_rod_too_soft() {
     );
     let mended = followed(&layout, &catalogue, &plan, "rod-too-soft");
     assert_eq!(mended.rods[0].presses(), Some(true));
+    assert!(rod.better_top.unwrap() < rod.top, "less rod above the hole yields less");
+    advice_passes(&catalogue, &plan, ", top: 75 mm", "rod-too-soft");
 }
 
 #[test]
 fn a_drive_that_moves_too_little() {
-    let catalogue = catalogue();
-    let thin = by("servo-made", &row_of(&catalogue, 1, ", top: 3 mm", "scale: H0"), &catalogue);
-    let finding = found(&thin, "drive-moves-too-little").expect("1.6 mm × 30 ÷ 3 are 16 mm, and it moves 12");
-    assert!(finding.mends.len() >= 2);
-    let common = by("servo-made", &row_of(&catalogue, 1, "", "scale: H0"), &catalogue);
-    assert_eq!(common.rods[0].presses(), Some(true));
+    let mut catalogue = catalogue();
+    let servo = catalogue.scheme_named("servo-made").unwrap();
+    catalogue.schemes[servo.index()].mechanics.travel = Some(Length::from_mm(5));
+    let plan = by("servo-made", &row_of(&catalogue, 1, ", top: 3 mm", "scale: H0"), &catalogue);
+    // By hand: 1.6 mm × 30 ÷ (3 + 6) are 5.3 mm.
+    assert!(
+        found(&plan, "drive-moves-too-little").is_some_and(|finding| finding.what.contains("must move 5.33")),
+        "{:?}",
+        plan.rods
+    );
+    assert!(plan.rods[0].better_top.unwrap() > plan.rods[0].top, "more rod above the hole moves the blades further");
+    advice_passes(&catalogue, &plan, ", top: 3 mm", "drive-moves-too-little");
+}
+
+/// Each mend of a rod that needs no part, followed to the letter, leaves nothing to tell.
+fn advice_passes(catalogue: &Catalogue, plan: &Estimate, board: &str, code: &str) {
+    let finding = found(plan, code).unwrap();
+    let figure = |before: &str, after: &str| {
+        let texts = finding.mends.iter().filter_map(|mend| mend.text.split_once(before));
+        let text = texts.map(|(_, rest)| rest).next().unwrap_or_else(|| panic!("no `{before}` in {finding:?}"));
+        text.split_once(after).unwrap().0.parse::<i64>().unwrap()
+    };
+    let servo = catalogue.scheme_named("servo-made").unwrap();
+    let with = |change: fn(&mut underboard::scheme::Mechanics, Length), mm: i64| {
+        let mut changed = catalogue.clone();
+        change(&mut changed.schemes[servo.index()].mechanics, Length::from_mm(mm));
+        by("servo-made", &row_of(&changed, 1, board, "scale: H0"), &changed)
+    };
+    let top = format!(", top: {} mm", figure("Write `top: ", " mm"));
+    let mended = [
+        by("servo-made", &row_of(catalogue, 1, &top, "scale: H0"), catalogue),
+        with(|mechanics, arm| mechanics.arm = arm, figure("Write ", " under `arm")),
+        with(|mechanics, travel| mechanics.travel = Some(travel), figure("moves ", " mm or more")),
+    ];
+    for plan in mended {
+        assert_eq!(plan.rods[0].presses(), Some(true), "{:?} after {finding:?}", plan.rods[0]);
+    }
 }
 
 #[test]

@@ -91,7 +91,7 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
     (
         "Schemes",
         "scheme,title,like,offered,drives,instead,wiring,conductors,shared,tail (mm),longest lead (mm),link conductors,feed conductors,draw,rest (mA),moving (mA),blocked (mA),duration (s),voltage (V),waveform,motor voltage (V),efficiency (%),controller (mA),stored,lever,contacts,bracket (mm),arm (mm),depth (mm)
-         near,Motor at a controller,,,tie bar; arm,hand,local,3,,220,2000,3,3,move,8,200,700,2,12,DC,5,85,50,,maintained,,15,40,35
+         near,Motor at a controller,,,tie bar; arm,hand,local,3,,220,2000,4,2,move,8,200,700,2,12,DC,5,85,50,,maintained,,15,40,35
          near plus,The same with a contact,near,,,,,,,,,,,,,,,,,,,,,,,1,,,
          coil,Coil,,,tie bar,hand,direct,3,1,,,,,pulse,,4 A,,40 ms,24,AC,,,,,momentary,,,20,40
          hand,By hand,,no,tie bar; arm; gate; uncoupler,,none,,,,,,,none,,,,,,,,,,,by hand,,,,",
@@ -137,7 +137,10 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          plug likely,0.5,,minutes
          plug high,2,,minutes
          notice,All prices are invented.,,
-         USD,0.9,2024-05-01,",
+         USD,0.9,2024-05-01,
+         rod above,6 mm,,
+         rod bends,20 mm,,
+         clear distance,60 mm,,",
     ),
 ];
 

@@ -56,8 +56,8 @@ fn every_sort_of_subject_is_counted_once() {
     let counted = counted("servo", LAYOUT);
     let is = |per: &str, n: &str| assert_eq!(counted.get(per).map(String::as_str), Some(n), "{per}");
     is("drive", "6"); // T1, T2, two of the slip, two arms; T4 is owned
-    is("lever", "6"); // T1 with T2, two of the slip, two arms, the colour light; T4's is there already
-    is("lamp", "10"); // two for each lever that moves something
+    is("lever", "7"); // T1 with T2, two of the slip, T4, two arms, the colour light; an owned turnout still needs its lever
+    is("lamp", "12"); // two for each lever that moves something
     is("frog", "4"); // T1, T2, two of the slip
     is("frog to contact", "4"); // a servo brings no contact
     is("arm", "2");
@@ -68,7 +68,7 @@ fn every_sort_of_subject_is_counted_once() {
     is("supply", "1"); // all on 12 V
     is("board", "2");
     is("joint", "1");
-    is("joint pin", "10"); // link of three, power pair and return, three lights and their return
+    is("joint pin", "10"); // link of four with its return, power pair, three lights and their return
     is("route", "1");
     is("layout", "1");
 }

@@ -76,7 +76,7 @@ psu-16-1,orrin,U16,1,16.00,,2026-03-01
     (
         "Schemes",
         "scheme,title,like,offered,drives,instead,wiring,conductors,shared,tail (mm),longest lead (mm),link conductors,feed conductors,draw,rest (mA),moving (mA),blocked (mA),switch-on (mA),duration (s),voltage (V),waveform,motor voltage (V),efficiency (%),controller (mA),panel (mA),stored,lever,contacts,bracket (mm),arm (mm),depth (mm)
-servo,Servo on a home-made bracket,,yes,tie bar; arm; gate,,local,3,,250,2000,3,3,move,8,200,700,200,2,12,DC,5,80,50,40,,maintained,0,45,30,35
+servo,Servo on a home-made bracket,,yes,tie bar; arm; gate,,local,3,,250,2000,4,2,move,8,200,700,200,2,12,DC,5,80,50,40,,maintained,0,45,30,35
 coil,Twin-coil solenoid,,yes,tie bar,servo,direct,3,1,,,,,pulse,,4500,,,0.05,16,AC,22,80,,400,yes,momentary,0,,,40
 ",
     ),
@@ -127,6 +127,9 @@ home currency,EUR,,
 tax,20 %,,
 learning,95 %,,
 end tail,150 mm,,
+rod above,6 mm,,
+rod bends,20 mm,,
+clear distance,60 mm,,
 light voltage,12 V,,
 light current,10 mA,,
 lamp current,5 mA,,
@@ -240,8 +243,8 @@ fn servos_cross_a_joint_by_link_and_power_whatever_their_number() {
         let load = &plan.wiring.joints[0];
         assert_eq!(
             (load.conductors[&Use::Link], load.conductors[&Use::Power], load.total()),
-            (3, 3, 6),
-            "link of 3, power pair and return"
+            (4, 2, 6),
+            "a link of 4 with the common return, and the power pair"
         );
     }
 }

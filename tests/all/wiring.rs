@@ -5,11 +5,11 @@ use std::fmt::Write as _;
 
 use proptest::prelude::*;
 use underboard::catalogue::{Catalogue, from_starter};
-use underboard::layout::Layout;
+use underboard::layout::{Layout, Spot};
 use underboard::power::demand;
-use underboard::quantity::Current;
+use underboard::quantity::{Current, Length};
 use underboard::scheme::{Assignment, Wiring as Way, assign};
-use underboard::wiring::{Carried, End, Labels, Use, Wiring, plan};
+use underboard::wiring::{Carried, End, Labels, Run, Stop, Use, Wiring, plan};
 
 use crate::support::layout;
 
@@ -92,15 +92,16 @@ fn plans(catalogue: &Catalogue, layout: &Layout) -> Vec<(Assignment, Wiring)> {
 
 fn exists(layout: &Layout, assignment: &Assignment, end: End) -> bool {
     match end {
-        End::Origin(_) | End::Encoder => true,
+        End::Socket(_) | End::Fuse(_) | End::Store(_) | End::Encoder => true,
+        End::Levers => layout.panel.is_some(),
         End::Lever(id) | End::Lamp(id, _) => id.index() < layout.levers.len(),
-        End::Motor(id) | End::Contact(id) => id.index() < layout.drives.len(),
+        End::Motor(id, _) | End::Contact(id) => id.index() < layout.drives.len(),
         End::Frog(id) => id.index() < layout.frogs.len(),
         End::Rail(id, rail) => id.index() < layout.frogs.len() && rail < 2,
         End::Light(id, light) => layout.devices.get(id.index()).is_some_and(|device| light < device.lights),
         End::LightReturn(id) => layout.devices.get(id.index()).is_some_and(|device| device.lights > 0),
         End::Controller(id) => id.index() < assignment.controllers.len(),
-        End::Strip(id) => id.index() < layout.boards.len(),
+        End::Strip(id, _) => id.index() < layout.boards.len(),
     }
 }
 
@@ -138,6 +139,40 @@ fn joints_hold(layout: &Layout, assignment: &Assignment, wiring: &Wiring) -> Res
     Ok(())
 }
 
+/// The pieces of a run begin where it begins, end where it ends, and between them meet at the plugs of the joints it crosses.
+fn cut_at_every_plug(layout: &Layout, run: &Run) -> Result<(), TestCaseError> {
+    let sections = &run.sections;
+    prop_assert_eq!(sections.len(), run.crosses.len() + 1);
+    prop_assert_eq!(sections.iter().map(|section| section.length).sum::<Length>(), run.length);
+    prop_assert_eq!((sections[0].from, sections[0].board), (Stop::At(run.from.end), run.from.spot.board));
+    let last = sections[sections.len() - 1];
+    prop_assert_eq!((last.to, last.board), (Stop::At(run.to.end), run.to.spot.board));
+    for (pair, &joint) in sections.windows(2).zip(run.crosses.iter()) {
+        prop_assert_eq!((pair[0].to, pair[1].from), (Stop::Plug(joint), Stop::Plug(joint)));
+        let halves = [layout.joint(joint).from.board, layout.joint(joint).to.board];
+        prop_assert!(halves.contains(&pair[0].board) && halves.contains(&pair[1].board) && pair[0].board != pair[1].board);
+    }
+    Ok(())
+}
+
+/// Controllers and strips stand clear of devices and of one another, and each strip is in one place.
+fn apart(layout: &Layout, assignment: &Assignment, wiring: &Wiring) -> Result<(), TestCaseError> {
+    let mut strips = BTreeMap::new();
+    for end in wiring.runs.iter().flat_map(|run| [run.from, run.to]) {
+        if let End::Strip(..) = end.end {
+            prop_assert_eq!(*strips.entry(end.end).or_insert(end.spot), end.spot, "a strip in two places");
+        }
+    }
+    let fitted: Vec<Spot> = assignment.controllers.iter().map(|controller| controller.spot).chain(strips.into_values()).collect();
+    for (n, &one) in fitted.iter().enumerate() {
+        let devices = layout.drives.iter().map(|drive| drive.spot).chain(layout.devices.iter().map(|device| device.spot.value));
+        for other in devices.chain(fitted.iter().skip(n + 1).copied()).filter(|other| other.board == one.board) {
+            prop_assert!(one != other, "{:?} stands on something", one);
+        }
+    }
+    Ok(())
+}
+
 fn purpose(wiring: &Wiring, carried: Carried) -> Use {
     match carried {
         Carried::Run { index, .. } => wiring.runs[index as usize].purpose,
@@ -166,22 +201,25 @@ proptest! {
                     prop_assert!(exists(&layout, &assignment, end.end), "{:?} of {}", end.end, run.label);
                     prop_assert!(end.spot.board.index() < layout.boards.len());
                 }
-                prop_assert!(run.length > underboard::quantity::Length::ZERO && run.conductors > 0);
+                prop_assert!(run.length > Length::ZERO && run.conductors > 0);
+                cut_at_every_plug(&layout, run)?;
             }
             let labels: BTreeSet<&str> = wiring.runs.iter().map(|run| run.label.as_str()).collect();
             prop_assert_eq!(labels.len(), wiring.runs.len(), "two runs bear one label");
             let mut cut = Labels::new(&wiring);
             let mut given = BTreeSet::new();
-            for run in &wiring.runs {
+            for (run, section) in wiring.sections() {
                 let area = wiring.area_of(run.subject, run.scheme).map(underboard::quantity::Area::quantity);
-                let place = cut.next(run.subject, run.length, run.purpose == Use::Link, area);
-                given.extend(place.map(|place| wiring.runs[place].label.as_str()));
+                given.extend(cut.next(run.subject, section.length, run.purpose == Use::Link, area));
             }
-            prop_assert_eq!(given, labels, "a piece cannot be found in the schedule");
-            let hues: underboard::quantity::Length = wiring.by_colour().into_iter().map(|hue| hue.length).sum();
+            let pieces = wiring.sections().count();
+            prop_assert_eq!(given.len(), pieces, "a piece cannot be found in the schedule");
+            prop_assert_eq!(wiring.labels().values().map(Vec::len).sum::<usize>(), 2 * pieces, "a label for each end of each piece");
+            let hues: Length = wiring.by_colour().into_iter().map(|hue| hue.length).sum();
             let single = wiring.runs.iter().filter(|run| run.purpose != Use::Link);
             prop_assert_eq!(hues, single.map(|run| run.length * i64::from(run.conductors)).sum());
             joints_hold(&layout, &assignment, &wiring)?;
+            apart(&layout, &assignment, &wiring)?;
         }
     }
 
@@ -238,8 +276,8 @@ fn a_slip_has_a_drive_at_either_end() {
     let lengths: Vec<i64> = wiring.leads.values().map(|lead| lead.length.mm_up()).collect();
     assert_eq!(
         lengths,
-        [441, 0],
-        "the controller stands at the one end, 400 mm and a tenth of slack from the other; a length is never rounded down"
+        [375, 66],
+        "the controller stands 60 mm clear of the one end, 340 mm from the other, and a tenth of slack; a length is never rounded down"
     );
     assert_eq!(layout.drives.iter().map(|drive| drive.spot.at.x.mm_up()).collect::<Vec<_>>(), [300, 700]);
 }

@@ -131,14 +131,18 @@ fn fitting(field: &Field<'_>, measure: Measure, per: Option<Per>) -> Result<(), 
 
 /// What has a measure.
 fn subjects(measure: Measure) -> &'static [Per] {
-    use Per::{Arm, Aspect, Board, Branch, Controller, Drive, Frog, Joint, JointPin, Lamp, Layout, Lever, Signal, Supply};
+    use Per::{Arm, Aspect, Board, Branch, Controller, Drive, Frog, Joint, JointPin, Lamp, Layout, Lever, Panel, Signal, Supply};
     match measure {
-        Measure::RunLength | Measure::WireArea => &[Drive, Arm, Frog, Lamp, Aspect, Signal, Board, Controller],
-        Measure::LeadLength | Measure::RodLength | Measure::BracketLength => &[Drive, Arm],
+        Measure::RunLength | Measure::WireArea => &[Drive, Arm, Lever, Frog, Lamp, Aspect, Signal, Board, Controller, Layout],
+        Measure::LeadLength => &[Drive, Arm, Joint],
+        Measure::RodLength | Measure::BracketLength => &[Drive, Arm],
+        Measure::StripWays => &[Board],
+        Measure::WireEnds => &[Board, Panel],
+        Measure::Tails | Measure::TailLength => &[Joint],
         Measure::LinkLength => &[Board, Controller],
         Measure::Conductors => &[Drive, Arm, Joint, JointPin],
         Measure::Channels => &[Controller],
-        Measure::Plugs | Measure::Matings => &[Joint, JointPin],
+        Measure::Plugs | Measure::Matings | Measure::PinArea => &[Joint, JointPin],
         Measure::Ways => &[Joint, JointPin, Lever],
         Measure::Voltage => &[Supply],
         Measure::Current => &[Supply, Lever],

@@ -57,8 +57,10 @@ const fn form(sheet: &'static str, columns: &'static [Column]) -> Form {
 }
 
 /// What moves things.
-pub(super) const KINDS: Form =
-    form("Kinds", &[must("kind"), must("title"), must("role"), must("unit"), must("form"), may("match"), may("spares")]);
+pub(super) const KINDS: Form = form(
+    "Kinds",
+    &[must("kind"), must("title"), must("role"), must("unit"), must("form"), may("match"), may("spares"), may("way round")],
+);
 /// What can serve.
 pub(super) const PARTS: Form = Form { attributes: true, ..form("Parts", &[must("part"), must("kind"), must("title")]) };
 /// What packs cost.
@@ -106,6 +108,7 @@ pub(super) const SCHEMES: Form = form(
         may("lever"),
         may("contacts"),
         measured("bracket", Dimension::Length),
+        measured("lugs", Dimension::Length),
         measured("arm", Dimension::Length),
         measured("depth", Dimension::Length),
         measured("travel", Dimension::Length),

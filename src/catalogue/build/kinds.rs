@@ -24,6 +24,7 @@ fn kind(row: &Row<'_>, index: usize, names: &Names, log: &mut Log) -> Option<Kin
     let form = field.read(log, |text| form(&field, text));
     let matching = matching(&row.field("match"), log);
     let spares = row.field("spares").yes(log).unwrap_or(false);
+    let way_round = row.field("way round").text(log).map(str::to_owned);
     Some(Kind {
         name: names.shared(index),
         title: title?.to_owned(),
@@ -33,6 +34,7 @@ fn kind(row: &Row<'_>, index: usize, names: &Names, log: &mut Log) -> Option<Kin
         form: form?,
         matching: matching?,
         spares,
+        way_round,
     })
 }
 

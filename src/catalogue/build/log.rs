@@ -26,11 +26,11 @@ pub(super) struct Log {
 impl Log {
     /// Adds a diagnostic.
     pub(super) fn push(&mut self, diagnostic: Diagnostic) {
-        self.errors += usize::from(diagnostic.severity == Severity::Error);
+        self.errors = self.errors.saturating_add(usize::from(diagnostic.severity == Severity::Error));
         if self.kept.len() < KEPT {
             self.kept.push(diagnostic);
         } else {
-            self.beyond += 1;
+            self.beyond = self.beyond.saturating_add(1);
         }
     }
 
@@ -42,13 +42,13 @@ impl Log {
     /// Adds the error of a name that none of `names` is.
     pub(super) fn unknown(&mut self, place: Place, found: &str, names: &Names) {
         if self.kept.len() >= KEPT {
-            self.errors += 1;
-            self.beyond += 1;
+            self.errors = self.errors.saturating_add(1);
+            self.beyond = self.beyond.saturating_add(1);
             return;
         }
         let what = format!("`{found}` is not in the sheet {}", names.sheet);
         let error = Diagnostic::error(Code::UnknownId, place, what);
-        self.searches += 1;
+        self.searches = self.searches.saturating_add(1);
         let mut error = if names.written.len() <= LISTED {
             error.one_of(found, names.written.iter().map(String::as_str))
         } else {
@@ -85,7 +85,7 @@ impl Log {
 /// Where a place stands: sheets in the order of their forms, then row, then column.
 fn position(place: &Place) -> (usize, u64, usize, String) {
     let Place::Cell { sheet, cell, .. } = place else { return (0, 0, 0, String::new()) };
-    let rank = FORMS.iter().position(|form| form.sheet.eq_ignore_ascii_case(sheet)).map_or(FORMS.len() + 1, |rank| rank + 1);
+    let rank = (1..).zip(FORMS).find(|(_, form)| form.sheet.eq_ignore_ascii_case(sheet)).map_or(usize::MAX, |(rank, _)| rank);
     let letters: String = cell.chars().take_while(char::is_ascii_alphabetic).collect();
     let row = cell.get(letters.len()..).and_then(|row| row.parse().ok()).unwrap_or(0);
     (rank, row, letters.len(), letters)

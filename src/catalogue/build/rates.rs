@@ -14,11 +14,14 @@ use crate::money::{Currency, Money};
 use crate::quantity::{Current, Dimension, Length, Minutes, Quantity, Share, Voltage};
 
 /// The rates known by name; every other row is a currency.
-const KNOWN: [&str; 13] = [
+const KNOWN: [&str; 16] = [
     "home currency",
     "tax",
     "learning",
     "end tail",
+    "rod above",
+    "rod bends",
+    "clear distance",
     "light voltage",
     "light current",
     "lamp current",
@@ -117,13 +120,13 @@ impl<'p> Lines<'p> {
     fn minutes(&self, name: &'static str, default: Decimal, log: &mut Log) -> Minutes {
         let field = self.value(name, &format!("{default} minutes"), log);
         let time = field.and_then(|field| field.quantity_in(log, Dimension::Time, "min"));
-        minutes(time.unwrap_or_else(|| Quantity::new(Dimension::Time, default * Decimal::from(60))))
+        minutes(time.unwrap_or_else(|| Quantity::new(Dimension::Time, default.saturating_mul(Decimal::from(60)))))
     }
 }
 
 /// A time in minutes.
 pub(super) fn minutes(time: Quantity) -> Minutes {
-    Minutes(Quantity::new(Dimension::Count, time.value() / Decimal::from(60)).to_f64())
+    Minutes(time.to_f64() / 60.0)
 }
 
 /// Reads the sheet.
@@ -175,6 +178,9 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
     }
     let whole = Decimal::from;
     let end_tail = lines.quantity("end tail", Dimension::Length, whole(150), "mm", log);
+    let rod_above = lines.quantity("rod above", Dimension::Length, whole(6), "mm", log);
+    let rod_bends = lines.quantity("rod bends", Dimension::Length, whole(20), "mm", log);
+    let clear = lines.quantity("clear distance", Dimension::Length, whole(60), "mm", log);
     let light_voltage = lines.quantity("light voltage", Dimension::Voltage, whole(12), "V", log);
     let light_current = lines.quantity("light current", Dimension::Current, whole(10), "mA", log);
     let lamp_current = lines.quantity("lamp current", Dimension::Current, whole(5), "mA", log);
@@ -186,6 +192,9 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
             exchanged,
             learning: share(learning),
             end_tail: Length::try_from(end_tail).ok()?,
+            rod_above: Length::try_from(rod_above).ok()?,
+            rod_bends: Length::try_from(rod_bends).ok()?,
+            clear: Length::try_from(clear).ok()?,
             light_voltage: Voltage::try_from(light_voltage).ok()?,
             light_current: Current::try_from(light_current).ok()?,
             lamp_current: Current::try_from(lamp_current).ok()?,

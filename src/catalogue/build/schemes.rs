@@ -75,8 +75,7 @@ fn lost(index: usize, like: &[Option<usize>], rows: &[Row<'_>]) -> bool {
 fn unring(next: &mut [Option<usize>], rows: &[Row<'_>], names: &Names, column: &'static str, log: &mut Log) {
     // Which walk came by each row; 0 for none yet.
     let mut walked = vec![0; next.len()];
-    for start in 0..next.len() {
-        let walk = start + 1;
+    for (walk, start) in (1..).zip(0..next.len()) {
         let mut at = start;
         loop {
             if let Some(mark) = walked.get_mut(at).filter(|mark| **mark == 0) {

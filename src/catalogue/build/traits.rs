@@ -84,6 +84,7 @@ impl<'p> Traits<'p> {
         let force = self.field("blade force").quantity(log, Dimension::Force).and_then(|force| Force::try_from(force).ok());
         let mechanics = Mechanics {
             bracket: length("bracket", log),
+            lugs: self.length("lugs", log).filter(|lugs| *lugs > Length::ZERO),
             arm: length("arm", log),
             depth: length("depth", log),
             travel: self.length("travel", log).filter(|travel| *travel > Length::ZERO),

@@ -166,18 +166,18 @@ fn cell_of(place: &Place, sheet: &str) -> Option<(u32, u32)> {
 /// Where the cell of a column starts in a line, in characters from 1; where the line ends if the cell is in a further one.
 fn start(line: &str, column: u32, separator: u8) -> u32 {
     let mut quoted = false;
-    let mut before = 0;
-    let mut at = 1;
+    let mut before: u32 = 0;
+    let mut at: u32 = 1;
     for c in line.chars() {
         if before == column {
             break;
         }
         match c {
             '"' => quoted = !quoted,
-            c if c == char::from(separator) && !quoted => before += 1,
+            c if c == char::from(separator) && !quoted => before = before.saturating_add(1),
             _ => {}
         }
-        at += 1;
+        at = at.saturating_add(1);
     }
     at
 }
@@ -186,12 +186,12 @@ fn start(line: &str, column: u32, separator: u8) -> u32 {
 fn separator(text: &str) -> u8 {
     let headings = text.lines().next().unwrap_or_default();
     let mut quoted = false;
-    let mut counts = [(b',', 0), (b';', 0), (b'\t', 0)];
+    let mut counts = [(b',', 0_usize), (b';', 0), (b'\t', 0)];
     for byte in headings.bytes() {
         if byte == b'"' {
             quoted = !quoted;
         } else if let Some((_, count)) = counts.iter_mut().find(|(separator, _)| !quoted && *separator == byte) {
-            *count += 1;
+            *count = count.saturating_add(1);
         }
     }
     counts.iter().rev().max_by_key(|(_, count)| *count).map_or(b',', |(separator, _)| *separator)

@@ -96,8 +96,8 @@ impl Sheets<'_> {
             let event =
                 reader.read_event().map_err(|error| unreadable(self.book, format!("the workbook cannot be read: {error}")))?;
             match event {
-                Event::Start(element) if aside > 0 || self.is_aside(&element) => aside += 1,
-                Event::End(_) if aside > 0 => aside -= 1,
+                Event::Start(element) if aside > 0 || self.is_aside(&element) => aside = aside.saturating_add(1),
+                Event::End(_) if aside > 0 => aside = aside.saturating_sub(1),
                 Event::Eof => return Ok(()),
                 _ if aside > 0 => {}
                 Event::Start(element) => self.begin(&element),

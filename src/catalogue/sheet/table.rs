@@ -114,11 +114,10 @@ impl Table {
 /// The letters of a column, from 0: `A`, `Z`, `AA`, `XFD`.
 pub(super) fn column_letters(column: u32) -> String {
     let mut letters = Vec::new();
-    let mut left = u64::from(column) + 1;
-    while left > 0 {
-        left -= 1;
-        letters.push(char::from(b'A' + u8::try_from(left % 26).unwrap_or(0)));
-        left /= 26;
+    let mut left = Some(column);
+    while let Some(at) = left {
+        letters.extend(('A'..='Z').nth((at % 26) as usize));
+        left = (at / 26).checked_sub(1);
     }
     letters.iter().rev().collect()
 }

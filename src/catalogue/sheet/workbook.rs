@@ -74,11 +74,11 @@ fn guard(book: &Arc<str>, bytes: &[u8], size: Size) -> Result<Form, Diagnostic> 
 /// and what comes out before an error counts too.
 fn unpacked(mut file: impl Read, most: u64) -> u64 {
     let mut block = [0; 8192];
-    let mut sum = 0;
+    let mut sum: u64 = 0;
     while sum <= most {
         match file.read(&mut block) {
             Ok(0) | Err(_) => break,
-            Ok(read) => sum += read as u64,
+            Ok(read) => sum = sum.saturating_add(read as u64),
         }
     }
     sum

@@ -12,7 +12,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use self::table::table;
 use self::text::{css, isolated};
 use super::document::{Block, Document, Section};
-use super::figures::{Figures, sentence, with_unit};
+use super::figures::{difference, sentence};
 use super::picture::{Drawing, Picture};
 use super::plain::harmless;
 use super::svg::to_svg;
@@ -44,7 +44,7 @@ pub fn to_html(document: &Document) -> String {
                 @if chapters.len() > 1 {
                     nav aria-label="Contents" {
                         h2 id="contents" { "Contents" }
-                        ol { @for chapter in &chapters { li { a href=(format!("#{}", chapter.name)) { (isolated(chapter.heading())) } } } }
+                        ol { @for chapter in &chapters { li { a href=(format!("#{}", chapter.name)) { (isolated(&chapter.heading())) } } } }
                     }
                 }
                 main { @for chapter in body { (chapter) } }
@@ -59,12 +59,16 @@ pub fn to_html(document: &Document) -> String {
 /// Sections up to the next that begins a chapter.
 struct Chapter<'a> {
     name: String,
+    /// Its number, where there are others.
+    number: Option<usize>,
     sections: Vec<&'a Section>,
 }
 
 impl Chapter<'_> {
-    fn heading(&self) -> &str {
-        self.sections.first().map_or("", |section| &section.heading)
+    /// Its heading with its number: paper has no links, and running heads are all by which one finds the way.
+    fn heading(&self) -> String {
+        let heading = self.sections.first().map_or("", |section| &section.heading);
+        self.number.map_or_else(|| heading.to_owned(), |number| format!("{number}. {heading}"))
     }
 }
 
@@ -73,8 +77,13 @@ fn chapters(document: &Document) -> Vec<Chapter<'_>> {
     for section in &document.sections {
         match chapters.last_mut() {
             Some(chapter) if !section.begins_chapter => chapter.sections.push(section),
-            _ => chapters.push(Chapter { name: format!("chapter-{}", chapters.len() + 1), sections: vec![section] }),
+            _ => {
+                chapters.push(Chapter { name: format!("chapter-{}", chapters.len() + 1), number: None, sections: vec![section] });
+            }
         }
+    }
+    if chapters.len() > 1 {
+        chapters.iter_mut().zip(1..).for_each(|(chapter, number)| chapter.number = Some(number));
     }
     chapters
 }
@@ -85,7 +94,7 @@ fn running_heads(document: &Document, chapters: &[Chapter]) -> String {
     for chapter in chapters {
         let name = &chapter.name;
         // Writing to a string cannot fail.
-        let _ = write!(style, "#{name}{{page:{name}}}@page {name}{{@top-left{{content:{}}}}}", css(chapter.heading()));
+        let _ = write!(style, "#{name}{{page:{name}}}@page {name}{{@top-left{{content:{}}}}}", css(&chapter.heading()));
     }
     style
 }
@@ -106,8 +115,12 @@ impl Page {
     }
 
     fn chapter(&mut self, chapter: &Chapter) -> Markup {
-        let sections: Vec<Markup> =
-            chapter.sections.iter().enumerate().map(|(at, section)| self.section(section, at == 0)).collect();
+        let sections: Vec<Markup> = chapter
+            .sections
+            .iter()
+            .enumerate()
+            .map(|(at, section)| self.section(section, (at == 0).then(|| chapter.heading())))
+            .collect();
         html! {
             section class="chapter" id=(chapter.name) {
                 @for section in sections { (section) }
@@ -115,11 +128,12 @@ impl Page {
         }
     }
 
-    fn section(&mut self, section: &Section, is_first: bool) -> Markup {
+    /// A section; the first of a chapter under the heading of the chapter.
+    fn section(&mut self, section: &Section, chapter: Option<String>) -> Markup {
         let id = self.id(&format!("section-{}", section.id));
         let blocks: Vec<Markup> = section.blocks.iter().map(|block| self.block(block, &section.heading)).collect();
         html! {
-            @if is_first { h2 id=(id) { (isolated(&section.heading)) } } @else { h3 id=(id) { (isolated(&section.heading)) } }
+            @if let Some(heading) = chapter { h2 id=(id) { (isolated(&heading)) } } @else { h3 id=(id) { (isolated(&section.heading)) } }
             @for block in blocks { (block) }
         }
     }
@@ -153,7 +167,7 @@ fn finding(finding: &Finding) -> Markup {
             @for mend in &finding.mends {
                 p {
                     em { "To mend it: " } (isolated(&mend.text))
-                    @if let Some(price) = mend.price { " (" (with_unit(&price.into(), Figures::Rounded)) ")" }
+                    @if let Some(price) = mend.price { " (" (difference(price)) ")" }
                 }
             }
         }

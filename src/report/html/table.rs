@@ -15,8 +15,11 @@ const LONG: usize = 18;
 /// A text so short that it stays on one line: a label, a code to order by.
 const SHORT: usize = 12;
 
+/// A text so long that it wants room even on a phone.
+const WORDY: usize = 24;
+
 /// A table of so few rows is kept on one page of paper.
-const KEPT: usize = 12;
+const KEPT: usize = 7;
 
 /// The table; `heading` names it where it has no title of its own.
 pub(super) fn table(table: &Table, id: &str, heading: &str) -> Markup {
@@ -45,7 +48,7 @@ fn line(table: &Table, row: &Row, words: &[String]) -> Markup {
         tr class=[row.is_total.then_some("total")] {
             @for (at, (head, words)) in table.columns.iter().zip(words).enumerate() {
                 @let cell = row.cells.get(at).unwrap_or(&Cell::Missing);
-                @if at == 0 && !head.is_number && matches!(cell, Cell::Text(_)) {
+                @if at == 0 && !head.is_number && matches!(cell, Cell::Text(text) if !text.is_empty()) {
                     th scope="row" class=[class(false, cell)] { (isolated(words)) }
                 } @else {
                     td class=[class(head.is_number, cell)] {
@@ -71,6 +74,7 @@ fn class(is_number: bool, cell: &Cell) -> Option<&'static str> {
         (true, _) => Some("number"),
         (false, Cell::Text(text)) if longest_word(text) > LONG => Some("long"),
         (false, Cell::Text(text)) if text.chars().count() <= SHORT => Some("short"),
+        (false, Cell::Text(text)) if text.chars().count() > WORDY => Some("wordy"),
         (false, _) => None,
     }
 }

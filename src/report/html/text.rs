@@ -17,17 +17,12 @@ fn runs(text: &str) -> Vec<(&str, bool)> {
     let mut runs = Vec::new();
     let mut rest = text;
     while let Some(start) = rest.find(is_rtl) {
-        let mut end = start;
-        for (at, c) in rest[start..].char_indices() {
-            if is_rtl(c) {
-                end = start + at + c.len_utf8();
-            } else if c.is_alphanumeric() {
-                break;
-            }
-        }
-        runs.push((&rest[..start], false));
-        runs.push((&rest[start..end], true));
-        rest = &rest[end..];
+        let (before, from) = rest.split_at(start);
+        let before_the_next = from.split(|c: char| c.is_alphanumeric() && !is_rtl(c)).next().unwrap_or(from);
+        let (run, after) = from.split_at(before_the_next.trim_end_matches(|c| !is_rtl(c)).len());
+        runs.push((before, false));
+        runs.push((run, true));
+        rest = after;
     }
     runs.push((rest, false));
     runs.retain(|(run, _)| !run.is_empty());

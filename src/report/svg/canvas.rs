@@ -76,6 +76,11 @@ impl Area {
             && other.y + other.height <= self.y + self.height
     }
 
+    /// Whether the point lies within it.
+    pub(super) fn contains(self, (x, y): (f64, f64)) -> bool {
+        x >= self.x && y >= self.y && x <= self.x + self.width && y <= self.y + self.height
+    }
+
     /// Grown by a margin on all sides.
     pub(super) fn grown(self, by: f64) -> Self {
         Self { x: self.x - by, y: self.y - by, width: self.width + 2.0 * by, height: self.height + 2.0 * by }

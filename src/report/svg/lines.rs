@@ -85,7 +85,7 @@ fn marks(canvas: &mut Canvas, lines: &Lines, axis: &Axis, top: f64, bottom: f64)
             canvas.text((x, top - 1.6), SMALL, Anchor::Middle, &name);
             free = x + half + 0.6;
         }
-        told.push(format!("{number}: {what}"));
+        told.push(format!("at mark {number} {what}"));
     }
-    told.join("; ")
+    if told.is_empty() { String::new() } else { format!("Thrown {}.", told.join(", ")) }
 }

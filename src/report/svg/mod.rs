@@ -12,6 +12,7 @@ mod lines;
 mod place;
 mod plan;
 mod ranges;
+mod route;
 mod row;
 mod sticks;
 mod template;

@@ -7,7 +7,7 @@ const DIRECTIONS: [(f64, f64); 8] =
     [(0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0), (1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)];
 
 /// What a crossing of a wire counts, in millimetres further away.
-const CROSSING: f64 = 6.0;
+const CROSSING: f64 = 9.0;
 
 /// How far from its sign a name may stand.
 const FARTHEST: f64 = 45.0;
@@ -26,6 +26,11 @@ pub(super) struct Placed {
 impl Placed {
     pub(super) fn within(field: Area) -> Self {
         Self { field: Some(field), ..Self::default() }
+    }
+
+    /// Lets names stand in another field than signs.
+    pub(super) fn widen(&mut self, field: Area) {
+        self.field = Some(field);
     }
 
     pub(super) fn wire(&mut self, from: (f64, f64), to: (f64, f64)) {

@@ -1,20 +1,21 @@
 //! A board to scale: its outline, what stands on it, and the courses of wires.
 
-use std::collections::BTreeMap;
-
 use super::canvas::{Anchor, Area, Canvas, FAINT, Fill, Stroke, THIN};
 use super::legend::{self, Swatch};
 use super::place::Placed;
-use super::text::{fit, lines, width};
+use super::route::{Course, route};
+use super::text::{Fitted, fit, lines, width};
 use super::{SMALL, WIDTH};
 use crate::layout::Point;
-use crate::report::picture::{Plan, Seen, Sign};
+use crate::quantity::Length;
+use crate::report::picture::{Plan, Seen, Sign, Thing};
 
 /// Scales that are drawn: one to so many.
-const SCALES: [f64; 22] = [
-    1.0, 2.0, 2.5, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0,
-    1000.0,
-];
+const SCALES: [f64; 21] =
+    [1.0, 2.0, 2.5, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0];
+
+/// The last of them, which is doubled until a layout fits.
+const LARGEST: f64 = 1000.0;
 
 /// The tallest that a board is drawn.
 const TALLEST: f64 = 130.0;
@@ -22,34 +23,49 @@ const TALLEST: f64 = 130.0;
 /// Room around the outline.
 const MARGIN: f64 = 4.0;
 
-/// Between parallel courses of different sorts.
-const LANE: f64 = 1.0;
-
-/// The widest that a name on a plan gets; the whole stands in the schedule.
+/// The widest that a name on a plan gets; longer ones get a number.
 const NAME: f64 = 30.0;
+
+/// Where names of a plan may stand.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Names {
+    /// Within the outline, or between it and the edge of the picture.
+    Around,
+    /// Within the outline.
+    Within,
+}
 
 pub(super) fn draw(plan: &Plan) -> Canvas {
     let mut canvas = Canvas::new(WIDTH);
-    let scale = scale_for(|scale| plan.length.mm() / scale <= WIDTH - 2.0 * MARGIN && plan.width.mm() / scale <= TALLEST);
+    let beside = beside(plan);
+    let scale =
+        scale_for(|scale| plan.length.mm() / scale <= WIDTH - 2.0 * (MARGIN + beside) && plan.width.mm() / scale <= TALLEST);
     let (wide, deep) = (plan.length.mm() / scale, plan.width.mm() / scale);
     let left = (WIDTH - wide) / 2.0;
-    let nameless = board(&mut canvas, plan, (left, MARGIN), scale);
+    let mut numbered = Vec::new();
+    board(&mut canvas, plan, (left, MARGIN), scale, Names::Around, &mut numbered);
     let mut y = MARGIN + deep + MARGIN + 1.0;
     y = edges(&mut canvas, plan, (left, wide), y);
     y = scale_bar(&mut canvas, scale, y + 1.0);
-    let stroke = |at: usize| Swatch::Stroke(course_stroke(at));
-    let sorts = plan.sorts.iter().enumerate().map(|(at, sort)| (stroke(at), sort.as_str()));
+    let sorts = plan.sorts.iter().map(|(sort, name)| (Swatch::Stroke(course_stroke(*sort)), name.as_str()));
     let signs = Sign::ALL.into_iter().filter(|sign| plan.things.iter().any(|thing| thing.sign == *sign));
     y = legend::draw(&mut canvas, y + 1.0, signs.map(|sign| (Swatch::Sign(painter(sign)), sign.word())).chain(sorts));
-    canvas.height = left_unnamed(&mut canvas, &nameless, y);
+    canvas.height = key(&mut canvas, &numbered, y);
     canvas
+}
+
+/// The room that the names of joints take at the left and right of a board, outside its outline, so that they cover no wire.
+fn beside(plan: &Plan) -> f64 {
+    let at_ends =
+        plan.things.iter().filter(|thing| thing.sign == Sign::Joint && (thing.at.x <= Length::ZERO || thing.at.x >= plan.length));
+    let names = at_ends.map(|thing| width(&thing.name, SMALL)).filter(|wide| *wide <= NAME);
+    names.fold(0.0, f64::max)
 }
 
 /// The largest scale that fits.
 pub(super) fn scale_for(fits: impl Fn(f64) -> bool) -> f64 {
     SCALES.into_iter().find(|scale| fits(*scale)).unwrap_or_else(|| {
-        // Larger than any layout: halved until it fits.
-        let mut scale = SCALES[SCALES.len() - 1];
+        let mut scale = LARGEST;
         while !fits(scale) && scale.is_finite() {
             scale *= 2.0;
         }
@@ -66,23 +82,24 @@ pub(super) fn spot(plan: &Plan, origin: (f64, f64), scale: f64, at: Point) -> (f
     (origin.0 + x / scale, origin.1 + (plan.width.mm() - at.y.mm()) / scale)
 }
 
+/// How wires of a sort are drawn on every plan: width and dashes.
 fn course_stroke(sort: usize) -> Stroke {
-    Stroke { width: if sort == 0 { 0.35 } else { 0.5 }, dash: sort, faint: false }
+    const STROKES: [(f64, usize); 7] = [(0.35, 0), (0.5, 1), (0.9, 0), (0.7, 2), (0.35, 4), (0.5, 3), (0.35, 6)];
+    let (width, dash) = STROKES.get(sort).copied().unwrap_or((0.35, sort));
+    Stroke { width, dash, faint: false }
 }
 
-/// Draws the board with its near left corner of the page at `origin`, and gives the names that found no room.
-pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale: f64) -> Vec<String> {
+/// Draws the board with its near left corner of the page at `origin`. A name that finds no room, or is too long, is a number on the plan and
+/// joins those that are `numbered`.
+pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale: f64, names: Names, numbered: &mut Vec<String>) {
     let outline = Area { x: origin.0, y: origin.1, width: plan.length.mm() / scale, height: plan.width.mm() / scale };
     canvas.rect(outline, Fill::Paper, Some(Stroke { width: 0.5, ..THIN }));
+    let field = match names {
+        Names::Around => Area { x: 0.4, width: WIDTH - 0.8, ..outline.grown(MARGIN - 0.4) },
+        Names::Within => outline.grown(-0.4),
+    };
     let mut placed = Placed::within(outline.grown(MARGIN - 0.4));
-    for (sort, from, to) in courses(plan, origin, scale) {
-        canvas.line([from, to], course_stroke(sort));
-        placed.wire(from, to);
-    }
-    let corners = [(0.0, 0.0), (outline.width, 0.0), (outline.width, outline.height), (0.0, outline.height), (0.0, 0.0)];
-    let corners = corners.map(|(x, y)| (outline.x + x, outline.y + y));
-    corners.windows(2).for_each(|edge| placed.wire(edge[0], edge[1]));
-    let mut spots = Vec::new();
+    let mut spots: Vec<(&Thing, (f64, f64))> = Vec::new();
     // Joints stand where they are; what shares a point with another steps aside.
     let mut order: Vec<_> = plan.things.iter().collect();
     order.sort_by_key(|thing| (thing.sign != Sign::Joint, thing.sign as u8));
@@ -90,28 +107,53 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
         let at = placed.sign(spot(plan, origin, scale, thing.at), size(thing.sign));
         spots.push((thing, at));
     }
-    let mut nameless = Vec::new();
-    let mut names = Vec::new();
-    for (thing, at) in &spots {
-        let text = fit(&thing.name, SMALL, NAME);
-        let room = (width(&text.shown, SMALL) + 0.8, SMALL + 0.5);
-        let (wide, deep) = size(thing.sign);
-        match placed.name(*at, f64::max(wide, deep) / 2.0, room) {
-            Some(area) => names.push((*at, area, text)),
-            None => nameless.push(thing.name.clone()),
-        }
+    let signs: Vec<Area> = spots.iter().map(|(thing, at)| about(*at, size(thing.sign))).collect();
+    // A wire ends at the sign of its point, wherever that has stepped.
+    let sign_of = |point: Point| {
+        let sign = spots.iter().find(|(thing, _)| thing.at == point);
+        sign.map_or_else(|| spot(plan, origin, scale, point), |(_, at)| *at)
+    };
+    let courses =
+        plan.courses.iter().map(|course| Course { sort: course.sort, from: sign_of(course.from), to: sign_of(course.to) });
+    for (sort, from, to) in route(&courses.collect::<Vec<_>>(), outline, &signs) {
+        canvas.line([from, to], course_stroke(sort));
+        placed.wire(from, to);
     }
-    for (at, area, _) in &names {
+    let corners = [(0.0, 0.0), (outline.width, 0.0), (outline.width, outline.height), (0.0, outline.height), (0.0, 0.0)];
+    let corners = corners.map(|(x, y)| (outline.x + x, outline.y + y));
+    corners.iter().zip(corners.iter().skip(1)).for_each(|(&from, &to)| placed.wire(from, to));
+    placed.widen(field);
+    let mut written = Vec::new();
+    for (thing, at) in &spots {
+        let (wide, deep) = size(thing.sign);
+        let mut find = |text: &Fitted| {
+            let room = (width(&text.shown, SMALL) + 0.8, SMALL + 0.5);
+            placed.name(*at, f64::max(wide, deep) / 2.0, room)
+        };
+        let whole = fit(&thing.name, SMALL, NAME);
+        let found = if whole.whole.is_none() { find(&whole).map(|area| (area, whole)) } else { None };
+        let found = found.or_else(|| {
+            numbered.push(thing.name.clone());
+            let number = fit(&numbered.len().to_string(), SMALL, NAME);
+            find(&number).map(|area| (area, number))
+        });
+        written.extend(found.map(|(area, text)| (*at, area, text)));
+    }
+    for (at, area, _) in &written {
         leader(canvas, *at, *area);
     }
     for (thing, at) in &spots {
         painter(thing.sign)(canvas, *at);
     }
-    for (_, area, text) in names {
+    for (_, area, text) in written {
         canvas.rect(area, Fill::Paper, None);
         canvas.fitted((area.x + 0.4, area.y + 0.25 + SMALL * 0.8), SMALL, Anchor::Start, false, text);
     }
-    nameless
+}
+
+/// The room about a point.
+fn about((x, y): (f64, f64), (width, height): (f64, f64)) -> Area {
+    Area { x: x - width / 2.0, y: y - height / 2.0, width, height }
 }
 
 /// A faint line from a sign to its name, where the two stand apart.
@@ -120,48 +162,6 @@ fn leader(canvas: &mut Canvas, at: (f64, f64), name: Area) {
     if (near.0 - at.0).hypot(near.1 - at.1) > 4.0 {
         canvas.line([at, near], Stroke { width: 0.25, ..FAINT });
     }
-}
-
-type Stretch = (usize, (f64, f64), (f64, f64));
-
-/// The stretches of all courses on the page; those of one sort that lie on one another are drawn once.
-fn courses(plan: &Plan, origin: (f64, f64), scale: f64) -> Vec<Stretch> {
-    let middle = (plan.sorts.len() as f64 - 1.0) / 2.0;
-    // Lines by sort and by where they lie, in hundredths of a millimetre, each with its stretches.
-    let mut along: BTreeMap<(usize, i64), Vec<(f64, f64)>> = BTreeMap::new();
-    let mut across: BTreeMap<(usize, i64), Vec<(f64, f64)>> = BTreeMap::new();
-    #[expect(clippy::cast_possible_truncation, reason = "a page is far smaller than that")]
-    let key = |value: f64| (value * 100.0).round() as i64;
-    for course in &plan.courses {
-        let lane = (course.sort as f64 - middle) * LANE;
-        let (from, to) = (spot(plan, origin, scale, course.from), spot(plan, origin, scale, course.to));
-        let (y, x) = (from.1 + lane, to.0 + lane);
-        along.entry((course.sort, key(y))).or_default().push((from.0.min(x), from.0.max(x)));
-        across.entry((course.sort, key(x))).or_default().push((y.min(to.1), y.max(to.1)));
-        // From its lane to the sign itself.
-        along.entry((course.sort, key(to.1))).or_default().push((x.min(to.0), x.max(to.0)));
-    }
-    let hundredths = |value: i64| value as f64 / 100.0;
-    let along = along.into_iter().flat_map(|((sort, y), stretches)| {
-        joined(stretches).into_iter().map(move |(a, b)| (sort, (a, hundredths(y)), (b, hundredths(y))))
-    });
-    let across = across.into_iter().flat_map(|((sort, x), stretches)| {
-        joined(stretches).into_iter().map(move |(a, b)| (sort, (hundredths(x), a), (hundredths(x), b)))
-    });
-    along.chain(across).filter(|(_, from, to)| (from.0 - to.0).abs() + (from.1 - to.1).abs() > 0.05).collect()
-}
-
-/// Stretches that touch become one.
-fn joined(mut stretches: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
-    stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut joined: Vec<(f64, f64)> = Vec::new();
-    for (from, to) in stretches {
-        match joined.last_mut() {
-            Some(last) if from <= last.1 + 0.01 => last.1 = last.1.max(to),
-            _ => joined.push((from, to)),
-        }
-    }
-    joined
 }
 
 /// The room a sign takes.
@@ -239,16 +239,20 @@ fn scale_bar(canvas: &mut Canvas, scale: f64, y: f64) -> f64 {
     base + 1.0
 }
 
-/// Names that found no room on the plan.
-fn left_unnamed(canvas: &mut Canvas, names: &[String], y: f64) -> f64 {
+/// The names that are numbers on the plan; gives where they end.
+pub(super) fn key(canvas: &mut Canvas, names: &[String], y: f64) -> f64 {
     if names.is_empty() {
         return y + 0.5;
     }
-    let text = format!("There was no room on the plan for the names of {}.", names.join(", "));
     let mut base = y;
-    for line in lines(&text, SMALL, WIDTH - 0.8, 4) {
+    for (number, name) in (1..).zip(names) {
         base += SMALL * 1.35;
-        canvas.fitted((0.8, base), SMALL, Anchor::Start, false, line);
+        let words = format!("{number} = {name}");
+        for line in lines(&words, SMALL, WIDTH - 0.8, 2) {
+            canvas.fitted((0.8, base), SMALL, Anchor::Start, false, line);
+            base += SMALL * 1.2;
+        }
+        base -= SMALL * 1.2;
     }
     base + SMALL * 0.5
 }

@@ -2,19 +2,19 @@
 
 use super::canvas::{Anchor, Canvas};
 use super::legend::{self, Swatch};
-use super::plan::{board, painter, scale_for};
+use super::plan::{Names, board, key, painter, scale_for};
 use super::text::fit;
 use super::{TEXT, WIDTH};
 use crate::report::picture::{Plan, Sign};
 
 /// Between boards, and around each for names.
-const GAP: f64 = 9.0;
+const GAP: f64 = 7.0;
 
 /// The tallest that the whole gets.
 const TALLEST: f64 = 215.0;
 
 /// The longest that a board is drawn.
-const LONGEST: f64 = 84.0;
+const LONGEST: f64 = 82.0;
 
 pub(super) fn draw(plans: &[Plan]) -> Canvas {
     let mut canvas = Canvas::new(WIDTH);
@@ -23,14 +23,16 @@ pub(super) fn draw(plans: &[Plan]) -> Canvas {
             && rows(plans, scale).iter().map(Placing::end).fold(0.0, f64::max) <= TALLEST
     });
     let mut bottom: f64 = 0.0;
+    let mut numbered = Vec::new();
     for (plan, placing) in plans.iter().zip(rows(plans, scale)) {
         let room = (plan.length.mm() / scale).max(20.0);
         canvas.fitted((placing.x, placing.y + TEXT), TEXT, Anchor::Start, true, fit(&plan.name, TEXT * 1.12, room));
-        board(&mut canvas, plan, (placing.x, placing.y + TEXT + GAP / 2.0), scale);
+        board(&mut canvas, plan, (placing.x, placing.y + TEXT + 2.0), scale, Names::Within, &mut numbered);
         bottom = bottom.max(placing.end());
     }
     let signs = Sign::ALL.into_iter().filter(|sign| plans.iter().any(|plan| plan.things.iter().any(|thing| thing.sign == *sign)));
-    canvas.height = legend::draw(&mut canvas, bottom + 1.0, signs.map(|sign| (Swatch::Sign(painter(sign)), sign.word())));
+    let bottom = legend::draw(&mut canvas, bottom + 1.0, signs.map(|sign| (Swatch::Sign(painter(sign)), sign.word())));
+    canvas.height = key(&mut canvas, &numbered, bottom);
     canvas
 }
 

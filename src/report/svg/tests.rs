@@ -85,7 +85,7 @@ fn plan(seen: Seen, points: &[(i64, i64)]) -> Plan {
         length: mm(1200),
         width: mm(450),
         courses: courses.collect(),
-        sorts: vec!["drive wires".to_owned()],
+        sorts: vec![(0, "drive wires".to_owned())],
         things,
     }
 }
@@ -124,20 +124,26 @@ fn from_below_left_and_right_are_swapped_and_front_is_front() {
     assert_eq!(below, (100.0, 55.0), "1200 less 300 mm from the left, as far from the front");
 }
 
+fn hole(what: &str, leg: Leg, along: i64, in_top: Option<(Length, Option<Length>)>, in_bracket: Option<Length>) -> Hole {
+    Hole { what: what.to_owned(), leg, along: mm(along), in_top, in_bracket }
+}
+
 #[test]
 fn a_template_is_drawn_at_full_size() {
     let template = Template {
         outline: Some(("foot".to_owned(), mm(35), Some(mm(15)))),
         holes: vec![
-            ("hole".to_owned(), Length::ZERO, mm(5)),
-            ("screw".to_owned(), mm(11), mm(3)),
-            ("screw".to_owned(), mm(-11), mm(3)),
+            hole("rod", Leg::Foot, 0, Some((mm(5), None)), None),
+            hole("screw", Leg::Foot, 11, Some((mm(2), Some(mm(6)))), Some(mm(3))),
+            hole("screw", Leg::Foot, -11, Some((mm(2), Some(mm(6)))), Some(mm(3))),
+            hole("lug", Leg::Down, 14, None, Some(mm(2))),
         ],
     };
     let canvas = canvas(&picture(Drawing::Template(template)));
     is_tidy(&canvas).unwrap();
-    let outline = rects(&canvas, Fill::None)[0];
-    assert_eq!((outline.width, outline.height), (35.0, 15.0));
+    let [foot, leg] = rects(&canvas, Fill::None)[..] else { panic!("two legs") };
+    assert_eq!((foot.width, foot.height, leg.width, leg.height), (35.0, 15.0, 35.0, 15.0));
+    assert!((leg.y - foot.y - 15.0).abs() < 1e-9, "one below the other");
     let holes: Vec<(f64, f64)> = canvas
         .marks
         .iter()
@@ -146,8 +152,8 @@ fn a_template_is_drawn_at_full_size() {
             _ => None,
         })
         .collect();
-    assert_eq!(holes.iter().map(|(_, radius)| *radius).collect::<Vec<_>>(), [2.5, 1.5, 1.5]);
-    assert!((holes[1].0 - holes[0].0 - 11.0).abs() < 1e-9 && (holes[0].0 - holes[2].0 - 11.0).abs() < 1e-9);
+    assert_eq!(holes.iter().map(|(_, radius)| *radius).collect::<Vec<_>>(), [2.5, 1.0, 1.5, 1.0, 1.5, 1.0]);
+    assert!((holes[1].0 - holes[0].0 - 11.0).abs() < 1e-9 && (holes[0].0 - holes[3].0 - 11.0).abs() < 1e-9);
     let bar = canvas.marks.iter().any(|mark| match mark {
         Mark::Line { points, .. } => points.len() == 4 && (points[2].0 - points[1].0 - 100.0).abs() < 1e-9,
         _ => false,
@@ -191,7 +197,7 @@ fn every_picture_says_what_it_shows_to_who_cannot_see_it() {
 fn names_are_data() {
     let mut evil = plan(Seen::FromBelow, &[(100, 100)]);
     evil.things[0].name = "<b>&\"'\u{202e}".to_owned();
-    evil.sorts = vec!["x".repeat(300)];
+    evil.sorts = vec![(0, "x".repeat(300))];
     let canvas = canvas(&picture(Drawing::Plan(evil.clone())));
     is_tidy(&canvas).unwrap();
     let svg = to_svg(&picture(Drawing::Plan(evil)), "x").into_string();

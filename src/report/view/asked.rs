@@ -1,6 +1,6 @@
 //! What the user asked of the order on the command line, so that nobody takes it for the cheapest of all.
 
-use super::words::and;
+use super::words::{and, count_of};
 use crate::buying::Choices;
 use crate::catalogue::Catalogue;
 use crate::id::SupplierId;
@@ -19,7 +19,7 @@ pub(super) fn asked(choices: &Choices, catalogue: &Catalogue) -> Option<Section>
         told.push(prose!["Nothing is ordered from ", titles(&mut choices.without.iter().copied()), "."]);
     }
     if let Some(most) = choices.most_parcels {
-        told.push(prose!["There are at most ", most, if most == 1 { " order." } else { " orders." }]);
+        told.push(prose![if most == 1 { "There is at most " } else { "There are at most " }, count_of(most, "order"), "."]);
     }
     (!told.is_empty()).then(|| Section::new("asked", "As you asked", [Block::List(told)]))
 }

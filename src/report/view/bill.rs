@@ -21,7 +21,9 @@ struct Item {
 
 /// The bill of a plan.
 pub fn bill(plan: &Plan) -> Document {
-    let sections = [Some(parts(plan)), plan.elsewhere()].into_iter().flatten().collect();
+    let mut parts = parts(plan);
+    parts.blocks.push(Block::text("`shop` says where to buy what; `bill --why KIND` shows how a number came about."));
+    let sections = [Some(parts), plan.elsewhere()].into_iter().flatten().collect();
     plan.document("bill", "bill of parts", sections, Show::ForOrder)
 }
 
@@ -81,7 +83,7 @@ pub(super) fn parts(plan: &Plan) -> Section {
         ],
     )
     .rows(rows)
-    .note("Spares are counted in. More is bought than needed where packs hold more. `shop` says where to buy what; `bill --why KIND` shows how a number came about.");
+    .note("Spares are counted in. More is bought than needed where packs hold more.");
     Section::new("bill", "What it takes", [Block::Table(table)])
 }
 

@@ -1,6 +1,6 @@
 //! Check: what was read, which defaults were taken, and everything there is to know about the plan.
 
-use super::defaults::defaults;
+use super::defaults::{Told, defaults};
 use super::plan::{Plan, Show};
 use super::rods::rods;
 use super::words::pairs;
@@ -11,7 +11,7 @@ use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
 /// What was read, and what is to be said of the plan.
 pub fn check(plan: &Plan) -> Document {
     let mut sections = vec![read(plan)];
-    sections.extend(defaults(plan.layout, true));
+    sections.extend(defaults(plan.layout, Told::InFull));
     sections.extend(rods(plan));
     sections.extend(notices(&plan.catalogue.notices));
     if plan.estimate.findings.is_empty() {

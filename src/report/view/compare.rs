@@ -1,7 +1,7 @@
 //! The comparison: schemes as columns, where the money goes, and which to take in plain words.
 
 use super::asked::asked;
-use super::defaults::defaults;
+use super::defaults::{Told, defaults};
 use super::measures::{Measure, Side};
 use super::orders::top_up;
 use super::plan::falls_short;
@@ -24,7 +24,7 @@ pub fn compare(layout: &Layout, catalogue: &Catalogue, choices: &Choices, compar
     sections.extend(asked(choices, catalogue));
     sections.extend(missing(side));
     sections.extend(known(side));
-    sections.extend(defaults(layout, false));
+    sections.extend(defaults(layout, Told::InShort));
     let falls = comparison.columns.get(comparison.verdict.column()).is_none_or(|column| falls_short(&column.estimate));
     Document {
         verb: "compare",
@@ -63,10 +63,18 @@ pub(super) fn schemes(side: Side) -> Table {
     if columns.iter().any(|column| !column.estimate.can_be_built()) {
         notes.push("What a scheme that cannot be built costs leaves out what is missing; it takes no part in the choice.");
     }
-    if columns.iter().any(|column| column.estimate.can_be_built() && column.next.is_none()) {
+    let next = || columns.iter().filter_map(|column| column.next.as_ref());
+    let prices = next().flat_map(|next| std::iter::once(next.price).chain(next.step.iter().map(|step| step.price)));
+    if next().next().is_some() {
+        notes.push("The next turnout is a plain one in the middle of the busiest board; its price is what a plan with it costs more than this one.");
+    }
+    if prices.into_iter().any(|price| price.is_none()) {
         notes.push(
-            "No price stands for the next turnout where something it needs cannot be had, or where the order is not proven the cheapest: a difference would be a guess.",
+            "No price of a turnout stands where something it needs cannot be had, or where an order is not proven the cheapest: a difference would be a guess. `--patience 20` looks for the proof longer.",
         );
+    }
+    if next().any(|next| next.step.is_none()) {
+        notes.push("Where no further turnout is named, turnouts need no controller.");
     }
     table.note = Some(notes.join(" "));
     table
@@ -97,5 +105,9 @@ pub(super) fn groups(side: Side) -> Table {
             Row::of(row("postage", &|column| column.estimate.purchase.postage)).named("postage"),
             Row::total(row("In all", &|column| column.estimate.purchase.total)).named("total"),
         ])
-        .note("Whole packs: what is left over of a pack is in the sum. Added: what an order must grow by, with anything you can use, to be taken or to save more postage than it costs.")
+        .note(if is_added {
+            "Whole packs: what is left over of a pack is in the sum. Added: what an order must grow by, with anything you can use, to be taken or to save more postage than it costs."
+        } else {
+            "Whole packs: what is left over of a pack is in the sum."
+        })
 }

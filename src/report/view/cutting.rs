@@ -3,33 +3,53 @@
 use std::collections::BTreeMap;
 
 use super::plan::Plan;
+use super::schedule::key;
 use super::words::{by_kind, named_once};
+use crate::catalogue::Role;
 use crate::cutlist::{Laid, Reel};
 use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 use crate::wiring::Colour;
 
-/// The cutting list: a table for each part that is cut.
+/// What stands for what is left of a stick or reel.
+pub(super) const LEFT_OVER: &str = "left over";
+
+/// The cutting list of a plan.
 pub(super) fn cutting(plan: &Plan) -> Option<Section> {
+    cutting_of(plan, &plan.estimate.reels, "Cutting list")
+}
+
+/// A cutting list: a table for each part that is cut.
+pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<Section> {
     let mut by_part: BTreeMap<_, Vec<&Reel>> = BTreeMap::new();
-    for reel in &plan.estimate.reels {
+    for reel in reels {
         by_part.entry(by_kind(plan.catalogue, reel.part)).or_default().push(reel);
     }
     let tables = by_part.into_iter().map(|((.., part), reels)| {
+        let is_wire = matches!(plan.catalogue.kind(plan.catalogue.part(part).kind).role, Role::Wire | Role::Link);
         let coloured = reels.iter().any(|reel| reel.colour.is_some());
         let rows: Vec<Row> = reels.iter().enumerate().flat_map(|(at, reel)| pieces(plan, at + 1, reel, coloured)).collect();
         let mut columns = vec![
             ColumnHead::number("stock", "From no."),
             ColumnHead::number("pieces", "Pieces"),
-            ColumnHead::number("length", "Length of each"),
+            if is_wire {
+                ColumnHead::number("length", "Length of each").in_metres()
+            } else {
+                ColumnHead::number("length", "Length of each")
+            },
             ColumnHead::words("for", "For"),
         ];
         if coloured {
             columns.insert(1, ColumnHead::words("colour", "Its colour"));
         }
-        Block::Table(Table::new("cuts", plan.catalogue.part(part).title.clone(), columns).rows(rows))
+        Table::new("cuts", plan.catalogue.part(part).title.clone(), columns).rows(rows)
     });
-    let mut blocks: Vec<Block> = tables.collect();
+    let mut tables: Vec<Table> = tables.collect();
+    let colours = plan.estimate.reels.iter().flat_map(|reel| reel.pieces.iter().map(|laid| laid.colour).chain([reel.colour]));
+    if let Some(table) = tables.iter_mut().find(|table| table.columns.iter().any(|column| column.id == "colour")) {
+        *table = table.clone().note(key(colours.flatten()));
+    }
+    let mut blocks: Vec<Block> = tables.into_iter().map(Block::Table).collect();
     if blocks.is_empty() {
         return None;
     }
@@ -37,14 +57,15 @@ pub(super) fn cutting(plan: &Plan) -> Option<Section> {
         0,
         Block::text(
             "Cut in this order and every piece comes out whole. Lengths have slack and tails in them already. A piece of wire bears the \
-             label that its run has in `wiring`; where that run has another colour than the reel, its letters stand behind the label: wind tape \
+             label that it has in the wiring schedule, with the board it lies on where its wire is cut at a joint; where it has another colour \
+             than the reel, its letters stand behind the label: wind tape \
              or shrink a sleeve of that colour round both ends of the piece.",
         ),
     );
-    Some(Section::new("cutting", "Cutting list", blocks))
+    Some(Section::new("cutting", heading, blocks))
 }
 
-/// The pieces of one stick or reel, like ones together, then what is left of it.
+/// The pieces of one stick or reel, like ones for one board together, then what is left of it.
 fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
     let row = |count: usize, length: Length, names: String| {
         let mut cells = vec![Cell::from(number), count.into(), length.into(), names.into()];
@@ -53,22 +74,34 @@ fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
         }
         Row::of(cells)
     };
-    let like = reel.pieces.chunk_by(|a, b| a.piece.length == b.piece.length).filter_map(|pieces| {
+    let section = |laid: &Laid| plan.estimate.wiring.runs.get(laid.section?.run)?.sections.get(laid.section?.section);
+    let board = |laid: &Laid| section(laid).map(|section| section.board);
+    let alike = |a: &Laid, b: &Laid| a.piece.length == b.piece.length && board(a) == board(b);
+    let like = reel.pieces.chunk_by(alike).filter_map(|pieces| {
         let length = pieces.first()?.piece.length;
         Some(row(pieces.len(), length, named_once(pieces.iter().map(|laid| name(plan, reel, laid)))))
     });
     let mut rows: Vec<Row> = like.collect();
-    rows.push(row(1, reel.left, "left over".to_owned()));
+    rows.push(row(1, reel.left, LEFT_OVER.to_owned()));
     rows
 }
 
-/// What a piece is for: the label of its run, with its colour where the reel has another.
+/// What a piece is for: the label of its run, the board where that has several pieces, and its colour where the reel has another.
 fn name(plan: &Plan, reel: &Reel, laid: &Laid) -> String {
-    let run = laid.run.and_then(|run| plan.estimate.wiring.runs.get(run));
-    match (run, laid.colour.filter(|_| laid.colour != reel.colour)) {
-        (Some(run), Some(colour)) => format!("{} {}", run.label, colour.letters()),
-        (Some(run), None) => run.label.clone(),
-        (None, _) => laid.piece.subject.name(plan.layout),
+    let found = laid.section.and_then(|of| Some((plan.estimate.wiring.runs.get(of.run)?, of.section)));
+    let Some((run, section)) = found else {
+        let whose = laid.piece.subject.name(plan.layout);
+        // Wire that is in no schedule is for the tails at a joint.
+        let is_wire = plan.catalogue.kind(plan.catalogue.part(reel.part).kind).role == Role::Wire;
+        return if is_wire { format!("tail at {whose}") } else { whose };
+    };
+    let mut name = run.label.clone();
+    if let Some(piece) = run.sections.get(section).filter(|_| run.sections.len() > 1) {
+        name = format!("{name} ({})", plan.layout.board(piece.board).name);
+    }
+    match laid.colour.filter(|_| laid.colour != reel.colour) {
+        Some(colour) => format!("{name} {}", colour.letters()),
+        None => name,
     }
 }
 

@@ -3,16 +3,33 @@
 use crate::layout::{DefaultTaken, Layout};
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 
-/// The defaults taken. `in_full` lists each; else those that differ only in which turnout or board they are of stand in one line.
-pub(super) fn defaults(layout: &Layout, in_full: bool) -> Option<Section> {
+/// How defaults are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Told {
+    /// Each by its place in the file.
+    InFull,
+    /// Those that differ only in which turnout or board they are of in one line.
+    InShort,
+    /// The same, in words, since nothing can be looked up on paper.
+    OnPaper,
+}
+
+/// The defaults taken.
+pub(super) fn defaults(layout: &Layout, told: Told) -> Option<Section> {
+    let in_full = told == Told::InFull;
     let mut rows: Vec<(String, String, usize)> = Vec::new();
     for DefaultTaken { path, value } in &layout.defaults {
-        let path = if in_full { path.to_string() } else { without_numbers(path) };
+        let path = match told {
+            Told::InFull => path.to_string(),
+            Told::InShort => without_numbers(path),
+            Told::OnPaper => in_words(path),
+        };
         match rows.iter_mut().find(|(known, ..)| *known == path) {
             Some((_, known, times)) => {
                 *times += 1;
                 if known != value {
-                    "one for each; `check` lists them".clone_into(known);
+                    let each = if told == Told::OnPaper { "one for each" } else { "one for each; `check` lists them" };
+                    each.clone_into(known);
                 }
             }
             None => rows.push((path, value.clone(), 1)),
@@ -36,14 +53,22 @@ pub(super) fn defaults(layout: &Layout, in_full: bool) -> Option<Section> {
         table.columns.pop();
         table.rows.iter_mut().for_each(|row| row.cells.truncate(2));
     }
+    let file = if told == Told::OnPaper { file_name(&layout.file) } else { &*layout.file };
     Some(Section::new(
         "defaults",
         "Defaults taken",
-        [
-            Block::text(format!("{} does not say these; write them there to have them otherwise.", layout.file)),
-            Block::Table(table),
-        ],
+        [Block::text(format!("{file} does not say these; write them there to have them otherwise.")), Block::Table(table)],
     ))
+}
+
+/// The name of a file without its folders.
+pub(super) fn file_name(path: &str) -> &str {
+    path.rsplit(['/', '\\']).next().unwrap_or(path)
+}
+
+/// `turnouts[3].frog` as `turnouts: frog`.
+fn in_words(path: &str) -> String {
+    without_numbers(path).replace("[]", "").replace('.', ": ")
 }
 
 /// `turnouts[3].frog` as `turnouts[].frog`.
@@ -63,6 +88,8 @@ mod tests {
     #[test]
     fn numbers_of_lists_are_left_out_and_others_kept() {
         assert_eq!(without_numbers("turnouts[12].frog"), "turnouts[].frog");
+        assert_eq!(in_words("joints[3].lead"), "joints: lead");
+        assert_eq!(file_name("/home/me/layout.yaml"), "layout.yaml");
         assert_eq!(without_numbers("rules.spare channels 2"), "rules.spare channels 2");
     }
 }

@@ -34,7 +34,7 @@ fn stages(plan: &Plan) -> Section {
 }
 
 fn tasks(plan: &Plan) -> Section {
-    let task = |work: &Work| &plan.catalogue.tasks[work.task.index()];
+    let task = |work: &Work| plan.catalogue.task(work.task);
     let mut work: Vec<&Work> = plan.estimate.hours.work.iter().collect();
     work.sort_by_key(|work| task(work).stage);
     let rows = work.into_iter().map(|work| {

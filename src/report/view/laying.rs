@@ -1,7 +1,6 @@
 //! What to have in hand before the wires are laid: the labels of each board, and how much wire of each colour.
 
 use super::plan::Plan;
-use super::words::named_once;
 use crate::catalogue::Attr;
 use crate::cutlist::Reel;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
@@ -11,11 +10,19 @@ pub(super) fn labels(plan: &Plan) -> Option<Section> {
     let labels = plan.estimate.wiring.labels();
     let rows = labels.into_iter().map(|(board, labels)| {
         let name = &*plan.layout.board(board).name;
-        Row::of([Cell::from(name), labels.len().into(), named_once(labels.into_iter().map(str::to_owned)).into()])
+        let count = labels.len();
+        let mut written: Vec<&str> = labels;
+        written.dedup();
+        Row::of([Cell::from(name), count.into(), written.join(", ").into()])
     });
-    let columns = [ColumnHead::words("board", "At"), ColumnHead::number("count", "Labels"), ColumnHead::words("labels", "Write")];
+    let columns = [
+        ColumnHead::words("board", "At"),
+        ColumnHead::number("count", "Labels"),
+        ColumnHead::words("labels", "Write each twice"),
+    ];
     let table = Table::new("labels", "", columns).rows(rows).note(
-        "One for each end of each wire; one that is written twice for a board is for both ends of a wire that stays there. The cutting list of `shop` \
+        "One for each end of each piece of wire: a wire that crosses a joint has a piece on each board, and so two labels there. They are on \
+         the bill. The cutting list \
          has the same names.",
     );
     (!table.rows.is_empty()).then(|| Section::new("labels", "Labels to write", [Block::Table(table)]))
@@ -35,14 +42,14 @@ pub(super) fn colours(plan: &Plan) -> Option<Section> {
             ColumnHead::number("area", "Copper"),
             ColumnHead::words("colour", "Colour"),
             ColumnHead::number("pieces", "Pieces"),
-            ColumnHead::number("length", "Length in all"),
+            ColumnHead::number("length", "Length in all").in_metres(),
             ColumnHead::number("reels", "Reels of it"),
         ],
     )
     .rows(rows)
     .note(
         "The order counts metres of each size, not colours: a reel for every colour would cost more. A colour without a reel of its own is cut \
-         from one of another, as the cutting list of `shop` says; wind tape or shrink a sleeve of the right colour round both ends.",
+         from one of another, as the cutting list says; wind tape or shrink a sleeve of the right colour round both ends.",
     );
     (!table.rows.is_empty()).then(|| Section::new("colours", "Wire by size and colour", [Block::Table(table)]))
 }

@@ -3,7 +3,7 @@
 use crate::buying::{Fresh, Halt, Parcel, Proof, Purchase};
 use crate::catalogue::Catalogue;
 use crate::day::Day;
-use crate::money::Money;
+use crate::money::{Currency, Money};
 use crate::report::{Block, Cell, ColumnHead, Prose, Row, Section, Table, prose};
 
 /// What is added to an order to reach a threshold.
@@ -12,6 +12,53 @@ pub(super) const TOP_UP: &str = "Anything you can use";
 /// All that is added to reach thresholds, if anything.
 pub(super) fn top_up(parcels: &[Parcel]) -> Option<Money> {
     parcels.iter().filter_map(|parcel| parcel.top_up).sum()
+}
+
+/// What an order comes to.
+fn to_pay(parcel: &Parcel) -> Money {
+    parcel.goods + parcel.postage + added(parcel)
+}
+
+/// What is added to an order to reach a threshold.
+fn added(parcel: &Parcel) -> Money {
+    parcel.top_up.unwrap_or(Money::zero(parcel.goods.currency()))
+}
+
+/// An order with its name in the table of all.
+#[derive(Debug)]
+pub(super) struct OrderOf<'a> {
+    pub(super) parcel: &'a Parcel,
+    pub(super) name: String,
+}
+
+/// The table of all orders and what they come to.
+pub(super) fn all_orders(orders: &[OrderOf], home: Currency) -> Table {
+    let row = |order: &OrderOf| {
+        let parcel = order.parcel;
+        Row::of([
+            Cell::from(&order.name),
+            parcel.goods.into(),
+            added(parcel).into(),
+            parcel.postage.into(),
+            to_pay(parcel).into(),
+        ])
+    };
+    let sum = |of: fn(&Parcel) -> Money| Cell::from(Money::total(orders.iter().map(|order| of(order.parcel)), home));
+    let total = [Cell::from("In all"), sum(|parcel| parcel.goods), sum(added), sum(|parcel| parcel.postage), sum(to_pay)];
+    Table::new(
+        "orders",
+        "",
+        [
+            ColumnHead::words("supplier", "Supplier"),
+            ColumnHead::number("goods", "Goods"),
+            ColumnHead::number("top_up", "Added"),
+            ColumnHead::number("postage", "Postage"),
+            ColumnHead::number("total", "To pay"),
+        ],
+    )
+    .rows(orders.iter().map(row))
+    .rows([Row::total(total).named("total")])
+    .note("Added: what an order must grow by, with anything you can use, to be taken or to save more postage than it costs.")
 }
 
 /// Orders to show.
@@ -23,6 +70,8 @@ pub(super) struct Orders<'a> {
     pub(super) heading: &'a str,
     /// The day of the orders, by which old prices are marked.
     pub(super) fresh: Option<Fresh>,
+    /// Whether they are read on paper, where no option can be given.
+    pub(super) on_paper: bool,
 }
 
 impl<'a> Orders<'a> {
@@ -48,16 +97,15 @@ impl<'a> Orders<'a> {
             ])
         });
         let sum = |id, what: &str, money: Money| {
-            let mut cells = vec![Cell::Missing; 8];
-            cells[0] = what.into();
-            cells[6] = money.into();
-            Row::total(cells).named(id)
+            let between = std::iter::repeat_n(Cell::Missing, 5);
+            let cells = [what.into()].into_iter().chain(between).chain([money.into(), Cell::Missing]);
+            Row::total(cells.collect::<Vec<Cell>>()).named(id)
         };
         let sums = [
             Some(sum("goods", "Goods", parcel.goods)),
             parcel.top_up.map(|top_up| sum("top_up", TOP_UP, top_up)),
             Some(sum("postage", "Postage", parcel.postage)),
-            Some(sum("total", "To pay", self.to_pay(parcel))),
+            Some(sum("total", "To pay", to_pay(parcel))),
         ];
         let checked_on = ColumnHead::words("checked_on", "Price checked");
         let table = Table::new(
@@ -84,16 +132,18 @@ impl<'a> Orders<'a> {
         Section::new("order", format!("{}{}", self.heading, supplier.title), blocks)
     }
 
-    /// What an order comes to.
-    fn to_pay(self, parcel: &Parcel) -> Money {
-        parcel.goods + parcel.postage + parcel.top_up.unwrap_or(Money::zero(self.catalogue.rates.home))
-    }
-
     /// What the supplier's thresholds did to the order.
     fn terms(self, parcel: &Parcel) -> Vec<Prose> {
         let supplier = self.catalogue.supplier(parcel.supplier);
         let postage = supplier.postage;
         let mut terms = Vec::new();
+        if !supplier.tax_included {
+            terms.push(prose![
+                "They show their prices without tax; here ",
+                self.catalogue.rates.tax,
+                " tax is in every price already."
+            ]);
+        }
         if let Some(least) = supplier.least_order {
             let told = prose!["They take no order of less than ", least];
             terms.push(match parcel.top_up {
@@ -121,38 +171,9 @@ impl<'a> Orders<'a> {
         if purchase.parcels.is_empty() {
             return Section::new("total", "All orders", [Block::text("There is nothing to order.")]);
         }
-        let nothing = Money::zero(self.catalogue.rates.home);
-        let rows = purchase.parcels.iter().map(|parcel| {
-            let title = &self.catalogue.supplier(parcel.supplier).title;
-            Row::of([
-                Cell::from(title),
-                parcel.goods.into(),
-                parcel.top_up.unwrap_or(nothing).into(),
-                parcel.postage.into(),
-                self.to_pay(parcel).into(),
-            ])
-        });
-        let table = Table::new(
-            "orders",
-            "",
-            [
-                ColumnHead::words("supplier", "Supplier"),
-                ColumnHead::number("goods", "Goods"),
-                ColumnHead::number("top_up", "Added"),
-                ColumnHead::number("postage", "Postage"),
-                ColumnHead::number("total", "To pay"),
-            ],
-        )
-        .rows(rows)
-        .rows([Row::total([
-            Cell::from("In all"),
-            purchase.goods.into(),
-            top_up(&purchase.parcels).unwrap_or(nothing).into(),
-            purchase.postage.into(),
-            purchase.total.into(),
-        ])
-        .named("total")])
-        .note("Added: what an order must grow by, with anything you can use, to be taken or to save more postage than it costs.");
+        let named = |parcel| OrderOf { parcel, name: self.catalogue.supplier(parcel.supplier).title.clone() };
+        let orders: Vec<OrderOf> = purchase.parcels.iter().map(named).collect();
+        let table = all_orders(&orders, self.catalogue.rates.home);
         Section::new("total", "All orders", [Block::Table(table), Block::Text(self.proof())])
     }
 
@@ -160,6 +181,16 @@ impl<'a> Orders<'a> {
     fn proof(self) -> Prose {
         let purchase = self.purchase;
         let (stopped, next) = match purchase.proof {
+            Proof::Whole if !purchase.unmet.is_empty() => {
+                return "No other way to order what can be had costs less, postage included. What cannot be had is listed below and is in \
+                        no sum here."
+                    .into();
+            }
+            Proof::OfThese => {
+                return "So few orders do not hold everything. The suppliers were taken that sell most of it; others were not weighed. What \
+                        they do not sell is listed below and is in no sum here."
+                    .into();
+            }
             Proof::Whole => {
                 return "No other way to order these parts costs less, postage included: every one was weighed or ruled out."
                     .into();
@@ -171,10 +202,15 @@ impl<'a> Orders<'a> {
                 "The search was stopped when the time was up that you gave it",
                 "Another run may find another order; with more `--patience` this one may be proven, or a better one found.",
             ),
+            Proof::Stopped(Halt::Room) => (
+                "The search ended without a proof",
+                "There is too much to choose from for a proof; more `--patience` would not help.",
+            ),
             Proof::Stopped(Halt::Hand) => {
                 ("You stopped the search", "This is the best order found by then; another run may find another.")
             }
         };
+        let next = if self.on_paper { "A longer search may find such an order, or prove that there is none." } else { next };
         prose![
             stopped,
             ": no order can cost less than ",

@@ -1,9 +1,11 @@
 //! Board by board: an order for each, and what that costs against ordering at once.
 
 use super::beside::left_over;
-use super::orders::Orders;
+use super::cutting::cutting_of;
+use super::orders::{OrderOf, Orders, all_orders};
 use super::plan::{Plan, Show};
-use crate::buying::Fresh;
+use crate::buying::{Fresh, Proof};
+use crate::money::Money;
 use crate::phases::Phases;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, prose};
 
@@ -11,14 +13,30 @@ use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, pros
 pub fn phases(plan: &Plan, phases: &Phases, fresh: Option<Fresh>) -> Document {
     let mut sections = vec![total(plan, phases)];
     for (at, phase) in phases.phases.iter().enumerate() {
-        let heading = format!("Phase {}, {}: order from ", at + 1, plan.layout.board(phase.board).name);
-        let orders = Orders { catalogue: plan.catalogue, purchase: &phase.purchase, heading: &heading, fresh };
+        let name = format!("Phase {}, {}", at + 1, plan.layout.board(phase.board).name);
+        let heading = format!("{name}: order from ");
+        let orders = Orders { catalogue: plan.catalogue, purchase: &phase.purchase, heading: &heading, fresh, on_paper: false };
         sections.extend(orders.sections());
+        sections.extend(cutting_of(&Plan { catalogue: &phase.shelf, ..*plan }, &phase.reels, &format!("{name}: cutting list")));
         let is_last = at + 1 == phases.phases.len();
         sections.extend(left_over(orders).filter(|_| is_last));
     }
+    sections.push(orders(plan, phases));
     sections.extend(plan.elsewhere());
     plan.document("shop", "orders board by board", sections, Show::ForOrder)
+}
+
+/// All orders of all phases.
+fn orders(plan: &Plan, phases: &Phases) -> Section {
+    let numbered = phases.phases.iter().enumerate();
+    let parcels = numbered.flat_map(|(at, phase)| phase.purchase.parcels.iter().map(move |parcel| (at + 1, parcel)));
+    let orders: Vec<OrderOf> = parcels
+        .map(|(phase, parcel)| OrderOf {
+            parcel,
+            name: format!("Phase {phase}: {}", plan.catalogue.supplier(parcel.supplier).title),
+        })
+        .collect();
+    Section::new("total", "All orders", [Block::Table(all_orders(&orders, plan.catalogue.rates.home))])
 }
 
 fn total(plan: &Plan, phases: &Phases) -> Section {
@@ -55,10 +73,21 @@ fn total(plan: &Plan, phases: &Phases) -> Section {
         ])
         .named("more"),
     ])
-    .note("What is left of packs serves the next phase; offcuts of wire and sticks are not counted on.");
+    .note("What is left of packs, and what is left of wire and sticks, serves the next phases: keep it by, with its length.");
     let how = prose![
         "Boards are built in the order of the layout file, each with its levers. The first phase brings what serves the whole layout, \
-         and every phase the joints and wires between its board and the panel."
+         and every phase the joints and wires between its board and the panel. What serves the panel or a board as a whole, such as an \
+         encoder or a panel plate, is bought with the first phase that needs it, as large as the whole plan needs it, so that no second \
+         one must follow."
     ];
-    Section::new("phases", "Board by board", [Block::Table(table), Block::Text(how)])
+    let mut blocks = vec![Block::Table(table), Block::Text(how)];
+    if phases.phases.iter().any(|phase| matches!(phase.purchase.proof, Proof::Stopped(_))) {
+        let gap = Money::total(phases.phases.iter().map(|phase| phase.purchase.gap()), plan.catalogue.rates.home);
+        blocks.push(Block::Text(prose![
+            "Not every search came to its end: all phases together might cost up to ",
+            gap,
+            " less. With `--patience 20` each is searched for up to 20 seconds."
+        ]));
+    }
+    Section::new("phases", "Board by board", blocks)
 }

@@ -22,7 +22,7 @@ pub enum Pick {
     Chosen(Option<DecideBy>),
     /// The comparison left the choice open, and it is the cheapest.
     Cheapest,
-    /// No scheme can be built as things stand; it is the first.
+    /// No scheme can be built as things stand, and it lacks least.
     NoneFits,
 }
 
@@ -119,10 +119,15 @@ impl Plan<'_> {
                     .into()
             }
             Pick::NoneFits => {
-                format!("No scheme can be built as things stand; this is the first, `{name}`. For another, add `--scheme NAME`.")
-                    .into()
+                format!("No scheme can be built as things stand; `{name}` lacks least. For another, add `--scheme NAME`.").into()
             }
         };
+        std::iter::once(Block::Text(why)).chain(self.others()).collect()
+    }
+
+    /// What drives those that the chosen scheme does not.
+    pub(super) fn others(&self) -> Vec<Block> {
+        let chosen = self.estimate.assignment.chosen;
         let mut drives: BTreeMap<Option<SchemeId>, Vec<&str>> = BTreeMap::new();
         for drive in self.layout.drive_ids() {
             drives.entry(self.estimate.assignment.of(drive)).or_default().push(&self.layout.drive(drive).name);
@@ -136,12 +141,10 @@ impl Plan<'_> {
             prose![format!("{by} {}: {}", count_of(names.len(), "drive"), and(names))]
         });
         let others: Vec<Prose> = others.collect();
-        let mut blocks = vec![Block::Text(why)];
-        if !others.is_empty() {
-            blocks.push(Block::text("Not all drives are of this scheme:"));
-            blocks.push(Block::List(others));
+        if others.is_empty() {
+            return Vec::new();
         }
-        blocks
+        vec![Block::text("Not all drives are of this scheme:"), Block::List(others)]
     }
 
     /// A need.

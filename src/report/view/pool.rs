@@ -14,16 +14,16 @@ use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, pros
 ///
 /// All plans are made by one catalogue and under the same choices.
 pub fn pool(plans: &[Plan], catalogue: &Catalogue, choices: &Choices, pooled: &Pooled, fresh: Option<Fresh>) -> Document {
-    let orders = Orders { catalogue, purchase: &pooled.purchase, heading: "Order from ", fresh };
-    let mut sections = vec![shares(plans, pooled)];
+    let orders = Orders { catalogue, purchase: &pooled.purchase, heading: "Order from ", fresh, on_paper: false };
+    let names = names(plans);
+    let mut sections = vec![shares(plans, &names, pooled)];
     sections.extend(asked(choices, catalogue));
     sections.extend(orders.sections());
     sections.push(orders.total());
     sections.extend(fresh.and_then(|fresh| old_prices(orders, fresh)));
     sections.extend(elsewhere(catalogue, pooled));
     sections.extend(left_over(orders));
-    sections.push(for_whom(plans, catalogue, pooled));
-    let names: Vec<&str> = plans.iter().map(|plan| plan.layout.name.as_str()).collect();
+    sections.push(for_whom(&names, catalogue, pooled));
     Document {
         verb: "pool",
         title: format!("{}: one order", and(&names)),
@@ -33,11 +33,27 @@ pub fn pool(plans: &[Plan], catalogue: &Catalogue, choices: &Choices, pooled: &P
     }
 }
 
-fn shares(plans: &[Plan], pooled: &Pooled) -> Section {
-    let all = || plans.iter().zip(&pooled.alone).zip(&pooled.shares);
-    let rows = all().map(|((plan, alone), share)| {
+/// The names of the layouts; of those with one name, with their files; of those with one file too, numbered.
+fn names(plans: &[Plan]) -> Vec<String> {
+    let name = |(at, plan): (usize, &Plan)| {
+        let (name, file) = (&plan.layout.name, &plan.layout.file);
+        let named = |plans: &[Plan]| plans.iter().filter(|other| other.layout.name == *name).count();
+        let alike =
+            |plans: &[Plan]| plans.iter().filter(|other| other.layout.name == *name && other.layout.file == *file).count();
+        match (named(plans), alike(plans)) {
+            (1, _) => name.clone(),
+            (_, 1) => format!("{name} ({file})"),
+            _ => format!("{name} ({file}, {})", alike(plans.get(..=at).unwrap_or(plans))),
+        }
+    };
+    plans.iter().enumerate().map(name).collect()
+}
+
+fn shares(plans: &[Plan], names: &[String], pooled: &Pooled) -> Section {
+    let all = || plans.iter().zip(names).zip(&pooled.alone).zip(&pooled.shares);
+    let rows = all().map(|(((plan, name), alone), share)| {
         Row::of([
-            Cell::from(&plan.layout.name),
+            Cell::from(name),
             plan.title(plan.estimate.assignment.chosen).into(),
             alone.parcels.len().into(),
             alone.total.into(),
@@ -79,14 +95,13 @@ fn shares(plans: &[Plan], pooled: &Pooled) -> Section {
 }
 
 /// What of the order is for which layout.
-fn for_whom(plans: &[Plan], catalogue: &Catalogue, pooled: &Pooled) -> Section {
+fn for_whom(names: &[String], catalogue: &Catalogue, pooled: &Pooled) -> Section {
     let rows = pooled.takeoff.needs.iter().zip(&pooled.amounts).map(|(need, amounts)| {
         let title = need.title(catalogue);
-        let each = (0..plans.len()).map(|at| amounts.get(&at).map(|amount| amount.normalize().to_string()).into());
+        let each = (0..names.len()).map(|at| amounts.get(&at).map(|amount| amount.normalize().to_string()).into());
         Row::of(std::iter::once(Cell::from(title)).chain(each).collect::<Vec<_>>())
     });
-    let heads =
-        plans.iter().enumerate().map(|(at, plan)| ColumnHead::number(format!("layout:{}", at + 1), plan.layout.name.clone()));
+    let heads = names.iter().enumerate().map(|(at, name)| ColumnHead::number(format!("layout:{}", at + 1), name.clone()));
     let table = Table::new("for_whom", "", std::iter::once(ColumnHead::words("need", "What")).chain(heads).collect::<Vec<_>>())
         .rows(rows)
         .note("Spares are counted in. Of what is cut from sticks and reels the number of pieces; `shop` on each layout says how long.");

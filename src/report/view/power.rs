@@ -247,7 +247,7 @@ fn far_ends(plan: &Plan) -> Option<Section> {
         ],
     )
     .rows(rows)
-    .note("Wire takes some of the voltage on its way. Counted with the wire sizes of `wiring` and the lead of the supply, when the most moves that may. \
+    .note("Wire takes some of the voltage on its way. Counted with the wire sizes chosen and the lead of the supply, when the most moves that may. \
          Coils that get stored pulses are told with their discharge unit.");
     (!table.rows.is_empty()).then(|| Section::new("far_ends", "What reaches the far end", [Block::Table(table)]))
 }

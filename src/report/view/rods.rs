@@ -52,7 +52,7 @@ pub(super) fn rods(plan: &Plan) -> Option<Section> {
     .note(
         "The rod works like a seesaw in the hole of its bracket: the drive pushes the lower end one way, the blades go the other. Once they lie against \
          the rail the rod bends a little, and that presses them home. What the drive must move is told where the layout gives its `scale`, for the least \
-         that lets wheels pass the open blade; the common hole in the top is 5 mm.",
+         that lets wheels pass the open blade; the common hole in the top is 5 mm. The cutting list has more for the bends at both ends.",
     );
     (!table.rows.is_empty()).then(|| Section::new("rods", "Rods", [Block::Table(table)]))
 }

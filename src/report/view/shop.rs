@@ -33,7 +33,7 @@ pub(super) fn list(plan: &Plan, beside: &Beside, fresh: Option<Fresh>) -> Vec<Se
 
 /// The orders of a plan.
 pub(super) fn orders<'a>(plan: &Plan<'a>, fresh: Option<Fresh>) -> Orders<'a> {
-    Orders { catalogue: plan.catalogue, purchase: &plan.estimate.purchase, heading: "Order from ", fresh }
+    Orders { catalogue: plan.catalogue, purchase: &plan.estimate.purchase, heading: "Order from ", fresh, on_paper: false }
 }
 
 /// What the user has and need not buy.

@@ -7,13 +7,22 @@ use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 
 /// What happens while each route is thrown.
 pub(super) fn timelines(plan: &Plan) -> Option<Section> {
-    let mut blocks: Vec<Block> = plan.estimate.timelines.iter().map(|timeline| Block::Table(table(plan, timeline))).collect();
-    if blocks.is_empty() {
+    let timelines = &plan.estimate.timelines;
+    if timelines.is_empty() {
         return None;
     }
-    let how = "Each lever is thrown as soon as the one before allows: when the discharge unit has charged far enough for it, others one second apart. \
-               Charge is what is left just after a throw.";
-    blocks.insert(0, Block::text(how));
+    let stored = if plan.estimate.discharges.is_empty() {
+        "one second apart."
+    } else {
+        "when the discharge unit has charged far enough for it, others one second apart. Charge is what is left just after a throw."
+    };
+    let mut blocks = vec![Block::text(format!("Each lever is thrown as soon as the one before allows: {stored}"))];
+    blocks.extend(timelines.iter().filter(|timeline| timeline.changes()).map(|timeline| Block::Table(table(plan, timeline))));
+    let still = timelines.iter().filter(|timeline| !timeline.changes());
+    let still: Vec<&str> = still.map(|timeline| plan.layout.route(timeline.route).name.as_ref()).collect();
+    if !still.is_empty() {
+        blocks.push(Block::text(format!("While these routes are thrown the current of no feed changes: {}.", and(&still))));
+    }
     Some(Section::new("timeline", "Routes, second by second", blocks))
 }
 

@@ -13,10 +13,12 @@ pub(super) fn which(side: Side) -> Section {
     let blocks = match side.comparison.verdict {
         Verdict::Chosen { column, by, runner_up } => chosen(side, column, by, runner_up),
         Verdict::Open { cheapest, quickest, fewest } => open(side, cheapest, quickest, fewest),
-        Verdict::NoneFits => {
-            vec![Block::text(
-                "None of the schemes compared can be built as the layout and the catalogue stand; see what is missing.",
-            )]
+        Verdict::NoneFits { nearest } => {
+            let nearest = side.comparison.columns.get(nearest).map_or("", |column| title(side, column));
+            vec![Block::text(format!(
+                "None of the schemes compared can be built as layout, catalogue and what you ask of the order stand; see what is missing. \
+                 {nearest} lacks least, and the other verbs take it."
+            ))]
         }
     };
     Section::new("verdict", "Which to take", blocks)
@@ -49,7 +51,7 @@ fn chosen(side: Side, at: usize, by: Option<DecideBy>, runner_up: Option<usize>)
             Measure::Hours.of(side, column),
             ") and has the fewest conductors over the joints (",
             Measure::Conductors.of(side, column),
-            "), so there is nothing to weigh."
+            "), so it leads whichever of these counts most."
         ],
         Some(by) if written == Some(by) => prose![
             format!("{name}. Your rules decide by {}, and it has the least: ", by.word()),
@@ -92,9 +94,9 @@ fn runner(side: Side, first: &Column, second: &Column, by: Option<DecideBy>) -> 
         })
         .collect();
     if better.is_empty() {
-        return vec![Block::Text(told.then(" It does better in nothing listed here."))];
+        return vec![Block::Text(told.then(" There is no figure in which it does better."))];
     }
-    vec![Block::Text(told.then(" It does better in this:")), Block::List(better)]
+    vec![Block::Text(told.then(" In these figures it does better:")), Block::List(better)]
 }
 
 /// The leaders, and how to have one chosen.
@@ -120,7 +122,7 @@ fn open(side: Side, cheapest: usize, quickest: usize, fewest: usize) -> Vec<Bloc
         blocks.push(Block::text("Your rules decide by life cost, which needs the value of an hour as well."));
     }
     blocks.push(Block::text(format!(
-        "To have one chosen, write under `rules:` in {} one of {}; or say what an hour of your time is worth, such as `hour: 8.00`, and money and time are weighed together as life cost. Until then the other verbs take the cheapest.",
+        "To have one chosen, write under `rules:` in {} one of {}; or say what an hour of your time is worth, such as `hour: 8.00`, and money and time are weighed together as life cost. Until then the cheapest is taken.",
         side.layout.file,
         and(&words),
     )));
@@ -163,6 +165,12 @@ pub(super) fn missing(side: Side) -> Option<Section> {
         let still = (!still.is_empty()).then(|| format!("a scheme that can move {}", and(&still)));
         blocks.push(Block::text(format!("{} lacks:", title(side, column))));
         blocks.push(Block::List(still.into_iter().chain(unmet).map(Prose::from).collect()));
+    }
+    if !blocks.is_empty() {
+        blocks.push(Block::text(
+            "What would mend it: an offer by a supplier that you ask (sheet Offers), a part that serves (sheets Parts and Offers), or what \
+             you have (sheet Stock).",
+        ));
     }
     (!blocks.is_empty()).then(|| Section::new("missing", "What cannot be built, and why", blocks))
 }

@@ -8,6 +8,12 @@ pub(super) fn count_of(n: usize, one: &str) -> String {
     format!("{n} {one}{}", if n == 1 { "" } else { "s" })
 }
 
+/// The words with a capital letter first.
+pub(super) fn capitalised(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// `a`, `a and b`, `a, b and c`.
 pub(super) fn and<T: AsRef<str>>(items: &[T]) -> String {
     match items {

@@ -104,6 +104,33 @@ pub(super) fn overall_sums(table: &Table, spot: Spot, orders: &[(Sheet, &Table)]
     sums
 }
 
+/// The sums of phases, each of so many of the orders as it says, from their sheets; then those of all phases.
+pub(super) fn phase_sums(table: &Table, spot: Spot, orders: &[(Sheet, &Table)]) -> Sums {
+    let mut sums = Sums::new();
+    let (Some(parcels), Some(total)) = (column(table, "parcels"), column(table, "total")) else { return sums };
+    let lines = lines(table);
+    let mut left = orders;
+    for (row, of) in table.rows.iter().enumerate().take(lines) {
+        let Some(Cell::Count(count)) = of.cells.get(parcels) else { continue };
+        let (here, rest) = left.split_at(usize::try_from(*count).unwrap_or(0).min(left.len()));
+        left = rest;
+        for id in ["postage", "total"] {
+            let from = |(sheet, order): &(Sheet, &Table)| on(sheet, row_of(order, id)?, column(order, "total")?);
+            let cells: Vec<String> = here.iter().filter_map(from).collect();
+            let formula = column(table, id).filter(|_| !cells.is_empty()).map(|at| ((row, at), Live::Formula(cells.join("+"))));
+            sums.extend(formula);
+        }
+    }
+    let (Some(all), Some(at_once), Some(more)) = (row_of(table, "total"), row_of(table, "at_once"), row_of(table, "more")) else {
+        return sums;
+    };
+    if lines > 0 {
+        sums.insert((all, total), Live::Formula(spot.sum(total, 0, lines - 1)));
+    }
+    sums.insert((more, total), Live::Formula(format!("{}-{}", spot.cell(all, total), spot.cell(at_once, total))));
+    sums
+}
+
 /// The columns of the list of all parts, by their ids in an order.
 const OF_ALL: [&str; 5] = ["part", "code", "packs", "parts", "total"];
 

@@ -6,7 +6,7 @@ mod sheet;
 
 use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 
-use self::live::{all_parts, order_sums, overall_sums};
+use self::live::{all_parts, order_sums, overall_sums, phase_sums};
 use self::sheet::{Sheet, Words, sheet_name};
 use super::document::{Block, Document, Section, Table};
 use super::figures::sentence;
@@ -20,7 +20,7 @@ pub fn to_workbook(document: &Document) -> Result<Vec<u8>, XlsxError> {
     let mut sheets = vec![overall(document, &orders)];
     sheets.extend(all_parts(&orders));
     sheets.extend(orders.into_iter().map(|(sheet, _)| sheet));
-    for section in document.sections.iter().filter(|section| !matches!(section.id, "scheme" | "order" | "total")) {
+    for section in document.sections.iter().filter(|section| section.id != "order" && !is_overall(section)) {
         let name = free_name(&sheets, section);
         sheets.push(other(section, name));
     }
@@ -75,18 +75,25 @@ fn orders(document: &Document) -> Vec<(Sheet, &Table)> {
     sheets.collect()
 }
 
+/// Whether a section stands on the sheet of all orders.
+fn is_overall(section: &Section) -> bool {
+    matches!(section.id, "scheme" | "phases" | "total")
+}
+
 /// The sheet of all orders together.
 fn overall(document: &Document, orders: &[(Sheet, &Table)]) -> Sheet {
     let mut sheet = Sheet::new("All orders".to_owned());
     sheet.words(Words::Title, &document.title);
     document.notices.iter().for_each(|notice| sheet.words(Words::Plain, notice));
-    for section in document.sections.iter().filter(|section| matches!(section.id, "scheme" | "total")) {
+    for section in document.sections.iter().filter(|section| is_overall(section)) {
         sheet.gap();
         sheet.words(Words::Heading, &section.heading);
         for block in &section.blocks {
             match block {
                 Block::Table(table) => {
-                    let sums = overall_sums(table, sheet.next_table(false), orders);
+                    let spot = sheet.next_table(false);
+                    let sums =
+                        if section.id == "phases" { phase_sums(table, spot, orders) } else { overall_sums(table, spot, orders) };
                     sheet.table(table.clone(), sums);
                     sheet.note(table);
                 }

@@ -162,6 +162,24 @@ fn what_a_plan_looks_for_and_does_not_find_is_noticed() {
     assert_eq!(told(["Kinds", "supply,Supply,supply", "supply,Supply,tool"]), ["Assemblies: no row asks for a supply"]);
 }
 
+#[test]
+fn slips_in_what_a_rule_asks_and_a_scheme_draws_are_told() {
+    let told = |edit: [&str; 3]| {
+        let [sheet, from, to] = edit;
+        let errors = edited(sheet, from, to).err().unwrap_or_else(|| panic!("{to} is not wrong"));
+        errors.first().map(|error| (error.code, error.what.clone())).unwrap()
+    };
+    let twice = told(["Assemblies", "screw,size M2,2", "screw,size M2; size M2,2"]);
+    assert_eq!(twice, (Code::DuplicateKey, "`size` is asked twice".to_owned()));
+    let tail = told(["Assemblies", "1 x conductors,,every", "1 x conductors,tail short,every"]);
+    let said = "nothing that is counted per `joint` has a tail, so the row would never count";
+    assert_eq!(tail, (Code::Contradiction, said.to_owned()));
+    let lossless = told(["Schemes", "12,DC,5,85,50", "12,DC,5,0,50"]);
+    assert_eq!(lossless, (Code::OutOfRange, "with no efficiency nothing would come through".to_owned()));
+    let capacity = told(["Assemblies", "joint,strip,,1 x conductors", "drive,strip,,1 x lead length"]);
+    assert_eq!(capacity.0, Code::Contradiction, "{}", capacity.1);
+}
+
 /// Edits of the small catalogue: a text and what stands in its place.
 type Edits = &'static [(&'static str, &'static str)];
 

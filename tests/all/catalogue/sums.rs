@@ -45,7 +45,7 @@ fn a_currency_without_coins_is_rounded_to_whole_units() {
     let catalogue = catalogue(&small_but("Rates", rates));
     // 4.20 EUR x 160.5 = 674.1 JPY.
     assert_eq!(price(&catalogue, "small motor"), "4.2 674 JPY");
-    assert_eq!(catalogue.notices.len(), 11, "each rate that is left out is told of");
+    assert_eq!(catalogue.notices.len(), 14, "each rate that is left out is told of");
 }
 
 #[test]
@@ -83,13 +83,14 @@ fn a_scheme_takes_over_what_it_leaves_blank() {
     let scheme = |name: &str| catalogue.scheme(catalogue.scheme_named(name).unwrap());
     let (near, plus, coil, hand) = (scheme("near"), scheme("near plus"), scheme("coil"), scheme("hand"));
     let tail = Length::from_mm(220);
-    assert_eq!(near.wiring, Wiring::Local { tail, longest: Length::from_mm(2000), conductors: 3, link: 3, feed: 3 });
+    assert_eq!(near.wiring, Wiring::Local { tail, longest: Length::from_mm(2000), conductors: 3, link: 4, feed: 2 });
     let (rest, moving, blocked) = (Current(0.008), Current(0.2), Current(0.7));
     assert_eq!(near.draw, Draw::Move { rest, moving, blocked, switch_on: rest, duration: Seconds(2.0) });
     assert_eq!(
         near.mechanics,
         Mechanics {
             bracket: Length::from_mm(15),
+            lugs: None,
             arm: Length::from_mm(40),
             depth: Length::from_mm(35),
             travel: None,

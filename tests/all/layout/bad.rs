@@ -32,14 +32,15 @@ const fn bad(
 
 #[rustfmt::skip]
 const CASES: &[Bad] = &[
-    bad("empty file", "", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: …`", None),
-    bad("only a remark", "# nothing\n", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: …`", None),
+    bad("empty file", "", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: [{id: T1}]`", None),
+    bad("only a remark", "# nothing\n", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: [{id: T1}]`", None),
     bad("not YAML", "turnouts:\n  - id: T1\n    kind: [plain\n", (4, 1), Code::NotYaml, None, "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes", None),
     bad("a tab", "turnouts:\n\t- id: T1\n", (2, 2), Code::NotYaml, Some("- id: T1"), "spaces before the first letter, as many as its neighbours have", None),
     bad("two documents", "turnouts: [{id: T1}]\n---\nturnouts: [{id: T2}]\n", (2, 1), Code::NotYaml, Some("---"), "one document", None),
     bad("a list for a layout", "- id: T1\n", (1, 1), Code::WrongType, Some("a list"), "a layout, written as keys and values", None),
     bad("a text for a layout", "T1\n", (1, 1), Code::WrongType, Some("T1"), "a layout, written as keys and values", None),
     bad("unknown key", "turnots:\n  - id: T1\nturnouts: [{id: T1}]\n", (1, 1), Code::UnknownKey, Some("turnots"), "one of name, scale, boards, joints, panel, supplies, turnouts, signals, others, routes, rules", Some("turnouts")),
+    bad("tab behind a colon", "turnouts:\n  - id:\tT1\n", (2, 9), Code::NotYaml, Some("- id:\u{FFFD}T1"), "a space in its place", None),
     bad("unknown key of a turnout", "turnouts:\n  - id: T1\n    bord: A\n", (3, 5), Code::UnknownKey, Some("bord"), "one of id, board, at, further, kind, frog, with, scheme, owned, hidden", Some("board")),
     bad("key that is no word", "turnouts:\n  - id: T1\n    [x, y]: A\n", (3, 5), Code::UnknownKey, Some("no plain text"), "one of id, board, at, further, kind, frog, with, scheme, owned, hidden", None),
     bad("duplicate key", "turnouts:\n  - id: T1\n    kind: wye\n    kind: plain\n", (4, 5), Code::DuplicateKey, Some("kind"), "each key once; the first is in line 3", None),
@@ -81,6 +82,10 @@ const CASES: &[Bad] = &[
     bad("signal without kind", "signals:\n  - id: S1\n", (2, 5), Code::MissingKey, Some("nothing"), "one of semaphore, colour light, ground signal", None),
     bad("unknown kind of signal", "signals:\n  - id: S1\n    kind: semafore\n", (3, 11), Code::UnknownWord, Some("semafore"), "one of semaphore, colour light, ground signal", Some("semaphore")),
     bad("arms of a colour light", "signals:\n  - id: S1\n    kind: colour light\n    arms: 2\n", (4, 11), Code::Contradiction, Some("2"), "another kind, or no such key", None),
+    bad("a supply of nothing", "turnouts: [{id: T1}]\nsupplies:\n  - id: S1\n    gives: 12 V DC, 0 A\n", (4, 12), Code::OutOfRange, Some("12 V DC, 0 A"), "a voltage, AC or DC, and a current, such as `16 V AC, 1 A`", None),
+    bad("a supply of hundreds of amperes", "turnouts: [{id: T1}]\nsupplies:\n  - id: S1\n    gives: 12 V DC, 150 A\n", (4, 12), Code::OutOfRange, Some("12 V DC, 150 A"), "at most 100 A", None),
+    bad("lights on the lever of a drive", "turnouts: [{id: T1}]\nsignals:\n  - id: S1\n    kind: colour light\n    with: T1\n", (5, 11), Code::Contradiction, Some("T1"), "a lever of its own, or one of others that only light", None),
+    bad("a drive on the lever of lights", "turnouts:\n  - id: T1\n    with: G1\nothers: [{id: G1, kind: lamp}]\n", (3, 11), Code::Contradiction, Some("G1"), "a lever of its own, or one of others that only light", None),
     bad("more lit than there are", "signals:\n  - id: S1\n    kind: colour light\n    aspects: 3\n    lit: 4\n", (5, 10), Code::OutOfRange, Some("4"), "from 1 to 3", None),
     bad("half an arm", "signals:\n  - id: S1\n    kind: semaphore\n    arms: 1.5\n", (4, 11), Code::WrongType, Some("1.5"), "a whole number, such as `2`", None),
     bad("owned maybe", "turnouts:\n  - id: T1\n    owned: maybe\n", (3, 12), Code::UnknownWord, Some("maybe"), "yes or no", None),
@@ -119,7 +124,7 @@ const CASES: &[Bad] = &[
     bad("unknown alias", "turnouts:\n  - id: *t\n", (2, 9), Code::NotYaml, Some("- id: *t"), "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes", None),
     bad("nothing in a list", "turnouts:\n  -\n", (2, 4), Code::WrongType, Some("nothing"), "a turnout, written as keys and values", None),
     bad("control code", "turnouts:\n  - id: \"T\\e[31m\"\n", (2, 9), Code::OutOfRange, Some("T�[31m"), "1 to 200 printable characters", None),
-    bad("list of nothing", "signals: []\n", (1, 10), Code::MissingKey, Some("an empty list"), "at least one, such as `signals: [{id: T1}]`", None),
+    bad("list of nothing", "signals: []\n", (1, 10), Code::MissingKey, Some("an empty list"), "at least one, such as `signals: [{id: S1, kind: semaphore}]`", None),
     bad("decimal comma", "boards:\n  - id: A\n    top: 9,5 mm\nturnouts: [{id: T1}]\n", (3, 10), Code::WrongType, Some("9,5 mm"), "a length with a decimal point, such as `9 mm`", None),
     bad("blank between thousands", "boards:\n  - id: A\n    frame: 1 000 mm\nturnouts: [{id: T1}]\n", (3, 12), Code::WrongType, Some("1 000 mm"), "a length with its unit, such as `9 mm`", None),
     bad("watts of nothing", "supplies:\n  - id: S\n    gives: 0 V AC, 30 W\nturnouts: [{id: T1}]\n", (3, 12), Code::OutOfRange, Some("0 V AC, 30 W"), "more than 0 V and 0 A", None),
@@ -289,6 +294,20 @@ fn each_key_written_again_is_told_and_the_first_one_counts() {
     let text = "turnouts:\n  - id: T1\n    kind: wye\n    kind: nonsense\n    frog: live\n    id: T2\n    hidden: yes\n    kind: plain\n";
     let told: Vec<_> = problems(text).iter().map(|problem| (at(problem), problem.code)).collect();
     assert_eq!(told, [((4, 5), Code::DuplicateKey), ((6, 5), Code::DuplicateKey), ((8, 5), Code::DuplicateKey)]);
+}
+
+#[test]
+fn of_a_board_whose_size_cannot_be_read_no_point_is_said_to_be_beside_it() {
+    for size in ["1800 x 450", "30 m x 450 mm", "[1800, 450]"] {
+        let text = format!(
+            "boards: [{{id: A, size: {size}}}, {{id: B}}]\njoints: [{{between: [A, B], at: [1800 x 200 mm, 0 x 0 mm]}}]\nturnouts: [{{id: T1, at: 1500 x 100 mm}}]\n"
+        );
+        let problems = problems(&text);
+        assert_eq!(problems.len(), 1, "{problems:#?}");
+        assert_eq!(at(&problems[0]).0, 1);
+    }
+    let beside = problems("boards: [{id: A}]\nturnouts: [{id: T1, at: 1500 x 100 mm}]\n");
+    assert_eq!((beside.len(), beside[0].code), (1, Code::OutOfRange));
 }
 
 #[test]

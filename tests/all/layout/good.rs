@@ -119,7 +119,7 @@ fn signals_have_a_drive_for_each_arm_and_a_colour_light_has_none() {
     expands("signals: [{id: S, kind: semaphore, arms: 3}]", "Sa>S Sb>S/2 Sc>S/3", "", "S:Sa S/2:Sb S/3:Sc");
     expands("signals: [{id: S, kind: colour light, aspects: 4, lit: 2}]", "", "", "S:*S");
     expands("signals: [{id: S, kind: Ground  Signal}]", "S>S", "", "S:S");
-    expands("turnouts: [{id: T}]\nsignals: [{id: S, kind: colour light, with: T}]", "T>T", "", "T:T*S");
+    expands("signals: [{id: S, kind: colour light}, {id: R, kind: colour light, with: S}]", "", "", "S:*S+R");
 }
 
 #[test]

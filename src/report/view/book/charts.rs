@@ -107,7 +107,7 @@ pub(super) fn stages(plan: &Plan) -> Picture {
 
 /// Before each route's table, its currents over time.
 pub(super) fn beside_timelines(plan: &Plan, section: &mut Section) {
-    let mut pictures = plan.estimate.timelines.iter().map(|timeline| {
+    let mut pictures = plan.estimate.timelines.iter().filter(|timeline| timeline.changes()).map(|timeline| {
         let lines = plan.estimate.demands.iter().enumerate().map(|(at, demand)| Line {
             name: format!("{} {}", demand.voltage, demand.waveform.word()),
             joined: Joined::Steps,
@@ -119,7 +119,7 @@ pub(super) fn beside_timelines(plan: &Plan, section: &mut Section) {
         });
         let marks = timeline.moments.iter().filter(|moment| !moment.throws.is_empty()).map(|moment| {
             let levers: Vec<&str> = moment.throws.iter().map(|&lever| plan.layout.lever(lever).name.as_ref()).collect();
-            (Cell::from(moment.at), and(&levers))
+            (Cell::from(moment.at), format!("{} {}", if levers.len() == 1 { "lever" } else { "levers" }, and(&levers)))
         });
         Picture {
             id: "route",

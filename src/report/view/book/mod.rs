@@ -7,6 +7,7 @@ mod charts;
 mod panel;
 mod plans;
 mod rest;
+mod terms;
 
 use super::measures::Side;
 use super::plan::{Pick, Plan, falls_short};
@@ -54,6 +55,7 @@ macro_rules! chapters {
 }
 
 chapters! {
+    Terms, "words";
     Decision, "decision";
     Safety, "safety";
     Shopping, "shopping";
@@ -85,6 +87,7 @@ impl Book<'_> {
     fn chapter(&self, chapter: Chapter) -> Vec<Section> {
         let plan = &self.plan;
         match chapter {
+            Chapter::Terms => terms::terms(plan),
             Chapter::Decision => self.decision(),
             Chapter::Safety => rest::safety(plan),
             Chapter::Shopping => rest::shopping(plan),
@@ -113,7 +116,8 @@ impl Book<'_> {
     fn decision(&self) -> Vec<Section> {
         let plan = &self.plan;
         let side = self.side();
-        let mut blocks = plan.scheme();
+        let mut blocks = plan.others();
+        blocks.extend(rest::doubted(plan));
         blocks.push(Block::Table(rest::figures(plan)));
         let title = format!("What to build: {}", plan.title(plan.estimate.assignment.chosen));
         let mut which = super::verdict::which(side);
@@ -123,8 +127,8 @@ impl Book<'_> {
         let mut sections = vec![Section::new("scheme", title, blocks).chapter(), which];
         sections.extend(super::verdict::missing(side));
         sections.push(Section::new("groups", "Where the money goes", charts::cost(side)));
-        sections.extend(charts::conductors(side));
         sections.push(Section::new("schemes", "Side by side", [Block::Table(super::compare::schemes(side))]));
+        sections.extend(charts::conductors(side));
         sections
     }
 
@@ -151,6 +155,7 @@ impl Book<'_> {
     fn hours(&self) -> Vec<Section> {
         let plan = &self.plan;
         let mut sections = of(hours(plan), &["stages", "tasks", "set_up"]);
+        sections.iter_mut().for_each(without_places);
         if let Some(stages) = sections.first_mut() {
             stages.blocks.insert(0, Block::Picture(charts::stages(plan)));
         }
@@ -187,4 +192,16 @@ fn with_fill(mut table: Table, id: &'static str, title: &str, fill: Fill, is_fir
         }
     }
     table
+}
+
+/// Leaves out which row of the workbook a row comes from: nothing is looked up there from paper.
+fn without_places(section: &mut Section) {
+    for block in &mut section.blocks {
+        if let Block::Table(table) = block
+            && table.columns.last().is_some_and(|head| head.id == "place")
+        {
+            table.columns.pop();
+            table.rows.iter_mut().for_each(|row| row.cells.truncate(table.columns.len()));
+        }
+    }
 }

@@ -4,13 +4,14 @@ use super::{Book, with_fill};
 use crate::id::{BoardId, LeverId};
 use crate::layout::BoardRole;
 use crate::report::picture::{Drawing, Picture};
-use crate::report::view::wiring::{how_to_lay, schedule};
+use crate::report::view::panel::panel;
+use crate::report::view::schedule::{how_to_lay, key, of_pieces};
 use crate::report::view::words::{and, table_or};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
-use crate::wiring::{End, Run, lamps_of};
+use crate::wiring::{Colour, End, Run, lamps_of};
 
 /// So many boards go into one picture.
-const AT_ONCE: usize = 20;
+const AT_ONCE: usize = 8;
 
 impl Book<'_> {
     pub(super) fn panel(&self) -> Vec<Section> {
@@ -40,14 +41,8 @@ impl Book<'_> {
             Section::new("panel", "The panel", blocks).chapter(),
             Section::new("levers", "Levers and lamps", [table_or(self.lever_table(), "There are no levers.")]),
         ];
-        let wires = self.wires();
-        if !wires.rows.is_empty() {
-            sections.push(Section::new(
-                "panel_wires",
-                "Wires at the panel",
-                [Block::text(how_to_lay(&self.plan)), Block::Table(wires)],
-            ));
-        }
+        sections.extend(panel(&self.plan));
+        sections.extend(self.wires());
         if let Some(panel) = layout.panel.as_ref().filter(|panel| panel.flying.is_some()) {
             sections.extend(self.tests(panel.spot.board));
         }
@@ -99,16 +94,41 @@ impl Book<'_> {
         with_fill(table, "done", "Done", Fill::Tick, false)
     }
 
-    /// The wires that begin at a lever, a lamp, the encoder or the supply, or end where the panel stands.
-    fn wires(&self) -> Table {
+    /// The pieces that lie in a panel on a flying lead, to cut and tick here. Where the panel is fixed, its wires are cut and ticked with the board
+    /// on which they lie, once, so that here stands only which is joined to what.
+    fn wires(&self) -> Option<Section> {
         let layout = self.plan.layout;
-        let panel = layout.panel.as_ref().and_then(|panel| panel.flying.map(|_| panel.spot.board));
-        let begins = |run: &&Run| {
-            matches!(run.from.end, End::Lever(_) | End::Lamp(..) | End::Origin(_) | End::Encoder)
-                || panel.is_some_and(|board: BoardId| run.to.spot.board == board)
-        };
-        let runs: Vec<&Run> = self.plan.estimate.wiring.runs.iter().filter(begins).collect();
-        let table = schedule(&self.plan, "", &runs);
-        with_fill(table, "done", "Done", Fill::Tick, false)
+        let runs = &self.plan.estimate.wiring.runs;
+        let legend = key(runs.iter().flat_map(Run::colours));
+        if let Some(panel) = layout.panel.as_ref().filter(|panel| panel.flying.is_some()) {
+            let table = of_pieces(&self.plan, "", |_, piece| piece.board == panel.spot.board).note(legend);
+            let table = with_fill(table, "done", "Done", Fill::Tick, false);
+            let how = Block::text(how_to_lay(&self.plan));
+            return (!table.rows.is_empty())
+                .then(|| Section::new("panel_wires", "Wires at the panel", [how, Block::Table(table)]));
+        }
+        let begins = |run: &&Run| run.from.end.is_at_origin() || matches!(run.from.end, End::Lever(_) | End::Lamp(..));
+        let rows = runs.iter().filter(begins).map(|run| {
+            let colours: Vec<&str> = run.colours().map(Colour::letters).collect();
+            Row::of([
+                Cell::from(&*run.label),
+                run.from.end.name(layout, self.plan.catalogue).into(),
+                colours.join(" ").into(),
+                layout.board(run.from.spot.board).name.as_ref().into(),
+            ])
+        });
+        let table = Table::new(
+            "panel_wires",
+            "What is joined here",
+            [
+                ColumnHead::words("label", "Label"),
+                ColumnHead::words("from", "At"),
+                ColumnHead::words("colour", "Colour"),
+                ColumnHead::words("board", "Cut with board"),
+            ],
+        )
+        .rows(rows)
+        .note(format!("Each is cut from the list of the board named, with its length, and ticked there. {legend}"));
+        (!table.rows.is_empty()).then(|| Section::new("panel_wires", "Wires at the panel", [Block::Table(table)]))
     }
 }

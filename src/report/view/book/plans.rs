@@ -1,10 +1,12 @@
 //! Boards as plans to scale.
 
+use std::collections::BTreeSet;
+
 use super::Book;
-use crate::id::BoardId;
+use crate::id::{BoardId, SchemeId};
 use crate::layout::Point;
 use crate::report::picture::{Course, Plan, Seen, Sign, Thing};
-use crate::wiring::{End, Use};
+use crate::wiring::{End, Use, strip_name};
 
 impl Book<'_> {
     /// A board with all that stands on it, as it is worked on: from below.
@@ -17,12 +19,16 @@ impl Book<'_> {
         let mut uses: Vec<Use> = self.courses_on(id).map(|course| course.purpose).collect();
         uses.sort_unstable();
         uses.dedup();
-        let courses = self.courses_on(id).filter_map(|course| {
-            let sort = uses.iter().position(|purpose| *purpose == course.purpose)?;
-            Some(Course { sort, from: course.from, to: course.to, conductors: course.conductors })
+        // The same use has the same pattern on every board.
+        let pattern = |purpose: Use| Use::ALL.iter().position(|known| *known == purpose).unwrap_or_default();
+        let courses = self.courses_on(id).map(|course| Course {
+            sort: pattern(course.purpose),
+            from: course.from,
+            to: course.to,
+            conductors: course.conductors,
         });
         let courses = courses.collect();
-        let sorts = uses.iter().map(|purpose| format!("{} wires", purpose.word())).collect();
+        let sorts = uses.iter().map(|&purpose| (pattern(purpose), format!("{} wires", purpose.word()))).collect();
         self.drawn(id, Seen::FromBelow, things, sorts, courses)
     }
 
@@ -33,7 +39,7 @@ impl Book<'_> {
         self.drawn(id, Seen::FromAbove, things, Vec::new(), Vec::new())
     }
 
-    fn drawn(&self, id: BoardId, seen: Seen, things: Vec<Thing>, sorts: Vec<String>, courses: Vec<Course>) -> Plan {
+    fn drawn(&self, id: BoardId, seen: Seen, things: Vec<Thing>, sorts: Vec<(usize, String)>, courses: Vec<Course>) -> Plan {
         let board = self.plan.layout.board(id);
         Plan { name: board.name.to_string(), seen, length: board.length.value, width: board.width.value, things, sorts, courses }
     }
@@ -42,7 +48,7 @@ impl Book<'_> {
         self.courses.iter().filter(move |course| course.board == id && course.from != course.to)
     }
 
-    /// The devices, and by the name of the drive each tie bar that has a place of its own.
+    /// The devices; one of several drives by the name of each, since each has a tie bar of its own.
     fn devices(&self, id: BoardId) -> Vec<Thing> {
         let layout = self.plan.layout;
         let mut things = Vec::new();
@@ -52,10 +58,10 @@ impl Book<'_> {
                 kind if kind.is_signal() => Sign::Signal,
                 _ => Sign::Other,
             };
-            let further = device.drives.iter().map(|&drive| layout.drive(drive)).filter(|drive| drive.spot != device.spot.value);
-            let further = further.map(|drive| (drive.name.to_string(), drive.spot));
-            let all = std::iter::once((device.name.to_string(), device.spot.value)).chain(further);
-            let here = all.filter(|(_, spot)| spot.board == id);
+            let drives = device.drives.iter().map(|&drive| layout.drive(drive));
+            let drives: Vec<_> = drives.map(|drive| (drive.name.to_string(), drive.spot)).collect();
+            let all = if drives.len() > 1 { drives } else { vec![(device.name.to_string(), device.spot.value)] };
+            let here = all.into_iter().filter(|(_, spot)| spot.board == id);
             things.extend(here.map(|(name, spot)| Thing { sign, name, at: spot.at }));
         }
         things
@@ -73,11 +79,14 @@ impl Book<'_> {
     /// The terminal strips at which runs begin or end.
     fn strips(&self, id: BoardId) -> Vec<Thing> {
         let ends = self.plan.estimate.wiring.runs.iter().flat_map(|run| [run.from, run.to]);
-        let strips = ends.filter(|end| end.end == End::Strip(id) && end.spot.board == id);
-        let mut spots: Vec<Point> = strips.map(|end| end.spot.at).collect();
-        spots.sort_unstable();
-        spots.dedup();
-        spots.into_iter().map(|at| Thing { sign: Sign::Strip, name: "strip".to_owned(), at }).collect()
+        let strips: BTreeSet<(Option<SchemeId>, Point)> = ends
+            .filter_map(|end| match end.end {
+                End::Strip(on, serves) if on == id => Some((serves, end.spot.at)),
+                _ => None,
+            })
+            .collect();
+        let named = |(serves, at)| Thing { sign: Sign::Strip, name: strip_name(self.plan.catalogue, serves), at };
+        strips.into_iter().map(named).collect()
     }
 
     /// The panel, or without one the levers at the board's edge and where power comes in.

@@ -6,21 +6,34 @@ use super::{of, under, with_fill};
 use crate::catalogue::Role;
 use crate::finding::Weight;
 use crate::report::picture::{Drawing, Picture, Stick};
-use crate::report::view::cutting::{colours_to_order, cutting as cutting_list};
-use crate::report::view::defaults::defaults;
+use crate::report::view::cutting::{LEFT_OVER, colours_to_order, cutting as cutting_list};
+use crate::report::view::defaults::{Told, defaults, file_name};
 use crate::report::view::laying::{colours, labels};
+use crate::report::view::orders::Orders;
 use crate::report::view::plan::{Plan, Show};
 use crate::report::view::rods::rods;
 use crate::report::view::shop::{orders, stock};
 use crate::report::view::wiring as wires;
 use crate::report::view::words::{by_kind, pairs};
 use crate::report::view::{bill as bill_view, check, why};
-use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
+use crate::report::{Block, Cell, ColumnHead, Fill, Prose, Row, Section, Table};
 
 /// The figures of the plan that one looks for first.
 pub(super) fn figures(plan: &Plan) -> Table {
     let estimate = plan.estimate;
-    let headroom = estimate.supplies.iter().filter(|check| check.carries).map(crate::power::SupplyCheck::headroom);
+    let least = |owned: bool| {
+        let checks = || estimate.supplies.iter().filter(move |check| check.is_owned == owned);
+        if checks().any(|check| !check.carries) {
+            return Some(Cell::from("too small"));
+        }
+        let headroom = checks().map(crate::power::SupplyCheck::headroom);
+        headroom.min_by(|a, b| a.0.total_cmp(&b.0)).map(Cell::from)
+    };
+    let headroom = [
+        ("headroom_owned", "Least headroom of the supplies you have", least(true)),
+        ("headroom", "Least headroom of the supplies to buy", least(false)),
+    ];
+    let headroom = headroom.into_iter().filter_map(|(id, what, least)| Some((id, what, least?)));
     pairs(
         "figures",
         "In short",
@@ -33,9 +46,24 @@ pub(super) fn figures(plan: &Plan) -> Table {
             ("levers", "Levers", plan.layout.levers.len().into()),
             ("conductors", "Conductors over all joints", estimate.wiring.conductors().into()),
             ("plugs", "Plugs at each set-up", estimate.wiring.plugs().into()),
-            ("headroom", "Least headroom of the supplies", headroom.min_by(|a, b| a.0.total_cmp(&b.0)).into()),
-        ],
+        ]
+        .into_iter()
+        .chain(headroom),
     )
+}
+
+/// What to look at before anything is bought: each doubt in a sentence, since a plan that can be built may still be doubtful.
+pub(super) fn doubted(plan: &Plan) -> Vec<Block> {
+    let doubts =
+        plan.findings(Show::All).into_iter().filter(|finding| matches!(finding.weight, Weight::Shortfall | Weight::Doubt));
+    let doubts: Vec<Prose> = doubts.map(|finding| finding.what.into()).collect();
+    if doubts.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::text("It can be built, but look at this before you buy; what mends it stands in the chapter Work safely:"),
+        Block::List(doubts),
+    ]
 }
 
 /// Cautions first, then all else there is to know.
@@ -44,15 +72,29 @@ pub(super) fn safety(plan: &Plan) -> Vec<Section> {
         plan.findings(Show::All).into_iter().partition(|finding| finding.weight == Weight::Caution);
     let first = "Read this before you begin. Local codes and licensed practice come before anything printed here.";
     let mut sections = vec![Section::new("safety", "Work safely", [Block::text(first), Block::Findings(cautions)]).chapter()];
+    sections.extend(way_round(plan));
     if !others.is_empty() {
         sections.push(Section::new("findings", "What to know of this plan", [Block::Findings(others)]));
     }
     sections
 }
 
+/// Where the small parts go that can be put in the wrong way round.
+fn way_round(plan: &Plan) -> Option<Section> {
+    let needs = &plan.estimate.takeoff.needs;
+    let rows = needs.chunk_by(|a, b| a.kind == b.kind).filter_map(|needs| {
+        let kind = plan.catalogue.kind(needs.first()?.kind);
+        Some(Row::of([Cell::from(&kind.title), Cell::from(kind.way_round.as_ref()?)]))
+    });
+    let table =
+        Table::new("way_round", "", [ColumnHead::words("part", "Part"), ColumnHead::words("how", "Where, and which way round")])
+            .rows(rows);
+    (!table.rows.is_empty()).then(|| Section::new("way_round", "Which way round", [Block::Table(table)]))
+}
+
 /// What to order, with boxes to tick.
 pub(super) fn shopping(plan: &Plan) -> Vec<Section> {
-    let orders = orders(plan, None);
+    let orders = Orders { on_paper: true, ..orders(plan, None) };
     let mut sections: Vec<Section> = orders
         .sections()
         .chain([orders.total()])
@@ -78,6 +120,12 @@ pub(super) fn cutting(plan: &Plan) -> Vec<Section> {
         for block in &mut section.blocks {
             if let Block::Table(table) = block {
                 *table = with_fill(table.clone(), "cut", "Cut", Fill::Tick, true);
+                // What is left over is not cut.
+                for row in table.rows.iter_mut().filter(|row| row.cells.last() == Some(&Cell::from(LEFT_OVER))) {
+                    if let Some(tick) = row.cells.first_mut() {
+                        *tick = "".into();
+                    }
+                }
             }
         }
         "Cutting, piece by piece".clone_into(&mut section.heading);
@@ -143,18 +191,17 @@ pub(super) fn bill(plan: &Plan) -> Vec<Section> {
             ColumnHead::words("rule", "Rule"),
             ColumnHead::words("why", "Why"),
             ColumnHead::number("amount", "Comes to"),
-            ColumnHead::words("place", "Row"),
         ],
     )
-    .note("The rows are those of the catalogue. Spares come on top. `bill --why KIND` shows the sum device by device.");
+    .note("The rules are rows of the catalogue. Spares come on top.");
     for needs in needs.chunk_by(|a, b| a.kind == b.kind) {
         let needs: Vec<_> = needs.iter().collect();
         let Some(first) = needs.first() else { continue };
         let title = &plan.catalogue.kind(first.kind).title;
         reasons.rows.extend(why::rules(plan, &needs).rows.into_iter().map(|row| {
-            let mut cells = row.cells.into_iter();
-            let place = cells.next().unwrap_or(Cell::Missing);
-            Row::of(std::iter::once(Cell::from(title)).chain(cells).chain([place]).collect::<Vec<_>>())
+            // The place in the workbook is of no use on paper.
+            let cells = row.cells.into_iter().skip(1);
+            Row::of(std::iter::once(Cell::from(title)).chain(cells).collect::<Vec<_>>())
         }));
     }
     sections.push(Section::new("reasons", "Why these parts", [Block::Table(reasons)]));
@@ -176,7 +223,7 @@ pub(super) fn wiring(plan: &Plan) -> Vec<Section> {
     let sections = [
         Some(wires::joints(plan)),
         pins,
-        wires::controllers(plan),
+        wires::controllers(plan).map(without_channels),
         wires::sizes(plan),
         labels(plan),
         colours(plan),
@@ -186,17 +233,34 @@ pub(super) fn wiring(plan: &Plan) -> Vec<Section> {
     under(Section::new("joints_and_wires", "Joints and wiring", [Block::text(how)]), sections.into_iter().flatten().collect())
 }
 
+/// The controllers alone: the channels of each stand with its board.
+fn without_channels(mut controllers: Section) -> Section {
+    controllers.blocks.truncate(1);
+    controllers.blocks.push(Block::text("The channels of each stand in the chapter of its board."));
+    controllers
+}
+
 /// Defaults, doubts, how old the prices are.
 pub(super) fn doubts(plan: &Plan) -> Vec<Section> {
     let mut blocks = vec![Block::text(format!(
         "Made from {} and the catalogue {}. Measure again before you cut: this reads the plan, not the layout.",
-        plan.layout.file, plan.catalogue.book
+        file_name(&plan.layout.file),
+        file_name(&plan.catalogue.book)
     ))];
     blocks.extend(plan.catalogue.notice.iter().map(|notice| Block::text(notice.clone())));
     blocks.push(Block::Table(prices(plan)));
     let mut sections = of(check(plan), &["read", "notices"]);
+    for block in sections.iter_mut().flat_map(|section| &mut section.blocks) {
+        if let Block::Table(table) = block {
+            table.title = match table.id {
+                "layout" => "Layout".to_owned(),
+                "catalogue" => "Catalogue".to_owned(),
+                _ => continue,
+            };
+        }
+    }
     sections.extend(rods(plan));
-    sections.extend(defaults(plan.layout, false));
+    sections.extend(defaults(plan.layout, Told::OnPaper));
     under(Section::new("doubts", "Defaults and doubts", blocks), sections)
 }
 

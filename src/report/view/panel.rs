@@ -1,0 +1,117 @@
+//! What is wired at the panel: feeds and their fuses, and each lever from its encoder to what it works.
+
+use std::collections::BTreeSet;
+
+use super::plan::Plan;
+use super::words::and;
+use crate::id::LeverId;
+use crate::layout::Lamps;
+use crate::quantity::Current;
+use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
+use crate::wiring::{End, Source, lamps_of};
+
+/// The tables of the panel, or of the levers beside the boards.
+pub(super) fn panel(plan: &Plan) -> Option<Section> {
+    let tables = [feeds(plan), levers(plan)];
+    let blocks: Vec<Block> = tables.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table).collect();
+    (!blocks.is_empty())
+        .then(|| Section::new("at_panel", if plan.layout.panel.is_some() { "At the panel" } else { "Feeds and levers" }, blocks))
+}
+
+/// Each feed, or each section of one that is divided: its fuse, and what its wires go to from there.
+fn feeds(plan: &Plan) -> Table {
+    let runs = &plan.estimate.wiring.runs;
+    let ends = |from: End| {
+        let ends: BTreeSet<End> = runs.iter().filter(|run| run.from.end == from).map(|run| run.to.end).collect();
+        let names: Vec<String> = ends.into_iter().map(|end| end.name(plan.layout, plan.catalogue)).collect();
+        if names.is_empty() { Cell::Missing } else { Cell::from(and(&names)) }
+    };
+    let rows = plan.estimate.demands.iter().flat_map(|demand| {
+        let several = demand.sections.len() > 1;
+        (1..).zip(&demand.sections).map(move |(number, section)| {
+            let (voltage, waveform) = (demand.voltage.quantity(), demand.waveform);
+            let source = Source { voltage, waveform, section: if several { number } else { 0 } };
+            Row::of([
+                Cell::from(source.name()),
+                section.fuse.map(Current::quantity).into(),
+                ends(End::Fuse(source)),
+                ends(End::Socket(source)),
+            ])
+        })
+    });
+    Table::new(
+        "feeds",
+        "Feeds",
+        [
+            ColumnHead::words("feed", "Feed"),
+            ColumnHead::number("fuse", "Fuse"),
+            ColumnHead::words("from_fuse", "From the fuse to"),
+            ColumnHead::words("from_socket", "From the socket's other pole to"),
+        ],
+    )
+    .rows(rows)
+    .note(
+        "A supply plugs into its socket; its supply lead goes from there to the fuse, and all that goes out begins behind the fuse. Where a feed is divided, \
+         each section has a supply, a socket and a fuse of its own; their outputs are never joined.",
+    )
+}
+
+/// Each lever: the encoder's input that reads it, the outputs that light its lamps, the channels it works or the wires that leave it.
+fn levers(plan: &Plan) -> Table {
+    let estimate = &plan.estimate;
+    let rows = plan.layout.levers.iter().enumerate().map(|(at, lever)| {
+        let id = LeverId::at(at);
+        let input = estimate.inputs.iter().find(|input| input.lever == id);
+        let lamps = lamps_of(plan.layout, plan.catalogue, &estimate.assignment, lever);
+        let lit = match (input, lamps) {
+            (_, Lamps::None) => String::new(),
+            (Some(input), _) => {
+                format!("outputs {}", and(&input.outputs.iter().map(u32::to_string).collect::<Vec<_>>()))
+            }
+            (None, Lamps::Commanded) => "at the lever, by its poles or its latch".to_owned(),
+            (None, Lamps::Proved) => "by the wires of the contact".to_owned(),
+        };
+        let mut works: Vec<String> = Vec::new();
+        for drive in &lever.drives {
+            if let Some(lead) = estimate.wiring.leads.get(drive) {
+                works.push(format!("{}: {}.{}", plan.layout.drive(*drive).name, lead.controller.0 + 1, lead.channel));
+            }
+        }
+        let wires = estimate.wiring.runs.iter().filter(|run| match run.from.end {
+            End::Lever(of) | End::Lamp(of, _) => of == id,
+            _ => false,
+        });
+        let wires: Vec<&str> = wires.map(|run| run.label.as_str()).collect();
+        let named = |names: String| if names.is_empty() { Cell::Missing } else { Cell::from(names) };
+        Row::of([
+            Cell::from(&*lever.name),
+            input.map(|input| format!("{}.{}", input.encoder, input.input)).into(),
+            named(lit),
+            named(works.join(", ")),
+            named(wires.join(", ")),
+        ])
+    });
+    let encoders: BTreeSet<(u32, crate::id::PartId)> = estimate.inputs.iter().map(|input| (input.encoder, input.part)).collect();
+    let which: Vec<String> =
+        encoders.into_iter().map(|(number, part)| format!("Encoder {number} is: {}", plan.catalogue.part(part).title)).collect();
+    let table = Table::new(
+        "lever_wiring",
+        "Levers",
+        [
+            ColumnHead::words("lever", "Lever"),
+            ColumnHead::words("input", "Encoder.input"),
+            ColumnHead::words("outputs", "Its lamps are lit"),
+            ColumnHead::words("works", "Works controller.channel"),
+            ColumnHead::words("wires", "Wires that leave it"),
+        ],
+    )
+    .rows(rows);
+    if which.is_empty() {
+        return table;
+    }
+    table.note(format!(
+        "2.3 is input 3 of encoder 2, or channel 3 of controller 2. {}. Feed and link come to the first encoder and go on from one to the next. The wire sets of the levers \
+         join lever, lamps and encoder; teach the link which input works which channel as this table has it.",
+        which.join("; ")
+    ))
+}

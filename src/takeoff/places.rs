@@ -1,0 +1,99 @@
+//! Lists boards and joints: what ends on a board's strips and what its wires are labelled with, what parts at a joint.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::facts::{Facts, Subject, Under};
+use super::model::{Guard, Site};
+use super::subjects::Lister;
+use crate::catalogue::{Condition, Measure, Per};
+use crate::id::{BoardId, JointId, SchemeId};
+use crate::layout::BoardRole;
+use crate::quantity::{Length, Quantity};
+use crate::wiring::{Carried, JointLoad, pin_area};
+
+impl Lister<'_> {
+    pub(super) fn boards(&mut self) {
+        for (index, _) in self.layout.boards.iter().enumerate().filter(|(_, board)| board.role == BoardRole::Baseboard) {
+            let id = BoardId::at(index);
+            let under = Under::Several(self.schemes_at(id));
+            let mut facts = Facts::new(Subject::Board(id), under, Site::Board(id));
+            facts.strips = self.wiring.strips(id);
+            self.wire_ends(id, &mut facts);
+            self.list(Per::Board, facts);
+        }
+    }
+
+    /// How many ends of wire are to be labelled on a board.
+    pub(super) fn wire_ends(&self, board: BoardId, facts: &mut Facts) {
+        let pieces = self.wiring.sections().filter(|(_, section)| section.board == board).count();
+        if pieces > 0 {
+            facts.measures.insert(Measure::WireEnds, Quantity::count(u32::try_from(pieces * 2).unwrap_or(u32::MAX)));
+        }
+    }
+
+    /// Schemes whose drives stand on a board, and families whose trunk passes through it.
+    fn schemes_at(&self, board: BoardId) -> Vec<SchemeId> {
+        let standing = self.layout.drive_ids().filter(|&drive| self.layout.drive(drive).spot.board == board);
+        let mut schemes: BTreeSet<SchemeId> = standing.filter_map(|drive| self.assignment.of(drive)).collect();
+        schemes.extend(self.runs.get(&Subject::Board(board)).into_iter().flatten().filter_map(|run| run.scheme));
+        schemes.into_iter().collect()
+    }
+
+    pub(super) fn joints(&mut self) {
+        let matings = self.layout.rules.matings();
+        let takes = pin_area(self.catalogue, matings);
+        let wiring = self.wiring;
+        for (index, load) in wiring.joints.iter().enumerate().filter(|(_, load)| load.total() > 0) {
+            let id = JointId::at(index);
+            let (schemes, pins) = self.crossing(id, load);
+            let mut facts = Facts::new(Subject::Joint(id), Under::Several(schemes), Site::Joint(id));
+            let (lead, tails) = (self.layout.joint(id).lead, load.tails());
+            let measured = [
+                (Measure::Conductors, Some(Quantity::count(load.total()))),
+                (Measure::Plugs, Some(Quantity::count(load.plugs))),
+                (Measure::Ways, Some(Quantity::count(load.ways))),
+                (Measure::Matings, Some(Quantity::count(matings))),
+                (Measure::PinArea, takes),
+                (Measure::Tails, (tails > 0).then(|| Quantity::count(tails))),
+                (Measure::TailLength, (tails > 0).then(|| (self.catalogue.rates.end_tail * 2).quantity())),
+                (Measure::LeadLength, (lead > Length::ZERO).then(|| lead.quantity())),
+            ];
+            facts.measures.extend(measured.into_iter().filter_map(|(measure, value)| Some((measure, value?))));
+            if lead > Length::ZERO {
+                facts.holds.push(Condition::FlyingLead);
+            }
+            for (group, (guard, times)) in (0..).zip(pins) {
+                self.list(Per::JointPin, Facts { subject: Subject::Pins(id, group), times, guard, ..facts.clone() });
+            }
+            self.list(Per::Joint, facts);
+        }
+    }
+
+    /// The schemes whose conductors cross a joint, and its pins in use by the choice they are there for.
+    fn crossing(&self, joint: JointId, load: &JointLoad) -> (Vec<SchemeId>, BTreeMap<Guard, u32>) {
+        let mut schemes: BTreeSet<SchemeId> = BTreeSet::new();
+        let mut pins: BTreeMap<Guard, u32> = BTreeMap::new();
+        for pin in &load.pins {
+            let (of_drive, family) = match pin.carried {
+                Carried::Lead { drive, .. } => (Some(drive), self.assignment.of(drive)),
+                Carried::Run { index, .. } => {
+                    let Some(run) = self.wiring.runs.get(index as usize) else { continue };
+                    let drive = match run.subject {
+                        Subject::Drive(drive) => Some(drive),
+                        Subject::Lamp(lever, _) => self.layout.lever(lever).drives.first().copied(),
+                        _ => None,
+                    };
+                    (drive, run.scheme)
+                }
+            };
+            schemes.extend(family);
+            let guard = match (of_drive.and_then(|drive| Some((drive, self.assignment.of(drive)?))), family) {
+                (Some((drive, scheme)), _) => Guard::Chosen(drive, scheme),
+                (None, None) => Guard::Always,
+                (None, Some(family)) => Guard::Open(Site::Joint(joint), family),
+            };
+            *pins.entry(guard).or_default() += 1;
+        }
+        (schemes.into_iter().collect(), pins)
+    }
+}

@@ -1,0 +1,164 @@
+//! What conductors are joined to, and what each such thing is called in print.
+
+use crate::catalogue::Catalogue;
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, LeverId, SchemeId};
+use crate::layout::{Layout, Spot, Waveform};
+use crate::quantity::Quantity;
+
+/// A feed, by what its sockets give.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Source {
+    /// Its voltage.
+    pub voltage: Quantity,
+    /// Direct or alternating.
+    pub waveform: Waveform,
+    /// 0 where the feed has one supply, else the number of the section, from 1.
+    pub section: u32,
+}
+
+impl Source {
+    /// `12 V DC`, or `12 V DC, section 2`.
+    pub fn name(self) -> String {
+        let section = if self.section > 0 { format!(", section {}", self.section) } else { String::new() };
+        format!("{} {}{section}", self.voltage, self.waveform.word())
+    }
+}
+
+/// A terminal of a discharge unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Clamp {
+    /// One of the two to which its supply comes, from 0.
+    Input(u32),
+    /// The pulse goes out here.
+    Plus,
+    /// The pulse comes home here.
+    Minus,
+}
+
+/// A terminal of a motor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Tag {
+    /// The end of a coil, from 0: the one that throws to normal, the one that throws to reverse.
+    Coil(u32),
+    /// The common end of its coils, or of its windings.
+    Return,
+    /// One of its ends, from 0, where none is common.
+    End(u32),
+}
+
+/// What a conductor is joined to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum End {
+    /// The sockets where a supply plugs in, at the panel or at the front of the first board: what comes home ends there.
+    Socket(Source),
+    /// The fuse behind such a socket: what goes out begins there.
+    Fuse(Source),
+    /// A terminal of the discharge unit.
+    Store(Clamp),
+    /// The levers at the panel in turn: the first of them, and from lever to lever.
+    Levers,
+    /// The encoder that reads the levers and sends commands over the link.
+    Encoder,
+    /// A lever's switch.
+    Lever(LeverId),
+    /// A panel lamp of a lever, from 0.
+    Lamp(LeverId, u32),
+    /// A terminal of a motor.
+    Motor(DriveId, Tag),
+    /// A contact at a drive.
+    Contact(DriveId),
+    /// A frog.
+    Frog(FrogId),
+    /// One of the two rails that feed a frog in turn, from 0: the one it lies with when the blades stand one way, and the other way.
+    Rail(FrogId, u32),
+    /// A light of a device, from 0.
+    Light(DeviceId, u32),
+    /// The common return of a device's lights.
+    LightReturn(DeviceId),
+    /// A controller.
+    Controller(ControllerId),
+    /// A terminal strip of a board: that of a family of schemes, or of the lights.
+    Strip(BoardId, Option<SchemeId>),
+}
+
+impl End {
+    /// Whether it is where power comes in.
+    pub fn is_source(self) -> bool {
+        matches!(self, Self::Socket(_) | Self::Fuse(_) | Self::Store(_))
+    }
+
+    /// The section of the feed that it is a socket or fuse of; 0 where the feed is not divided, and for all else.
+    pub fn section(self) -> u32 {
+        match self {
+            Self::Socket(source) | Self::Fuse(source) => source.section,
+            _ => 0,
+        }
+    }
+
+    /// Whether it stands at the panel, or at the front of the first board where there is none.
+    pub fn is_at_origin(self) -> bool {
+        self.is_source() || matches!(self, Self::Levers | Self::Encoder)
+    }
+
+    /// Its name in print.
+    pub fn name(self, layout: &Layout, catalogue: &Catalogue) -> String {
+        match self {
+            Self::Socket(source) => format!("supply socket {} {}", source.name(), at_origin(layout)),
+            Self::Fuse(source) => format!("fuse of {} {}", source.name(), at_origin(layout)),
+            Self::Store(Clamp::Input(n)) => format!("discharge unit, input {}, {}", n + 1, at_origin(layout)),
+            Self::Store(Clamp::Plus) => format!("discharge unit, plus, {}", at_origin(layout)),
+            Self::Store(Clamp::Minus) => format!("discharge unit, minus, {}", at_origin(layout)),
+            Self::Levers => "levers in turn".to_owned(),
+            Self::Encoder => format!("encoder {}", at_origin(layout)),
+            Self::Lever(id) => format!("lever {}", layout.lever(id).name),
+            Self::Lamp(id, n) => format!("lamp {} of lever {}", n + 1, layout.lever(id).name),
+            Self::Motor(id, Tag::Coil(0)) => format!("coil normal of {}", layout.drive(id).name),
+            Self::Motor(id, Tag::Coil(1)) => format!("coil reverse of {}", layout.drive(id).name),
+            Self::Motor(id, Tag::Coil(n)) => format!("coil {} of {}", n + 1, layout.drive(id).name),
+            Self::Motor(id, Tag::Return) => format!("coil return of {}", layout.drive(id).name),
+            Self::Motor(id, Tag::End(n)) => format!("motor {}, end {}", layout.drive(id).name, n + 1),
+            Self::Contact(id) => format!("contact at {}", layout.drive(id).name),
+            Self::Frog(id) => format!("frog {}", layout.frog(id).name),
+            Self::Rail(id, 0) => format!("rail of frog {} for normal", layout.frog(id).name),
+            Self::Rail(id, _) => format!("rail of frog {} for reverse", layout.frog(id).name),
+            Self::Light(id, n) => format!("light {} of {}", n + 1, layout.device(id).name),
+            Self::LightReturn(id) => format!("return of {}", layout.device(id).name),
+            Self::Controller(id) => format!("controller {}", id.0 + 1),
+            Self::Strip(id, serves) => format!("{} on {}", strip_name(catalogue, serves), layout.board(id).name),
+        }
+    }
+}
+
+/// What a terminal strip is called on its board: by what it serves.
+pub fn strip_name(catalogue: &Catalogue, serves: Option<SchemeId>) -> String {
+    match serves {
+        Some(scheme) => format!("strip for {}", catalogue.scheme(scheme).title),
+        None => "strip for lights".to_owned(),
+    }
+}
+
+/// Where power and commands come from, in words.
+fn at_origin(layout: &Layout) -> String {
+    match layout.panel {
+        Some(_) => "at the panel".to_owned(),
+        None => format!("on {}", layout.board(layout.origin().board).name),
+    }
+}
+
+/// An end of a run and where it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Terminal {
+    /// What it is joined to.
+    pub end: End,
+    /// Where.
+    pub spot: Spot,
+}
+
+/// An end of a piece of wire: a thing, or the half of a joint that is on its board.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Stop {
+    /// A thing.
+    At(End),
+    /// Plug or socket of a joint.
+    Plug(JointId),
+}

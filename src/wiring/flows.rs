@@ -1,0 +1,90 @@
+//! What flows in runs that move nothing: of lights, of contacts, of frogs, at the panel.
+
+use std::collections::BTreeMap;
+
+use super::ends::End;
+use super::model::{Run, Use};
+use super::sizing::{moves_motors, trip_current};
+use crate::catalogue::Catalogue;
+use crate::id::{BoardId, DriveId, SchemeId};
+use crate::layout::{Layout, Lever};
+use crate::quantity::Current;
+use crate::scheme::Assignment;
+use crate::takeoff::Subject;
+
+/// Writes into each such run the most that flows in it. A trunk carries what every board behind it takes.
+pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, runs: &mut [Run]) {
+    let rates = &catalogue.rates;
+    let mut behind: BTreeMap<(Option<SchemeId>, Use, BoardId), Current> = BTreeMap::new();
+    let before: BTreeMap<(Option<SchemeId>, Use, BoardId), BoardId> = runs
+        .iter()
+        .filter_map(|run| match run.subject {
+            Subject::Board(board) if !run.from.end.is_source() => Some(((run.scheme, run.purpose, board), run.from.spot.board)),
+            _ => None,
+        })
+        .collect();
+    let mut add = |scheme: Option<SchemeId>, purpose: Use, board: BoardId, current: Current| {
+        let mut at = board;
+        // A trunk passes each board once.
+        for _ in &layout.boards {
+            let sum = behind.entry((scheme, purpose, at)).or_default();
+            *sum += current;
+            let Some(&next) = before.get(&(scheme, purpose, at)) else { break };
+            at = next;
+        }
+    };
+    for device in layout.devices.iter().filter(|device| device.lights > 0) {
+        let current = rates.light_current * f64::from(device.lit.max(1));
+        add(None, Use::Return, device.spot.value.board, current);
+        if !device.drives.is_empty() || layout.panel.is_none() {
+            add(None, Use::Power, device.spot.value.board, current);
+        }
+    }
+    let lamps = rates.lamp_current * f64::from(rates.lamps_lit);
+    for run in runs.iter().filter(|run| run.purpose == Use::Return && matches!(run.subject, Subject::Lamp(..))) {
+        add(run.scheme, Use::Return, run.to.spot.board, lamps);
+    }
+    for run in runs.iter_mut().filter(|run| !moves_motors(run)) {
+        run.carries = match (run.purpose, run.subject) {
+            (Use::Link, _) => Current::ZERO,
+            (Use::Frog, _) => trip_current(catalogue).unwrap_or_default(),
+            (Use::Proving, _) => rates.lamp_current,
+            (_, Subject::Layout) => at_panel(layout, catalogue, assignment, run),
+            (_, Subject::Lever(lever)) => thrown(layout, catalogue, assignment, run.scheme, layout.lever(lever)),
+            (purpose, Subject::Board(board)) => behind.get(&(run.scheme, purpose, board)).copied().unwrap_or_default(),
+            (_, Subject::Lamp(..)) => lamps,
+            (_, Subject::Signal(device)) => rates.light_current * f64::from(layout.device(device).lit.max(1)),
+            _ => rates.light_current,
+        };
+    }
+}
+
+/// A conductor at the panel: what the encoder or discharge unit takes, what a lever's motors or coils do, what all lights do.
+fn at_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, run: &Run) -> Current {
+    let Some(family) = run.scheme else {
+        let lit: u32 = layout.devices.iter().filter(|device| device.drives.is_empty()).map(|device| device.lit).sum();
+        return catalogue.rates.light_current * f64::from(lit);
+    };
+    let scheme = catalogue.scheme(family);
+    match run.to.end {
+        End::Levers => {
+            let driven = layout.levers.iter().map(|lever| thrown(layout, catalogue, assignment, run.scheme, lever));
+            let most = driven.fold(Current::ZERO, Current::max);
+            let mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
+            // What rests, rests with all.
+            most.max(scheme.draw.rest() * layout.drive_ids().filter(mine).map(|_| 1.0).sum::<f64>())
+        }
+        _ => scheme.electrics.map(|electrics| electrics.panel).unwrap_or_default(),
+    }
+}
+
+/// What a lever's drives of a family take together at the most, or the lights that it switches.
+fn thrown(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: Option<SchemeId>, lever: &Lever) -> Current {
+    let Some(family) = family else {
+        let lit: u32 = lever.lights.iter().map(|&device| layout.device(device).lit.max(1)).sum();
+        return catalogue.rates.light_current * f64::from(lit);
+    };
+    let draw = catalogue.scheme(family).draw;
+    let mine = lever.drives.iter().filter(|&&drive| assignment.of(drive).is_some_and(|it| catalogue.family(it) == family));
+    draw.moving().max(draw.rest()) * mine.map(|_| 1.0).sum::<f64>()
+}
