@@ -8,9 +8,24 @@ use crate::finding::{Change, Finding, Weight};
 use crate::id::FeedId;
 use crate::layout::Layout;
 use crate::power::fuse::NoFuse;
-use crate::power::{Branch, Demand, SupplyCheck};
+use crate::power::{Branch, Demand, Drawn, SupplyCheck};
+use crate::quantity::Current;
 use crate::takeoff::Subject;
 use crate::wiring::{Run, Use, Wiring, better_panel};
+
+/// What is drawn and what that takes of a supply, in words.
+fn drawn_in_words(layout: &Layout, drawn: &Drawn) -> String {
+    let most = format!("{} at most", drawn.most().rounded_up());
+    if drawn.continuous <= Current::ZERO {
+        return most;
+    }
+    let free = layout.rules.headroom.value;
+    format!(
+        "{} all the time, beside which {free} are to be left free, and {most}: together it takes {}",
+        drawn.continuous,
+        drawn.needed(free).rounded_up()
+    )
+}
 
 /// Whether nothing hangs on a feed but the charging of a discharge unit.
 fn only_charges(demand: &Demand) -> bool {
@@ -30,15 +45,12 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, tried: &Tried<'_>, 
             "supply-too-small",
             if check.section.is_some() { Weight::Shortfall } else { Weight::Doubt },
             format!(
-                "{} gives {} at {}. {} draws {} all the time, beside which {} are to be left free, and {} at most: together it takes {}.",
+                "{} gives {} at {}. {} draws {}.",
                 check.name,
                 check.rating,
                 feed_name(demand),
                 if check.section.is_some() { "What hangs on it" } else { "The plan" },
-                drawn.continuous,
-                layout.rules.headroom.value,
-                drawn.most(),
-                drawn.needed(layout.rules.headroom.value).rounded_up()
+                drawn_in_words(layout, drawn)
             ),
         )
         .seen(if only_charges(demand) {

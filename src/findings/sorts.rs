@@ -233,6 +233,12 @@ pub const SORTS: &[Sort] = &[
         "Parts that hold the signal (`switch on: held`), or controllers that do (`switch on: quiet`).",
     ),
     sort(
+        "which-way-round",
+        "a caution: parts with a plus and a minus",
+        "An electrolytic capacitor the wrong way round heats up and bursts; a diode or a lamp the wrong way round does not work.",
+        "Look twice before the first switch-on, and wear glasses.",
+    ),
+    sort(
         "wire-not-rated",
         "wire that carries more than it is rated for",
         "More flows through some wire than the thickest of the catalogue is rated for.",

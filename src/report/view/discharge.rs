@@ -18,7 +18,7 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
         [
             ("unit", "Unit", Cell::from(part)),
             ("capacitance", "Its capacitance", unit.capacitance.into()),
-            ("asked_capacitance", "Its capacitance at least", unit.asked.capacitance.into()),
+            ("asked_capacitance", "Must have at least", unit.asked.capacitance.into()),
             ("asked", "Stores then, at the motors' voltage", unit.asked.energy.into()),
             ("charged", "Charged to at least", unit.charged.into()),
             ("highest", "Charged to at most, off load", unit.highest.into()),
@@ -30,7 +30,7 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
             ("charges_in", "From empty to full", unit.charges_in.into()),
             ("fuse", "Fuse at its input", unit.fuse.into()),
             ("bleeder", "Resistor across it, to empty it", unit.bleeder.map(|bleeder| bleeder.resistance).into()),
-            ("empties_in", "Empty after, at most", unit.bleeder.map(|bleeder| bleeder.empties_in).into()),
+            ("empties_in", "Empty after, at most", unit.bleeder.map(|bleeder| bleeder.empties_in.rounded_up()).into()),
             ("bleeder_heat", "Heat in that resistor", unit.bleeder.map(|bleeder| bleeder.heat).into()),
         ],
     );
