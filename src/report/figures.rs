@@ -274,6 +274,12 @@ mod tests {
     }
 
     #[test]
+    fn a_difference_says_which_way_it_goes() {
+        let told = [1250, -40, 0].map(|minor| difference(crate::report::sample::euro(minor)));
+        assert_eq!(told, ["12.50\u{a0}EUR more", "0.40\u{a0}EUR less", "costs nothing more"]);
+    }
+
+    #[test]
     fn nothing_is_never_less_than_nothing() {
         assert_eq!(with_unit(&Cell::Hours(-0.01), Figures::Rounded), "0.0\u{a0}h");
         assert_eq!(with_unit(&Cell::Hours(-0.06), Figures::Rounded), "-0.1\u{a0}h");

@@ -82,3 +82,24 @@ fn by_row(table: &Table, figures: Figures) -> TextTable {
         rows: table.rows.iter().map(text).collect(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Length;
+
+    /// One wire has one figure, in a column of short ones as in one of long ones.
+    #[test]
+    fn wire_is_told_in_metres_however_short() {
+        let table = |lengths: &[i64]| {
+            let rows = lengths.iter().map(|&mm| Row::of([Cell::from(Length::from_mm(mm))]));
+            let text = TextTable::of(
+                &Table::new("t", "", [ColumnHead::number("length", "Length").in_metres()]).rows(rows),
+                Figures::Rounded,
+            );
+            (text.headings[0].clone(), text.rows[0][0].clone())
+        };
+        assert_eq!(table(&[735]), ("Length (m)".to_owned(), "0.735".to_owned()));
+        assert_eq!(table(&[735, 2429]), ("Length (m)".to_owned(), "0.735".to_owned()));
+    }
+}

@@ -9,6 +9,9 @@ const DIRECTIONS: [(f64, f64); 8] =
 /// What a crossing of a wire counts, in millimetres further away.
 const CROSSING: f64 = 9.0;
 
+/// What it counts to stand as near to another sign as to its own.
+const STRANGE: f64 = 10.0;
+
 /// How far from its sign a name may stand.
 const FARTHEST: f64 = 45.0;
 
@@ -19,6 +22,8 @@ pub(super) struct Placed {
     field: Option<Area>,
     /// What must not be covered.
     taken: Vec<Area>,
+    /// The signs among it.
+    signs: Vec<Area>,
     /// Wires, as thin areas.
     wires: Vec<Area>,
 }
@@ -48,6 +53,7 @@ impl Placed {
         let beside = (1..8).flat_map(|far| DIRECTIONS.iter().map(move |(x, y)| (at.0 + x * far_by(far), at.1 + y * far_by(far))));
         let found = std::iter::once(at).chain(beside).find(|&spot| self.is_free(area(spot))).unwrap_or(at);
         self.taken.push(area(found));
+        self.signs.push(area(found));
         found
     }
 
@@ -67,7 +73,9 @@ impl Placed {
                     continue;
                 }
                 let crossings = self.wires.iter().filter(|wire| wire.overlaps(area)).count() as f64;
-                let cost = far + crossings * CROSSING;
+                // Nearer to another sign it would be read as that one's.
+                let strange = self.signs.iter().any(|sign| !sign.contains(at) && sign.grown(far + 0.2).overlaps(area));
+                let cost = far + crossings * CROSSING + if strange { STRANGE } else { 0.0 };
                 if best.is_none_or(|(known, _)| cost < known) {
                     best = Some((cost, area));
                 }

@@ -1,5 +1,7 @@
 //! A board to scale: its outline, what stands on it, and the courses of wires.
 
+use std::collections::BTreeMap;
+
 use super::canvas::{Anchor, Area, Canvas, FAINT, Fill, Stroke, THIN};
 use super::legend::{self, Swatch};
 use super::place::Placed;
@@ -83,7 +85,7 @@ pub(super) fn spot(plan: &Plan, origin: (f64, f64), scale: f64, at: Point) -> (f
 }
 
 /// How wires of a sort are drawn on every plan: width and dashes.
-fn course_stroke(sort: usize) -> Stroke {
+pub(super) fn course_stroke(sort: usize) -> Stroke {
     const STROKES: [(f64, usize); 7] = [(0.35, 0), (0.5, 1), (0.9, 0), (0.7, 2), (0.35, 4), (0.5, 3), (0.35, 6)];
     let (width, dash) = STROKES.get(sort).copied().unwrap_or((0.35, sort));
     Stroke { width, dash, faint: false }
@@ -108,13 +110,25 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
         spots.push((thing, at));
     }
     let signs: Vec<Area> = spots.iter().map(|(thing, at)| about(*at, size(thing.sign))).collect();
-    // A wire ends at the sign of its point, wherever that has stepped.
-    let sign_of = |point: Point| {
-        let sign = spots.iter().find(|(thing, _)| thing.at == point);
-        sign.map_or_else(|| spot(plan, origin, scale, point), |(_, at)| *at)
+    // A wire begins at the strip, controller or joint of its point and ends at the drive, wherever their signs have stepped; of several drives
+    // at one point each gets its turn.
+    let mut turns: BTreeMap<(Point, usize), usize> = BTreeMap::new();
+    let is_device = |thing: &Thing| matches!(thing.sign, Sign::Turnout | Sign::Signal | Sign::Other);
+    let mut sign_of = |point: Point, sort: usize, begins: bool| {
+        let here = |devices: bool| spots.iter().filter(move |(thing, _)| thing.at == point && is_device(thing) == devices);
+        let devices: Vec<(f64, f64)> = here(true).map(|(_, at)| *at).collect();
+        let fixed = here(false).map(|(_, at)| *at).next();
+        let turn = turns.entry((point, sort)).or_default();
+        let turned = devices.get(*turn % devices.len().max(1)).copied();
+        *turn += usize::from(!begins);
+        let found = if begins { fixed.or(turned) } else { turned.or(fixed) };
+        found.unwrap_or_else(|| spot(plan, origin, scale, point))
     };
-    let courses =
-        plan.courses.iter().map(|course| Course { sort: course.sort, from: sign_of(course.from), to: sign_of(course.to) });
+    let courses = plan.courses.iter().map(|course| Course {
+        sort: course.sort,
+        from: sign_of(course.from, course.sort, true),
+        to: sign_of(course.to, course.sort, false),
+    });
     for (sort, from, to) in route(&courses.collect::<Vec<_>>(), outline, &signs) {
         canvas.line([from, to], course_stroke(sort));
         placed.wire(from, to);
@@ -159,7 +173,7 @@ fn about((x, y): (f64, f64), (width, height): (f64, f64)) -> Area {
 /// A faint line from a sign to its name, where the two stand apart.
 fn leader(canvas: &mut Canvas, at: (f64, f64), name: Area) {
     let near = (at.0.clamp(name.x, name.x + name.width), at.1.clamp(name.y, name.y + name.height));
-    if (near.0 - at.0).hypot(near.1 - at.1) > 4.0 {
+    if (near.0 - at.0).hypot(near.1 - at.1) > 3.2 {
         canvas.line([at, near], Stroke { width: 0.25, ..FAINT });
     }
 }

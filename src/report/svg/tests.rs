@@ -204,6 +204,36 @@ fn names_are_data() {
     assert!(svg.contains("&lt;b&gt;&amp;&quot;'") && !svg.contains('\u{202e}'));
 }
 
+/// Each use of wire looks the same on every board, and unlike every other.
+#[test]
+fn lines_of_different_uses_differ() {
+    let mut strokes: Vec<(String, usize)> = (0..crate::wiring::Use::ALL.len())
+        .map(plan::course_stroke)
+        .map(|stroke| (canvas::number(stroke.width), stroke.dash))
+        .collect();
+    strokes.sort_unstable();
+    strokes.dedup();
+    assert_eq!(strokes.len(), crate::wiring::Use::ALL.len());
+}
+
+#[test]
+fn a_name_that_has_no_room_is_a_number_with_a_key() {
+    let mut long = plan(Seen::FromBelow, &[(300, 100), (700, 300)]);
+    long.things[0].name = "the long name of a turnout behind the old engine shed by the water".to_owned();
+    let canvas = canvas(&picture(Drawing::Row(vec![long])));
+    is_tidy(&canvas).unwrap();
+    let texts: Vec<&str> = canvas
+        .marks
+        .iter()
+        .filter_map(|mark| match mark {
+            Mark::Text { text, .. } => Some(text.shown.as_str()),
+            _ => None,
+        })
+        .collect();
+    assert!(texts.contains(&"1") && texts.contains(&"T1"), "{texts:?}");
+    assert!(texts.iter().any(|text| text.starts_with("1 = the long name of a turnout")), "{texts:?}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(64) })]
 

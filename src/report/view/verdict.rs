@@ -94,9 +94,9 @@ fn runner(side: Side, first: &Column, second: &Column, by: Option<DecideBy>) -> 
         })
         .collect();
     if better.is_empty() {
-        return vec![Block::Text(told.then(" There is no figure in which it does better."))];
+        return vec![Block::Text(told.then(" It does better in nothing listed here."))];
     }
-    vec![Block::Text(told.then(" In these figures it does better:")), Block::List(better)]
+    vec![Block::Text(told.then(" It does better in this:")), Block::List(better)]
 }
 
 /// The leaders, and how to have one chosen.

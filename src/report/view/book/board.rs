@@ -158,7 +158,7 @@ impl Book<'_> {
             "",
             name()
                 .into_iter()
-                .chain([ColumnHead::words("turned", "Its two outer wires swapped"), ColumnHead::words("date", "Set on")])
+                .chain([ColumnHead::words("turned", "Its wires swapped"), ColumnHead::words("date", "Set on")])
                 .collect::<Vec<_>>(),
         )
         .rows(turned);
@@ -201,7 +201,8 @@ fn throws(title: String, checks: &[&Check]) -> Table {
 
 /// The readings of a phase, with room to write.
 fn readings(title: String, checks: &[&Check]) -> Table {
-    let rows = checks.iter().map(|check| {
+    let before = std::iter::once("").chain(checks.iter().map(|check| check.cause));
+    let rows = checks.iter().zip(before).map(|(check, before)| {
         // Where there is no bound on a side there is nothing to print.
         let bound = |bound: Option<Quantity>| bound.map_or(Cell::from(""), Cell::from);
         Row::of([
@@ -212,7 +213,7 @@ fn readings(title: String, checks: &[&Check]) -> Table {
             bound(check.most),
             Cell::ToFill(Fill::Words),
             Cell::ToFill(Fill::Tick),
-            check.cause.into(),
+            if check.cause == before { "as above" } else { check.cause }.into(),
         ])
     });
     Table::new(

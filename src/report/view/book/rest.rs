@@ -60,10 +60,8 @@ pub(super) fn doubted(plan: &Plan) -> Vec<Block> {
     if doubts.is_empty() {
         return Vec::new();
     }
-    vec![
-        Block::text("It can be built, but look at this before you buy; what mends it stands in the chapter Work safely:"),
-        Block::List(doubts),
-    ]
+    let first = if plan.estimate.can_be_built() { "It can be built, but look at this" } else { "Look at this" };
+    vec![Block::text(format!("{first} before you buy; what mends it stands in the chapter Work safely:")), Block::List(doubts)]
 }
 
 /// Cautions first, then all else there is to know.
