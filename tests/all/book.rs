@@ -167,7 +167,7 @@ fn paper_speaks_in_words_and_has_one_box_for_each_wire() {
             assert!(!text.contains(command), "{scheme}: {command}");
         }
         let with_box = |start: &str| text.lines().filter(|line| line.starts_with(start) && line.ends_with("[ ]")).count();
-        assert_eq!(with_box("frog T1-1 |"), 1, "{scheme}");
+        assert_eq!(with_box("T1 frog |"), 1, "{scheme}");
         assert_eq!(
             text.lines().filter(|line| line.starts_with("Controller 1 on board")).count(),
             usize::from(scheme == "servo-made")

@@ -25,6 +25,11 @@ fn planned(text: &str, catalogue: &Catalogue, scheme: &str) -> (Layout, Estimate
     (layout, plan)
 }
 
+/// The exhibition layout with motors that twitch together at switch-on: more flows than one pin bears.
+fn twitching() -> String {
+    EXHIBITION.replacen("\nrules:\n", "\nrules:\n  switch on: twitching\n", 1)
+}
+
 /// How many pins each conductor has at a joint.
 fn pins_of_each(pins: &[Pin]) -> BTreeMap<Carried, usize> {
     let mut each = BTreeMap::new();
@@ -39,7 +44,7 @@ fn pins_of_each(pins: &[Pin]) -> BTreeMap<Carried, usize> {
 #[test]
 fn pins_follow_what_flows_over_their_own_joint() {
     let catalogue = catalogue();
-    let (layout, plan) = planned(EXHIBITION, &catalogue, "servo-made");
+    let (layout, plan) = planned(&twitching(), &catalogue, "servo-made");
     let power = |name: &str| {
         let joint = layout.joints.iter().position(|joint| &*joint.name == name).expect("the joint");
         let load = &plan.wiring.joints[joint];
@@ -80,7 +85,7 @@ fn the_link_brings_its_own_return() {
 #[test]
 fn pins_are_counted_as_pins() {
     let catalogue = catalogue();
-    let (_, plan) = planned(EXHIBITION, &catalogue, "servo-made");
+    let (_, plan) = planned(&twitching(), &catalogue, "servo-made");
     let pins: usize = plan.wiring.joints.iter().map(|load| load.pins.len()).sum();
     assert!(pins > plan.wiring.conductors() as usize, "some are paralleled");
     let of_pins = |per: Per| per == Per::JointPin;
@@ -254,7 +259,7 @@ fn a_flying_lead_is_held_and_covered() {
 }
 
 /// Without a panel each lever stands beside its drives and is fed from the strip there: one pole where the drives share a return, two where it
-/// reverses them, of the drives' own wire.
+/// reverses them, of wire no thinner than the drives' own.
 #[test]
 fn a_lever_beside_its_drives_is_fed_from_the_strip() {
     let catalogue = catalogue();
@@ -269,7 +274,7 @@ fn a_lever_beside_its_drives_is_fed_from_the_strip() {
             assert!(feeds.iter().all(|run| matches!(run.from.end, End::Strip(..)) && run.carries.0 > 0.0));
             if let Some(&drive) = lever.drives.first() {
                 let of = |subject| plan.wiring.area_of(subject, feeds[0].scheme).map(|area| area.0);
-                assert_eq!(of(subject), of(Subject::Drive(drive)));
+                assert!(of(subject) >= of(Subject::Drive(drive)), "{scheme}: lever {}", lever.name);
             }
         }
     }
@@ -279,7 +284,7 @@ fn a_lever_beside_its_drives_is_fed_from_the_strip() {
 #[test]
 fn what_belongs_together_goes_over_one_plug() {
     let catalogue = catalogue();
-    let (layout, plan) = planned(EXHIBITION, &catalogue, "servo-made");
+    let (layout, plan) = planned(&twitching(), &catalogue, "servo-made");
     let panel = layout.panel.as_ref().and_then(|panel| panel.flying).expect("the club's panel is on a lead");
     assert!(plan.wiring.joints[panel.index()].plugs > 1);
     for joint in (0..layout.joints.len()).map(JointId::at) {

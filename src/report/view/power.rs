@@ -220,6 +220,13 @@ fn to_buy<'a>(catalogue: &'a Catalogue, estimate: &'a Estimate) -> impl Iterator
         .filter(|(_, part)| catalogue.kind(part.kind).role == Role::Supply)
 }
 
+/// How what arrives is reckoned.
+const FAR_ENDS: &str = "Wire takes some of the voltage on its way. Counted with the wire sizes chosen and the lead of the supply, when the most moves that \
+                        may.";
+
+/// Where a discharge unit stands between.
+const BY_DISCHARGE: &str = "Coils that get stored pulses are told with their discharge unit.";
+
 /// What arrives at the worst device of each scheme.
 fn far_ends(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.wiring.far_ends.iter().map(|far| {
@@ -247,8 +254,7 @@ fn far_ends(plan: &Plan) -> Option<Section> {
         ],
     )
     .rows(rows)
-    .note("Wire takes some of the voltage on its way. Counted with the wire sizes chosen and the lead of the supply, when the most moves that may. \
-         Coils that get stored pulses are told with their discharge unit.");
+    .note(if plan.estimate.discharges.is_empty() { FAR_ENDS.to_owned() } else { format!("{FAR_ENDS} {BY_DISCHARGE}") });
     (!table.rows.is_empty()).then(|| Section::new("far_ends", "What reaches the far end", [Block::Table(table)]))
 }
 
