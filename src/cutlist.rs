@@ -3,7 +3,8 @@
 //! The purchase settles how many reels of which length there are; that every piece comes out of them whole is proven there. Colour costs
 //! nothing, so it is settled here: pieces change places between reels of one size until each reel serves as few colours as can be.
 
-use std::collections::BTreeMap;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::buying::{Cut, Piece, Purchase};
 use crate::catalogue::{Attr, Catalogue, Role, Value};
@@ -90,56 +91,83 @@ pub fn cutting_list(takeoff: &Takeoff, catalogue: &Catalogue, purchase: &Purchas
 /// The pieces of like reels shared out anew, so that each reel serves one colour as far as it reaches; `None` where they do not all find
 /// room that way.
 fn by_colour(reels: &[Reel]) -> Option<Vec<Reel>> {
-    let mut waiting: Vec<Laid> = reels.iter().flat_map(|reel| reel.pieces.iter().copied()).collect();
-    waiting.sort_by_key(|laid| (std::cmp::Reverse(laid.piece.length), laid.piece.subject, laid.section));
+    let mut pieces: Vec<Laid> = reels.iter().flat_map(|reel| reel.pieces.iter().copied()).collect();
+    pieces.sort_by_key(|laid| (Reverse(laid.piece.length), laid.piece.subject, laid.section));
+    let mut waiting: BTreeMap<Option<Colour>, Waiting> = BTreeMap::new();
+    for (place, laid) in pieces.iter().enumerate() {
+        waiting.entry(laid.colour).or_default().add(place, laid.piece.length);
+    }
     let empty = |reel: &Reel| Reel { colour: None, pieces: Vec::new(), left: reel.stock, ..*reel };
     let mut shared: Vec<Reel> = reels.iter().map(empty).collect();
-    while let Some((colour, metres)) = most_of(&waiting) {
+    loop {
+        let of_colours = waiting.iter_mut().filter(|(colour, mine)| colour.is_some() && mine.metres > Length::ZERO);
+        let Some((colour, mine)) = of_colours.min_by_key(|(colour, mine)| (Reverse(mine.metres), **colour)) else { break };
         let free = shared.iter_mut().filter(|reel| reel.colour.is_none());
         // The shortest reel that holds all of the colour, else the longest there is.
         let Some(reel) =
-            free.min_by_key(|reel| if reel.stock >= metres { (false, reel.stock.um()) } else { (true, -reel.stock.um()) })
+            free.min_by_key(|reel| if reel.stock >= mine.metres { (false, reel.stock.um()) } else { (true, -reel.stock.um()) })
         else {
             break;
         };
-        reel.colour = Some(colour);
-        waiting.retain(|laid| laid.colour != Some(colour) || !put(reel, *laid));
+        reel.colour = *colour;
+        while let Some(laid) = mine.longest_within(reel.left).and_then(|place| pieces.get(place)) {
+            put(reel, *laid);
+        }
     }
-    for laid in waiting {
-        let fits = shared.iter_mut().filter(|reel| reel.left >= laid.piece.length);
-        put(fits.min_by_key(|reel| reel.left)?, laid);
+    let mut room: BTreeSet<(Length, usize)> = shared.iter().enumerate().map(|(place, reel)| (reel.left, place)).collect();
+    let mut rest: Vec<usize> = waiting.values().flat_map(|mine| mine.pieces.iter().map(|(_, Reverse(place))| *place)).collect();
+    rest.sort_unstable();
+    for laid in rest.into_iter().filter_map(|place| pieces.get(place)) {
+        let tightest = room.range((laid.piece.length, 0)..).next().copied()?;
+        room.remove(&tightest);
+        let reel = shared.get_mut(tightest.1)?;
+        put(reel, *laid);
+        room.insert((reel.left, tightest.1));
     }
     for reel in &mut shared {
         reel.colour = reel.colour.or_else(|| main_colour(&reel.pieces));
-        reel.pieces.sort_by_key(|laid| (std::cmp::Reverse(laid.piece.length), laid.piece.subject, laid.section));
+        reel.pieces.sort_by_key(|laid| (Reverse(laid.piece.length), laid.piece.subject, laid.section));
     }
     Some(shared)
 }
 
-/// Cuts a piece from a reel, if that has so much left.
-fn put(reel: &mut Reel, laid: Laid) -> bool {
-    let fits = reel.left >= laid.piece.length;
-    if fits {
-        reel.left = reel.left - laid.piece.length;
-        reel.pieces.push(laid);
+/// The pieces of one colour that have no reel yet, by length and then by their place.
+#[derive(Default)]
+struct Waiting {
+    metres: Length,
+    pieces: BTreeSet<(Length, Reverse<usize>)>,
+}
+
+impl Waiting {
+    fn add(&mut self, place: usize, length: Length) {
+        self.metres += length;
+        self.pieces.insert((length, Reverse(place)));
     }
-    fits
+
+    /// Takes the longest that is no longer than so much; of those alike the first.
+    fn longest_within(&mut self, most: Length) -> Option<usize> {
+        let &(length, place) = self.pieces.range(..=(most, Reverse(0))).next_back()?;
+        self.pieces.remove(&(length, place));
+        self.metres = self.metres - length;
+        Some(place.0)
+    }
 }
 
-/// The colour of most metres among pieces.
+/// Cuts a piece from a reel that has so much left.
+fn put(reel: &mut Reel, laid: Laid) {
+    reel.left = reel.left - laid.piece.length;
+    reel.pieces.push(laid);
+}
+
+/// The colour of most metres among pieces; of equal ones the first by name.
 fn main_colour(pieces: &[Laid]) -> Option<Colour> {
-    most_of(pieces).map(|(colour, _)| colour)
-}
-
-/// The colour of most metres among pieces, and its metres; of equal ones the first by name.
-fn most_of(pieces: &[Laid]) -> Option<(Colour, Length)> {
     let mut metres: BTreeMap<Colour, Length> = BTreeMap::new();
     for laid in pieces {
         if let Some(colour) = laid.colour {
             *metres.entry(colour).or_default() += laid.piece.length;
         }
     }
-    metres.into_iter().min_by_key(|&(colour, metres)| (std::cmp::Reverse(metres), colour))
+    metres.into_iter().min_by_key(|&(colour, metres)| (Reverse(metres), colour)).map(|(colour, _)| colour)
 }
 
 #[cfg(test)]

@@ -66,6 +66,6 @@ impl Size {
 
     /// Pieces to cut under one scheme.
     pub fn pieces(self) -> usize {
-        self.times(200_000)
+        self.times(1_000_000)
     }
 }

@@ -1,13 +1,14 @@
 //! Refuses a plan that would count into the millions, before any of it is counted.
 
-use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, VecDeque};
 
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::catalogue::{Catalogue, Form, Measure, Per};
 use crate::diagnostic::{Code, Diagnostic, Place};
-use crate::id::SchemeId;
+use crate::id::{BoardId, SchemeId};
 use crate::layout::Layout;
 use crate::size::Size;
 
@@ -15,6 +16,7 @@ use crate::size::Size;
 pub fn too_many(layout: &Layout, catalogue: &Catalogue, size: Size) -> Option<Diagnostic> {
     let subjects = most_subjects(layout, catalogue);
     let of = |per: Per| subjects.get(&per).copied().unwrap_or(0);
+    let reach = Reach::of(layout);
     let schemes = layout.rules.schemes.value.iter().copied();
     // Devices with a scheme of their own have it under every plan.
     let fixed: Vec<SchemeId> = layout.drives.iter().filter_map(|drive| drive.fixed.as_ref().map(|fixed| fixed.value)).collect();
@@ -27,7 +29,7 @@ pub fn too_many(layout: &Layout, catalogue: &Catalogue, size: Size) -> Option<Di
         for rule in catalogue.rules.iter().filter(|rule| counts(rule.scheme)) {
             counted = counted.saturating_add(of(rule.per));
             if catalogue.kind(rule.kind).form == Form::Pieces {
-                pieces = pieces.saturating_add(of(rule.per).saturating_mul(times(layout, rule.amount, rule.measure)));
+                pieces = pieces.saturating_add(of(rule.per).saturating_mul(reach.times(rule.amount, rule.measure)));
                 if pieces > size.pieces() {
                     let what =
                         "with this layout, the rules up to this one ask for more pieces to be cut than any builder would cut";
@@ -50,17 +52,49 @@ pub fn too_many(layout: &Layout, catalogue: &Catalogue, size: Size) -> Option<Di
     None
 }
 
-/// How many pieces an amount asks for at each subject; runs are few at each, and each is cut at most once for every board on its way.
-fn times(layout: &Layout, amount: Decimal, measure: Option<Measure>) -> usize {
-    let boards = layout.boards.len();
-    let pieces = match measure {
-        Some(Measure::RunLength) => boards.saturating_mul(3),
-        Some(Measure::LinkLength) => boards,
-        // Conductors at a joint, on both halves.
-        Some(Measure::TailLength) => layout.drives.len().saturating_mul(8),
-        _ => 1,
-    };
-    amount.ceil().to_usize().unwrap_or(usize::MAX).saturating_mul(pieces)
+/// How far the things of a layout lie from the panel, in joints.
+struct Reach {
+    /// Joints between a thing and the panel, on the average and rounded up.
+    on_average: usize,
+    /// Things that have their wires over a joint, on the average and rounded up.
+    over_each: usize,
+}
+
+impl Reach {
+    fn of(layout: &Layout) -> Self {
+        let mut joints_to: BTreeMap<BoardId, usize> = BTreeMap::from([(layout.origin().board, 0)]);
+        let mut next = VecDeque::from([(layout.origin().board, 0_usize)]);
+        while let Some((board, joints)) = next.pop_front() {
+            for joint in &layout.joints {
+                let other = match (joint.from.board, joint.to.board) {
+                    (from, to) if from == board => to,
+                    (from, to) if to == board => from,
+                    _ => continue,
+                };
+                if let Entry::Vacant(unseen) = joints_to.entry(other) {
+                    unseen.insert(joints.saturating_add(1));
+                    next.push_back((other, joints.saturating_add(1)));
+                }
+            }
+        }
+        let of_drives = layout.drives.iter().map(|drive| drive.spot.board);
+        let of_lights = layout.devices.iter().filter(|device| device.lights > 0).map(|device| device.spot.value.board);
+        let things: Vec<usize> = of_drives.chain(of_lights).map(|board| joints_to.get(&board).copied().unwrap_or(0)).collect();
+        let crossings: usize = things.iter().sum();
+        Self { on_average: crossings.div_ceil(things.len().max(1)), over_each: crossings.div_ceil(layout.joints.len().max(1)) }
+    }
+
+    /// How many pieces an amount asks for at each subject, on the average: a thing has some three wires, each cut at every joint on its way.
+    fn times(&self, amount: Decimal, measure: Option<Measure>) -> usize {
+        let pieces = match measure {
+            Some(Measure::RunLength) => self.on_average.saturating_add(1).saturating_mul(3),
+            Some(Measure::LinkLength) => self.on_average.saturating_add(1),
+            // Conductors at a joint, on both halves.
+            Some(Measure::TailLength) => self.over_each.saturating_mul(6),
+            _ => 1,
+        };
+        amount.ceil().to_usize().unwrap_or(usize::MAX).saturating_mul(pieces)
+    }
 }
 
 fn problem(place: &Place, what: &str, found: usize, most: usize) -> Diagnostic {

@@ -156,6 +156,13 @@ pub(super) fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -
     .rows(rows)
 }
 
+/// By what wire is chosen.
+const SIZES: &str = "The thinnest wire of the catalogue that loses no more voltage than the rules allow and bears the current.";
+
+/// By what wire for stored pulses is chosen.
+const PULSES: &str = "Of pulses from a discharge unit: by which every coil still gets what it needs; the current is its peak, which heats little because \
+                      it is short.";
+
 /// The wire chosen for each sort of run.
 pub(super) fn sizes(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.wiring.sizings.iter().map(|sizing| {
@@ -184,10 +191,7 @@ pub(super) fn sizes(plan: &Plan) -> Option<Section> {
         ],
     )
     .rows(rows)
-    .note(
-        "The thinnest wire of the catalogue that loses no more voltage than the rules allow and bears the current. Of pulses from a discharge unit: by \
-         which every coil still gets what it needs; the current is its peak, which heats little because it is short.",
-    );
+    .note(if plan.estimate.discharges.is_empty() { SIZES.to_owned() } else { format!("{SIZES} {PULSES}") });
     (!table.rows.is_empty()).then(|| Section::new("sizes", "Wire sizes", [Block::Table(table)]))
 }
 
