@@ -31,6 +31,9 @@ pub(super) fn write_orders(document: &Document, to: &Path, force: bool) -> Resul
             return Err(problem.into());
         }
     };
+    if written.is_empty() {
+        return Ok("There is nothing to order, so nothing was written.\n".to_owned());
+    }
     let lines = written.iter().map(|path| format!("  {}\n", crate::report::harmless(&path.display().to_string())));
     let short = if document.falls_short { "\nThe plan falls short: `shop` without `--to` says of what.\n" } else { "" };
     Ok(format!("Written:\n{}{short}", lines.collect::<String>()))
@@ -52,6 +55,9 @@ fn tables(document: &Document, folder: &Path, force: bool) -> Result<Vec<PathBuf
     let there: Vec<FileTrouble> = there.cloned().map(FileTrouble::Exists).collect();
     if !force && !there.is_empty() {
         return Err(Stop::Files(there));
+    }
+    if tables.is_empty() && left.is_empty() {
+        return Ok(Vec::new());
     }
     let unwritten = |path: &Path| {
         let path = path.to_owned();

@@ -12,6 +12,7 @@ use super::stop::Stop;
 use super::tell::tell_notices;
 use crate::buying::{beside, compile, to_mps_with_names};
 use crate::catalogue::Catalogue;
+use crate::cutlist::cutting_list;
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::money::Money;
 use crate::phases::{phases, within};
@@ -55,6 +56,7 @@ fn document(args: &Shop, plan: &Plan, money: Option<Money>) -> Document {
     let mut estimate = estimate.clone();
     estimate.takeoff.clone_from(&budget.takeoff);
     estimate.purchase.clone_from(&budget.purchase);
+    estimate.reels = cutting_list(&estimate.takeoff, catalogue, &estimate.purchase, &estimate.wiring);
     let part = Plan { estimate: &estimate, ..*plan };
     view::budget(&part, &budget, &beside(&part), fresh)
 }

@@ -324,6 +324,32 @@ fn phases_and_budgets_buy_what_serves_the_panel_once() {
     }
 }
 
+/// The cutting list and the colours to ask for are those of what the budget buys, not of the whole plan.
+#[test]
+fn a_budget_cuts_only_what_it_buys() {
+    let mut layout = "turnouts:\n".to_owned();
+    for n in 0..12 {
+        let _ = writeln!(layout, "  - {{id: T{n}, frog: live}}");
+    }
+    let desk = Desk::new().file("layout.yaml", layout);
+    let told = |budget: &str, more: &[&str]| {
+        desk.run(&[&["shop", "layout.yaml", "--scheme", "servo-made", "--width", "150", "--budget", budget], more].concat())
+            .report(0)
+    };
+    let none = told("1", &[]);
+    assert!(
+        none.contains("There is nothing to order") && !none.contains("Cutting list") && !none.contains("Colours of wire"),
+        "{none}"
+    );
+    assert_eq!(told("1", &["--to", "orders"]), "There is nothing to order, so nothing was written.\n");
+    assert!(!desk.path("orders").exists());
+    let some = told("300", &[]);
+    let later = some.split("For later: ").nth(1).unwrap();
+    assert!(later.split_once('.').unwrap().0.ends_with("and T11"), "{some}");
+    let cut = some.split("Cutting list").nth(1).unwrap().split("What to know").next().unwrap();
+    assert!(cut.contains("T0 frog") && !cut.contains("T11"), "{cut}");
+}
+
 #[test]
 fn where_nothing_can_be_built_the_scheme_that_lacks_least_is_taken_and_no_proof_is_claimed() {
     let desk =

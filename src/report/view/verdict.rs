@@ -136,7 +136,8 @@ pub(super) fn known(side: Side) -> Option<Section> {
     let is_sound = grave.is_empty() && column.estimate.can_be_built();
     let words = if is_sound { "Nothing falls short and nothing is doubtful." } else { "" };
     let rest = format!(
-        "{words} Cautions for the work, and all else there is to know: `underboard check {} --scheme {}`.",
+        "{words} Cautions for the work, and all else there is to know: `underboard check {} --scheme {}`, with the options that \
+         you gave here.",
         side.layout.file,
         side.catalogue.scheme(column.scheme).name
     );
