@@ -35,10 +35,11 @@ impl Board<'_> {
         for (purpose, run) in longest {
             let what = format!("resistance of each {} wire, end to end", purpose.word());
             let place = format!(
-                "the longest is {}, from {} to {}",
+                "the longest is {}, from {} to {}{}",
                 run.label,
                 run.from.end.name(self.layout, self.catalogue),
-                run.to.end.name(self.layout, self.catalogue)
+                run.to.end.name(self.layout, self.catalogue),
+                if purpose == Use::Light { ", up to its resistor and not through it" } else { "" }
             );
             let expected = self.resistance(run);
             let most = expected.map(|wire| (wire + LEADS).quantity());

@@ -2,6 +2,7 @@
 
 use super::board::{Board, DRAWS, Good, about, amps};
 use super::model::Phase;
+use crate::id::DeviceId;
 use crate::layout::Lamps;
 use crate::quantity::Current;
 use crate::scheme::Wiring as Way;
@@ -13,10 +14,16 @@ const LIGHT: f64 = 0.4;
 impl Board<'_> {
     /// Each lit thing that stands here, then the panel where it stands.
     pub(super) fn lights(&mut self) {
-        let here =
-            self.layout.devices.iter().filter(|device| device.spot.value.board == self.id && device.lights > 0 && !device.owned);
-        let lit: Vec<(String, u32)> = here.map(|device| (device.name.to_string(), device.lights)).collect();
-        for (name, lights) in lit {
+        let here = self
+            .layout
+            .devices
+            .iter()
+            .enumerate()
+            .filter(|(_, device)| device.spot.value.board == self.id && device.lights > 0 && !device.owned);
+        let switched = |id: DeviceId| self.layout.levers.iter().any(|lever| lever.lights.contains(&id));
+        let lit: Vec<(String, u32, bool)> =
+            here.map(|(index, device)| (device.name.to_string(), device.lights, switched(DeviceId::at(index)))).collect();
+        for (name, lights, switched) in lit {
             let what = if lights == 1 {
                 format!("{name}: current of its light")
             } else {
@@ -24,7 +31,12 @@ impl Board<'_> {
             };
             let cause = "dark: plus and minus of the lamp swapped, or its wire off; too much: its resistor is missing; another lights: labels swapped";
             let good = about(self.catalogue.rates.light_current.0, LIGHT, LIGHT, amps).or(cause);
-            self.add(Phase::Lights, what, "in the wire of the light, lit by its lever", good);
+            let place = if switched {
+                "in the wire of the light, lit by its lever"
+            } else {
+                "in the wire of the light; it burns whenever its feed is on"
+            };
+            self.add(Phase::Lights, what, place, good);
         }
         if self.layout.origin().board == self.id {
             self.panel();

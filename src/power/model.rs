@@ -5,6 +5,7 @@ use crate::id::{BoardId, FeedId, OwnedSupplyId, SchemeId};
 use crate::layout::Waveform;
 use crate::quantity::{Current, Share, Voltage};
 use crate::takeoff::Subject;
+use crate::wiring::Source;
 
 /// What one subject draws from a feed.
 #[derive(Debug, Clone, PartialEq)]
@@ -96,6 +97,13 @@ impl Demand {
     /// Whether it is the feed of a voltage and waveform.
     pub fn is_of(&self, voltage: Voltage, waveform: Waveform) -> bool {
         self.voltage.quantity() == voltage.quantity() && self.waveform == waveform
+    }
+
+    /// Where a section is plugged in, by its place from 0.
+    pub fn source(&self, section: usize) -> Source {
+        let number = u32::try_from(section).map_or(u32::MAX, |section| section.saturating_add(1));
+        let section = if self.sections.len() > 1 { number } else { 0 };
+        Source { voltage: self.voltage.quantity(), waveform: self.waveform, section }
     }
 
     /// The section a load hangs on, from 0.

@@ -53,6 +53,8 @@ pub enum End {
     Socket(Source),
     /// The fuse behind such a socket: what goes out begins there.
     Fuse(Source),
+    /// The fuse of a branch: the thinner wires of a family of schemes, or of the lights, behind the feed's fuse.
+    Branch(Source, Option<SchemeId>),
     /// A terminal of the discharge unit.
     Store(Clamp),
     /// The levers at the panel in turn: the first of them, and from lever to lever.
@@ -84,13 +86,13 @@ pub enum End {
 impl End {
     /// Whether it is where power comes in.
     pub fn is_source(self) -> bool {
-        matches!(self, Self::Socket(_) | Self::Fuse(_) | Self::Store(_))
+        matches!(self, Self::Socket(_) | Self::Fuse(_) | Self::Branch(..) | Self::Store(_))
     }
 
     /// The section of the feed that it is a socket or fuse of; 0 where the feed is not divided, and for all else.
     pub fn section(self) -> u32 {
         match self {
-            Self::Socket(source) | Self::Fuse(source) => source.section,
+            Self::Socket(source) | Self::Fuse(source) | Self::Branch(source, _) => source.section,
             _ => 0,
         }
     }
@@ -105,6 +107,9 @@ impl End {
         match self {
             Self::Socket(source) => format!("supply socket {} {}", source.name(), at_origin(layout)),
             Self::Fuse(source) => format!("fuse of {} {}", source.name(), at_origin(layout)),
+            Self::Branch(source, serves) => {
+                format!("branch fuse of {}, {} {}", served(catalogue, serves), source.name(), at_origin(layout))
+            }
             Self::Store(Clamp::Input(n)) => format!("discharge unit, input {}, {}", n + 1, at_origin(layout)),
             Self::Store(Clamp::Plus) => format!("discharge unit, plus, {}", at_origin(layout)),
             Self::Store(Clamp::Minus) => format!("discharge unit, minus, {}", at_origin(layout)),
@@ -131,10 +136,12 @@ impl End {
 
 /// What a terminal strip is called on its board: by what it serves.
 pub fn strip_name(catalogue: &Catalogue, serves: Option<SchemeId>) -> String {
-    match serves {
-        Some(scheme) => format!("strip for {}", catalogue.scheme(scheme).title),
-        None => "strip for lights".to_owned(),
-    }
+    format!("strip for {}", served(catalogue, serves))
+}
+
+/// A family of schemes, or the lights, in words.
+pub fn served(catalogue: &Catalogue, serves: Option<SchemeId>) -> &str {
+    serves.map_or("lights", |scheme| &catalogue.scheme(scheme).title)
 }
 
 /// Where power and commands come from, in words.

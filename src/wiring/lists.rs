@@ -3,9 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::colour::Colour;
-use super::ends::End;
+use super::ends::{End, Stop};
 use super::model::{Run, Section, Use, Wiring};
 use crate::id::{BoardId, SchemeId};
+use crate::power::{Branch, Demand};
 use crate::quantity::{Area, Length, Quantity};
 use crate::takeoff::Subject;
 
@@ -64,6 +65,21 @@ impl<'a> Labels<'a> {
 }
 
 impl Wiring {
+    /// Lets the wires of each branch begin behind its own fuse, which hangs on the fuse of its section.
+    pub fn begin_behind(&mut self, branches: &[Branch], demands: &[Demand]) {
+        for branch in branches {
+            let Some(demand) = demands.get(branch.feed.index()) else { continue };
+            let source = demand.source(branch.section as usize);
+            let (main, own) = (End::Fuse(source), End::Branch(source, branch.scheme));
+            for run in self.runs.iter_mut().filter(|run| run.scheme == branch.scheme && run.from.end == main) {
+                run.from.end = own;
+                for stop in run.sections.iter_mut().map(|section| &mut section.from).filter(|stop| **stop == Stop::At(main)) {
+                    *stop = Stop::At(own);
+                }
+            }
+        }
+    }
+
     /// All pieces with their runs, run by run.
     pub fn sections(&self) -> impl Iterator<Item = (&Run, &Section)> {
         self.runs.iter().flat_map(|run| run.sections.iter().map(move |section| (run, section)))

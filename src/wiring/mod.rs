@@ -29,7 +29,7 @@ pub use circuit::lowest;
 pub use colour::{Colour, colour, legend};
 pub use courses::{Course, courses};
 pub use encoders::{Input, inputs};
-pub use ends::{Clamp, End, Source, Stop, Tag, Terminal, strip_name};
+pub use ends::{Clamp, End, Source, Stop, Tag, Terminal, served, strip_name};
 pub use joints::pin_area;
 pub use lists::{Hue, Labels, Piece};
 pub use model::*;

@@ -101,7 +101,7 @@ impl<'a> Planner<'a> {
     /// Where conductor `n` of a trunk begins: what goes out at the fuse or the discharge unit, what comes home at the other pole.
     fn pole(&self, source: End, scheme: Option<SchemeId>, purpose: Use, n: u32) -> End {
         let source = match source {
-            End::Socket(source) | End::Fuse(source) => source,
+            End::Socket(source) | End::Fuse(source) | End::Branch(source, _) => source,
             _ => self.source_of(scheme),
         };
         let stored = scheme.and_then(|scheme| self.catalogue.scheme(scheme).electrics).is_some_and(|it| it.stored);

@@ -10,7 +10,7 @@ use underboard::layout::Layout;
 use underboard::quantity::Length;
 use underboard::scheme::assign;
 use underboard::takeoff::Subject;
-use underboard::wiring::{Carried, Clamp, End, Pin, Tag, Use};
+use underboard::wiring::{Carried, Clamp, End, Pin, Run, Stop, Tag, Use};
 
 use crate::electrics::catalogue;
 use crate::support::layout;
@@ -277,6 +277,22 @@ fn a_lever_beside_its_drives_is_fed_from_the_strip() {
                 assert!(of(subject) >= of(Subject::Drive(drive)), "{scheme}: lever {}", lever.name);
             }
         }
+    }
+}
+
+/// Wires thinner than their feed's fuse protects begin behind a fuse of their own.
+#[test]
+fn thin_wires_begin_behind_their_branch_fuse() {
+    let catalogue = catalogue();
+    let (_, plan) = planned(HARBOUR, &catalogue, "servo-made");
+    let [branch] = plan.branches.as_slice() else { panic!("the lights alone are thin: {:?}", plan.branches) };
+    assert_eq!(branch.scheme, None);
+    let feeds = |run: &&Run| run.scheme.is_none() && run.purpose == Use::Power && run.from.end.is_source();
+    let fed: Vec<&Run> = plan.wiring.runs.iter().filter(feeds).collect();
+    assert!(fed.len() > 1, "to the levers and to the boards");
+    for run in fed {
+        assert!(matches!(run.from.end, End::Branch(_, None)), "{}", run.label);
+        assert_eq!(run.sections[0].from, Stop::At(run.from.end));
     }
 }
 

@@ -92,7 +92,7 @@ fn plans(catalogue: &Catalogue, layout: &Layout) -> Vec<(Assignment, Wiring)> {
 
 fn exists(layout: &Layout, assignment: &Assignment, end: End) -> bool {
     match end {
-        End::Socket(_) | End::Fuse(_) | End::Store(_) | End::Encoder => true,
+        End::Socket(_) | End::Fuse(_) | End::Branch(..) | End::Store(_) | End::Encoder => true,
         End::Levers => layout.panel.is_some(),
         End::Lever(id) | End::Lamp(id, _) => id.index() < layout.levers.len(),
         End::Motor(id, _) | End::Contact(id) => id.index() < layout.drives.len(),

@@ -6,9 +6,10 @@ use super::plan::Plan;
 use super::words::and;
 use crate::id::LeverId;
 use crate::layout::Lamps;
+use crate::power::Branch;
 use crate::quantity::Current;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
-use crate::wiring::{End, Source, lamps_of};
+use crate::wiring::{End, lamps_of, served};
 
 /// The tables of the panel, or of the levers beside the boards.
 pub(super) fn panel(plan: &Plan) -> Option<Section> {
@@ -26,17 +27,21 @@ fn feeds(plan: &Plan) -> Table {
         let names: Vec<String> = ends.into_iter().map(|end| end.name(plan.layout, plan.catalogue)).collect();
         if names.is_empty() { Cell::Missing } else { Cell::from(and(&names)) }
     };
-    let rows = plan.estimate.demands.iter().flat_map(|demand| {
-        let several = demand.sections.len() > 1;
-        (1..).zip(&demand.sections).map(move |(number, section)| {
-            let (voltage, waveform) = (demand.voltage.quantity(), demand.waveform);
-            let source = Source { voltage, waveform, section: if several { number } else { 0 } };
-            Row::of([
-                Cell::from(source.name()),
-                section.fuse.map(Current::quantity).into(),
-                ends(End::Fuse(source)),
-                ends(End::Socket(source)),
-            ])
+    let rows = plan.estimate.demands.iter().enumerate().flat_map(|(at, demand)| {
+        demand.sections.iter().enumerate().flat_map(move |(number, section)| {
+            let source = demand.source(number);
+            let fuse = section.fuse.map(Current::quantity).into();
+            let main = Row::of([Cell::from(source.name()), fuse, ends(End::Fuse(source)), ends(End::Socket(source))]);
+            let here = move |branch: &&Branch| branch.feed.index() == at && branch.section as usize == number;
+            let branches = plan.estimate.branches.iter().filter(here).map(move |branch| {
+                Row::of([
+                    format!("{}, branch of {}", source.name(), served(plan.catalogue, branch.scheme)).into(),
+                    branch.fuse.into(),
+                    ends(End::Branch(source, branch.scheme)),
+                    Cell::Missing,
+                ])
+            });
+            std::iter::once(main).chain(branches)
         })
     });
     Table::new(
@@ -52,7 +57,8 @@ fn feeds(plan: &Plan) -> Table {
     .rows(rows)
     .note(
         "A supply plugs into its socket; its supply lead goes from there to the fuse, and all that goes out begins behind the fuse. Where a feed is divided, \
-         each section has a supply, a socket and a fuse of its own; their outputs are never joined.",
+         each section has a supply, a socket and a fuse of its own; their plus poles are never joined. A branch fuse stands beside the fuse of its feed and is \
+         joined to it by a short piece of the feed's own wire, from an offcut: the thinner wires begin behind it.",
     )
 }
 
