@@ -11,7 +11,7 @@ use crate::catalogue::{Attr, Catalogue, Role, Value};
 use crate::id::PartId;
 use crate::quantity::{Length, Quantity};
 use crate::takeoff::Takeoff;
-use crate::wiring::{Colour, Labels, Piece as Section, Wiring};
+use crate::wiring::{Colour, Labels, SectionId, Wiring};
 
 /// A piece, and what it becomes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,7 +19,7 @@ pub struct Laid {
     /// The piece.
     pub piece: Piece,
     /// The section of a run it becomes; `None` where it is no wire of the schedule.
-    pub section: Option<Section>,
+    pub section: Option<SectionId>,
     /// The colour of that run; `None` for cable and for what is no wire.
     pub colour: Option<Colour>,
 }

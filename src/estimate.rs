@@ -79,8 +79,8 @@ impl Estimate {
 
 /// Works out a plan. A pure function: the same inputs give the same estimate.
 pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Estimate {
-    let mut wiring = plan(layout, catalogue, &assignment);
     let demands = demand(layout, catalogue, &assignment);
+    let mut wiring = plan(layout, catalogue, &assignment, &demands);
     let branches = branches(catalogue, &assignment, &demands, &wiring);
     wiring.begin_behind(&branches, &demands);
     let counted = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);

@@ -10,7 +10,7 @@ use super::vocabulary::{Attr, Condition, Measure, Per, Role, Stage, Word};
 use crate::day::Day;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::id::{KindId, OfferId, PartId, RuleId, SchemeId, SupplierId, TaskId};
-use crate::layout::Purpose;
+use crate::layout::{Purpose, Waveform};
 use crate::money::{Currency, Money};
 use crate::name::{Term, same};
 use crate::quantity::{Current, Minutes, Quantity, Share, Voltage};
@@ -396,6 +396,19 @@ impl Catalogue {
             at = self.scheme(here).like;
         }
         false
+    }
+
+    /// Voltage and waveform of the feed from which a family of schemes, or the lights, draw; `None` for one that is worked by hand.
+    pub fn fed_from(&self, family: Option<SchemeId>) -> Option<(Voltage, Waveform)> {
+        match family {
+            Some(family) => self.scheme(family).electrics.map(|electrics| (electrics.voltage, electrics.waveform)),
+            None => Some((self.rates.light_voltage, Waveform::Dc)),
+        }
+    }
+
+    /// Whether pulses of a family come from a discharge unit, so that its wires hang on no feed.
+    pub fn is_stored(&self, family: Option<SchemeId>) -> bool {
+        family.and_then(|family| self.scheme(family).electrics).is_some_and(|electrics| electrics.stored)
     }
 
     /// The scheme that stands for all that are wired and fed as this one is: the farthest it is `like` with the same way of wiring,

@@ -45,7 +45,8 @@ impl<'a> Tried<'a> {
             _ => return None,
         }
         let demands = demand(&layout, self.catalogue, &self.estimate.assignment);
-        Some((change, demands, plan(&layout, self.catalogue, &self.estimate.assignment)))
+        let wiring = plan(&layout, self.catalogue, &self.estimate.assignment, &demands);
+        Some((change, demands, wiring))
     }
 
     fn changes(&self) -> Vec<Change> {

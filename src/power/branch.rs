@@ -6,7 +6,6 @@ use super::fuse::{carrying, ratings};
 use super::model::{Branch, Demand, Load, Section};
 use crate::catalogue::{Catalogue, Per, Role};
 use crate::id::{FeedId, SchemeId};
-use crate::layout::Waveform;
 use crate::quantity::Current;
 use crate::scheme::Assignment;
 use crate::takeoff::Subject;
@@ -65,14 +64,8 @@ pub(super) fn behind<'a>(
     wiring: &'a Wiring,
 ) -> impl Iterator<Item = &'a Sizing> + use<'a> {
     wiring.sizings.iter().filter(move |sizing| {
-        let feed = match sizing.scheme {
-            Some(scheme) => match catalogue.scheme(scheme).electrics {
-                Some(electrics) if !electrics.stored => (electrics.voltage, electrics.waveform),
-                _ => return false,
-            },
-            None => (catalogue.rates.light_voltage, Waveform::Dc),
-        };
-        sizing.per != Per::Frog && feed.0.quantity() == demand.voltage.quantity() && feed.1 == demand.waveform
+        let fed = catalogue.fed_from(sizing.scheme).filter(|_| !catalogue.is_stored(sizing.scheme));
+        sizing.per != Per::Frog && fed.is_some_and(|(voltage, waveform)| demand.is_of(voltage, waveform))
     })
 }
 

@@ -89,6 +89,12 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
         .collect()
 }
 
+/// The feed from which a family of schemes, or the lights, draw.
+pub fn feed_of<'a>(catalogue: &Catalogue, demands: &'a [Demand], family: Option<SchemeId>) -> Option<&'a Demand> {
+    let (voltage, waveform) = catalogue.fed_from(family)?;
+    demands.iter().find(|demand| demand.is_of(voltage, waveform))
+}
+
 /// How many encoders read the levers of a family: as few as the largest sold makes it, and one where none is asked for by inputs.
 fn encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: SchemeId) -> u32 {
     let is_mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);

@@ -26,7 +26,7 @@ pub use bleeder::Bleeder;
 pub use branch::branches;
 pub use check::{Fitted, check};
 pub use converter::{ConverterCheck, converters};
-pub use demand::demand;
+pub use demand::{demand, feed_of};
 pub use fuse::next_r10;
 pub use lamps::{LampCheck, lamps};
 pub use model::*;

@@ -214,8 +214,7 @@ impl Cast<'_> {
         let charging = self.plan.discharges.iter().zip(charges).filter(|(unit, voltage)| **voltage < unit.charged * 0.999);
         let charging = charging.filter_map(|(unit, _)| {
             let electrics = self.plan.catalogue.scheme(unit.scheme).electrics?;
-            let fed = electrics.voltage.quantity() == demand.voltage.quantity() && electrics.waveform == demand.waveform;
-            fed.then_some(electrics.panel)
+            demand.is_of(electrics.voltage, electrics.waveform).then_some(electrics.panel)
         });
         demand.drawn.continuous + moves.map(|load| load.moving).sum() + charging.sum()
     }

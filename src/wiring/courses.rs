@@ -62,6 +62,7 @@ pub(super) fn walk(
 mod tests {
     use super::*;
     use crate::catalogue::from_starter;
+    use crate::power::demand;
     use crate::quantity::Length;
     use crate::scheme::assign;
     use crate::wiring::{Paths, plan};
@@ -74,7 +75,8 @@ mod tests {
         let layout = crate::layout::read("club.yaml", text, &catalogue).unwrap();
         let mut paths = Paths::new(&layout);
         for &scheme in &layout.rules.schemes.value {
-            let wiring = plan(&layout, &catalogue, &assign(&layout, &catalogue, scheme));
+            let assignment = assign(&layout, &catalogue, scheme);
+            let wiring = plan(&layout, &catalogue, &assignment, &demand(&layout, &catalogue, &assignment));
             assert!(wiring.runs.len() > 50);
             for run in &wiring.runs {
                 let mut drawn: Length = run.crosses.iter().map(|&joint| layout.joint(joint).lead).sum();

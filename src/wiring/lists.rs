@@ -23,9 +23,9 @@ pub struct Hue {
     pub length: Length,
 }
 
-/// A piece of a run, by its place among the runs and among the sections of that run.
+/// A section of a run, by its place among the runs and among the sections of that run.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Piece {
+pub struct SectionId {
     /// The run's place in [`Wiring::runs`].
     pub run: usize,
     /// The section's place in [`Run::sections`].
@@ -36,7 +36,7 @@ pub struct Piece {
 #[derive(Debug)]
 pub struct Labels<'a> {
     wiring: &'a Wiring,
-    given: BTreeSet<Piece>,
+    given: BTreeSet<SectionId>,
 }
 
 impl<'a> Labels<'a> {
@@ -47,7 +47,7 @@ impl<'a> Labels<'a> {
 
     /// The next section of the subject that takes a piece of that length: of a cable, or of wire of that cross-section. `None` where the piece is
     /// no wire.
-    pub fn next(&mut self, subject: Subject, length: Length, is_cable: bool, area: Option<Quantity>) -> Option<Piece> {
+    pub fn next(&mut self, subject: Subject, length: Length, is_cable: bool, area: Option<Quantity>) -> Option<SectionId> {
         let before = self.wiring.runs.partition_point(|run| run.subject < subject);
         let mine = self.wiring.runs.iter().enumerate().skip(before).take_while(|(_, run)| run.subject == subject);
         let fits = |run: &Run| {
@@ -56,7 +56,7 @@ impl<'a> Labels<'a> {
         };
         let mut pieces = mine.filter(|(_, run)| fits(run)).flat_map(|(at, run)| {
             let sections = run.sections.iter().enumerate().filter(|(_, section)| section.length == length);
-            sections.map(move |(section, _)| Piece { run: at, section })
+            sections.map(move |(section, _)| SectionId { run: at, section })
         });
         let piece = pieces.find(|piece| !self.given.contains(piece))?;
         self.given.insert(piece);

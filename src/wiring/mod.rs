@@ -31,7 +31,7 @@ pub use courses::{Course, courses};
 pub use encoders::{Input, inputs};
 pub use ends::{Clamp, End, Source, Stop, Tag, Terminal, served, strip_name};
 pub use joints::pin_area;
-pub use lists::{Hue, Labels, Piece};
+pub use lists::{Hue, Labels, SectionId};
 pub use model::*;
 pub use panel::{better_panel, with_panel_at};
 pub use paths::{Path, Paths};

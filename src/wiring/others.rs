@@ -17,7 +17,7 @@ impl Planner<'_> {
     pub(super) fn at_panel(&mut self, family: SchemeId) {
         let traits = self.catalogue.scheme(family);
         let Some(electrics) = traits.electrics else { return };
-        let source = self.source_of(Some(family));
+        let source = self.source_of(Some(family), 0);
         let poles = [End::Fuse(source), End::Socket(source)];
         let levers = self.layout.panel.is_some();
         let pairs: Vec<[End; 2]> = match traits.wiring {
@@ -131,7 +131,7 @@ impl Planner<'_> {
         let switches: BTreeMap<DeviceId, LeverId> =
             levers.flat_map(|(index, lever)| lever.lights.iter().map(move |&device| (device, LeverId::at(index)))).collect();
         if layout.panel.is_some() && !switches.is_empty() {
-            self.at_origin(None, &[[End::Fuse(self.source_of(None)), End::Levers]]);
+            self.at_origin(None, &[[End::Fuse(self.source_of(None, 0)), End::Levers]]);
         }
         if layout.panel.is_none() {
             let levers: BTreeSet<LeverId> = switches.values().copied().collect();

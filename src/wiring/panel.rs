@@ -8,6 +8,7 @@ use super::plan::plan;
 use crate::catalogue::Catalogue;
 use crate::id::{BoardId, SchemeId};
 use crate::layout::{BoardRole, Layout};
+use crate::power::demand;
 use crate::quantity::Length;
 use crate::scheme::Assignment;
 
@@ -34,7 +35,8 @@ fn middle(layout: &Layout) -> Option<BoardId> {
 }
 
 fn far_end(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, scheme: SchemeId) -> Option<FarEnd> {
-    plan(layout, catalogue, assignment).far_ends.into_iter().find(|far| far.scheme == scheme)
+    let demands = demand(layout, catalogue, assignment);
+    plan(layout, catalogue, assignment, &demands).far_ends.into_iter().find(|far| far.scheme == scheme)
 }
 
 /// The layout with its fixed panel, and the levers on it, in the middle of the front of a board.

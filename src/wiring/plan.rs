@@ -11,13 +11,12 @@ use super::sizing::{size, supply_leads};
 use crate::catalogue::{Catalogue, Condition};
 use crate::id::{DriveId, SchemeId};
 use crate::layout::{Lamps, Layout, Lever};
-use crate::power::demand;
+use crate::power::Demand;
 use crate::scheme::{Action, Assignment, Wiring as Way};
 
 /// Plans runs, leads and joints.
-pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Wiring {
-    let demands = demand(layout, catalogue, assignment);
-    let mut planner = Planner::new(layout, catalogue, assignment, &demands);
+pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand]) -> Wiring {
+    let mut planner = Planner::new(layout, catalogue, assignment, demands);
     for family in open_families(catalogue, assignment) {
         match catalogue.scheme(family).wiring {
             Way::Direct { conductors, shared } => planner.direct(family, conductors, shared),
@@ -36,8 +35,8 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> 
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
     small_currents(layout, catalogue, assignment, &mut wiring.runs);
-    wiring.supply_leads = supply_leads(catalogue, assignment, &demands);
-    size(layout, catalogue, assignment, &demands, &mut wiring);
+    wiring.supply_leads = supply_leads(catalogue, assignment, demands);
+    size(layout, catalogue, assignment, demands, &mut wiring);
     wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring
 }

@@ -10,8 +10,8 @@ use super::trunk::{Trunk, Wanted, trunk};
 use crate::catalogue::Catalogue;
 use crate::id::{BoardId, ControllerId, DriveId, JointId, LeverId, SchemeId};
 use crate::layout::{Layout, Room, Spot, Waveform};
-use crate::power::Demand;
-use crate::quantity::{Current, Length};
+use crate::power::{Demand, feed_of};
+use crate::quantity::{Current, Length, Voltage};
 use crate::scheme::{Assignment, Draw};
 use crate::takeoff::Subject;
 
@@ -65,46 +65,37 @@ impl<'a> Planner<'a> {
         Terminal { end: End::Strip(wanted.board, serves), spot }
     }
 
-    /// What a family of schemes, or the lights, draw from their feed; of a family with stored pulses nothing runs over its wires but what its
-    /// discharge unit gives.
-    fn feed_of(&self, scheme: Option<SchemeId>) -> Option<&'a Demand> {
-        let (voltage, waveform) = match scheme.and_then(|scheme| self.catalogue.scheme(scheme).electrics) {
-            Some(electrics) if electrics.stored => return None,
-            Some(electrics) => (electrics.voltage, electrics.waveform),
-            None => (self.catalogue.rates.light_voltage, Waveform::Dc),
-        };
-        self.demands.iter().find(|demand| demand.is_of(voltage, waveform))
+    /// The feed from which a family of schemes, or the lights, draw.
+    pub(super) fn feed_of(&self, scheme: Option<SchemeId>) -> Option<&'a Demand> {
+        feed_of(self.catalogue, self.demands, scheme)
     }
 
-    /// A hub of a family's wires, or of the lights', on the section that feeds its board.
+    /// A hub of a family's wires, or of the lights', on the section that feeds its board. Over the wires of a family with stored pulses nothing
+    /// runs but what its discharge unit gives.
     pub(super) fn wanted(&self, hub: Terminal, scheme: Option<SchemeId>) -> Wanted {
-        Wanted { hub, section: self.feed_of(scheme).map_or(0, |feed| feed.section_at(hub.spot.board)) }
+        let feed = self.feed_of(scheme).filter(|_| !self.catalogue.is_stored(scheme));
+        Wanted { hub, section: feed.map_or(0, |feed| feed.section_at(hub.spot.board)) }
     }
 
-    /// The socket of the feed of a family of schemes, or of the lights; of several the first, which feeds the panel.
-    pub(super) fn source_of(&self, scheme: Option<SchemeId>) -> Source {
-        let electrics = scheme.and_then(|scheme| self.catalogue.scheme(scheme).electrics);
-        let section = self.feed_of(scheme).map_or(0, |feed| u32::from(feed.sections.len() > 1));
-        match electrics {
-            Some(electrics) => Source { voltage: electrics.voltage.quantity(), waveform: electrics.waveform, section },
-            None => Source { voltage: self.catalogue.rates.light_voltage.quantity(), waveform: Waveform::Dc, section },
-        }
+    /// The socket of a section of the feed of a family of schemes, or of the lights, from 0; the first feeds the panel. Nothing where a family
+    /// draws from no feed.
+    pub(super) fn source_of(&self, scheme: Option<SchemeId>, section: usize) -> Source {
+        let (voltage, waveform) = self.catalogue.fed_from(scheme).unwrap_or((Voltage::ZERO, Waveform::Dc));
+        let unfed = Source { voltage: voltage.quantity(), waveform, section: 0 };
+        self.feed_of(scheme).map_or(unfed, |feed| feed.source(section))
     }
 
-    /// The socket of a section of the feed of a family, from 0.
-    fn socket(&self, scheme: SchemeId, section: usize) -> Terminal {
-        let first = self.source_of(Some(scheme));
-        let section = if first.section > 0 { u32::try_from(section + 1).unwrap_or(u32::MAX) } else { 0 };
-        Terminal { end: End::Socket(Source { section, ..first }), spot: self.layout.origin() }
+    fn socket(&self, scheme: Option<SchemeId>, section: usize) -> Terminal {
+        Terminal { end: End::Socket(self.source_of(scheme, section)), spot: self.layout.origin() }
     }
 
     /// Where conductor `n` of a trunk begins: what goes out at the fuse or the discharge unit, what comes home at the other pole.
     fn pole(&self, source: End, scheme: Option<SchemeId>, purpose: Use, n: u32) -> End {
         let source = match source {
             End::Socket(source) | End::Fuse(source) | End::Branch(source, _) => source,
-            _ => self.source_of(scheme),
+            _ => self.source_of(scheme, 0),
         };
-        let stored = scheme.and_then(|scheme| self.catalogue.scheme(scheme).electrics).is_some_and(|it| it.stored);
+        let stored = self.catalogue.is_stored(scheme);
         match (purpose, stored, n) {
             (Use::Link, ..) => End::Encoder,
             (Use::Power, true, 0) => End::Store(Clamp::Plus),
@@ -243,8 +234,10 @@ impl<'a> Planner<'a> {
 
     /// A trunk to these hubs, with a strip on every board that it only passes.
     pub(super) fn trunk(&mut self, hubs: &BTreeMap<BoardId, Wanted>, serves: Option<SchemeId>) -> Trunk {
-        let source = Terminal { end: End::Socket(self.source_of(serves)), spot: self.layout.origin() };
-        let mut trunk = trunk(self.layout, &mut self.paths, source, hubs);
+        let sockets: Vec<Terminal> = (0..=hubs.values().map(|wanted| wanted.section).max().unwrap_or(0))
+            .map(|section| self.socket(serves, section))
+            .collect();
+        let mut trunk = trunk(self.layout, &mut self.paths, &sockets, hubs);
         let entries: Vec<(BoardId, Spot)> = trunk.passed.iter().map(|(&board, &spot)| (board, spot)).collect();
         for (board, entry) in entries {
             let strip = self.strip(entry, serves);
@@ -296,7 +289,7 @@ impl<'a> Planner<'a> {
             match hubs.get(&board) {
                 Some(first) => {
                     links.push((Subject::Controller(id), [first.hub, here]));
-                    let from = last.get(&(board, section)).copied().unwrap_or_else(|| self.socket(scheme, section));
+                    let from = last.get(&(board, section)).copied().unwrap_or_else(|| self.socket(Some(scheme), section));
                     feeds.push((Subject::Controller(id), [from, here]));
                 }
                 None => {

@@ -9,10 +9,10 @@ use super::plan::open_families;
 use super::pulses::size_pulses;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
-use crate::layout::{Layout, Waveform};
-use crate::power::Demand;
+use crate::layout::Layout;
 use crate::power::conductor::{Allowance, Wire, line_resistance};
 use crate::power::pulse::Pulse;
+use crate::power::{Demand, feed_of};
 use crate::quantity::{Area, Current, Length, LineResistance, Resistance, Seconds};
 use crate::scheme::{Assignment, Draw};
 use crate::takeoff::Subject;
@@ -62,10 +62,7 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
 
 /// The fuse of the feed of a family of schemes, or of the lights; zero where there is none.
 fn fuse_of(catalogue: &Catalogue, demands: &[Demand], scheme: Option<SchemeId>) -> Current {
-    let electrics = scheme.and_then(|scheme| catalogue.scheme(scheme).electrics);
-    let (voltage, waveform) =
-        electrics.map_or((catalogue.rates.light_voltage, Waveform::Dc), |electrics| (electrics.voltage, electrics.waveform));
-    demands.iter().find(|demand| demand.is_of(voltage, waveform)).and_then(Demand::largest_fuse).unwrap_or_default()
+    feed_of(catalogue, demands, scheme).and_then(Demand::largest_fuse).unwrap_or_default()
 }
 
 /// Whether a run carries the current of motors: its own sums tell how much.
@@ -84,10 +81,10 @@ struct Chosen {
 /// alike the one that resists most. A part that states neither length nor copper counts as nothing.
 pub(super) fn supply_leads(catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand]) -> BTreeMap<SchemeId, Resistance> {
     let families = open_families(catalogue, assignment).into_iter();
-    let fed = families.filter_map(|scheme| Some((scheme, catalogue.scheme(scheme).electrics.filter(|fed| !fed.stored)?)));
-    let leads = fed.filter_map(|(scheme, electrics)| {
-        let demand = demands.iter().find(|demand| demand.is_of(electrics.voltage, electrics.waveform))?;
-        Some((scheme, supply_lead(catalogue, demand.largest_fuse()?)?))
+    let fed = families.filter(|&family| !catalogue.is_stored(Some(family)));
+    let leads = fed.filter_map(|family| {
+        let demand = feed_of(catalogue, demands, Some(family))?;
+        Some((family, supply_lead(catalogue, demand.largest_fuse()?)?))
     });
     leads.collect()
 }

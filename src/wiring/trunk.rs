@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ends::{End, Source, Terminal};
+use super::ends::Terminal;
 use super::paths::Paths;
 use crate::id::{BoardId, JointId};
 use crate::layout::{Layout, Spot};
@@ -108,11 +108,13 @@ pub fn boards_from_origin(layout: &Layout) -> Vec<BoardId> {
     ordered
 }
 
-/// Grows the tree along the shortest ways from `source`, the socket of the feed. `wanted` maps each board that needs the trunk to its hub there; a
+/// Grows the tree along the shortest ways from `sockets`, those of the sections of the feed, which stand together. `wanted` maps each board that needs the trunk to its hub there; a
 /// board only passed through has its hub at the joint where the trunk comes in, until it is put elsewhere. Each section of the feed has a tree of its own: where the board before is
 /// on another section, the wire passes it and begins at the nearest hub of its own section, or at the origin.
-pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, source: Terminal, wanted: &BTreeMap<BoardId, Wanted>) -> Trunk {
-    let origin = source.spot;
+pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, sockets: &[Terminal], wanted: &BTreeMap<BoardId, Wanted>) -> Trunk {
+    let Some(&first) = sockets.first() else { return Trunk::default() };
+    let origin = first.spot;
+    let source = |section: usize| sockets.get(section).copied().unwrap_or(first);
     let tree = Tree::grown(layout, paths, origin, wanted.values().map(|wanted| wanted.hub.spot));
     // The sections that a board's trunk is for: its own, else those of what lies behind it.
     let mut serves: BTreeMap<BoardId, BTreeSet<usize>> = BTreeMap::new();
@@ -122,14 +124,6 @@ pub(crate) fn trunk(layout: &Layout, paths: &mut Paths, source: Terminal, wanted
             serves.entry(above).or_default().insert(wish.section);
         }
     }
-    let several = wanted.values().any(|wish| wish.section > 0);
-    let source = |section: usize| match source.end {
-        End::Socket(feed) if several => {
-            let section = u32::try_from(section + 1).unwrap_or(u32::MAX);
-            Terminal { end: End::Socket(Source { section, ..feed }), ..source }
-        }
-        _ => source,
-    };
     let mut hubs = BTreeMap::new();
     let mut passed = BTreeMap::new();
     let mut hops = Vec::new();

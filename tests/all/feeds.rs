@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use underboard::catalogue::{Asked, Attr, Per, Role, Value};
 use underboard::estimate::Estimate;
 use underboard::finding::Weight;
+use underboard::power::demand;
 use underboard::power::discharge::Throw;
 use underboard::quantity::{Capacitance, Current};
 use underboard::scheme::assign;
@@ -58,7 +59,8 @@ fn the_worst_drive_is_the_one_whose_wires_resist_most() {
     let electrics = catalogue.schemes[scheme.index()].electrics.as_mut().unwrap();
     (electrics.stored, electrics.voltage) = (false, electrics.motor_voltage);
     let layout = layout(&example("shelf"), &catalogue);
-    let wiring = plan(&layout, &catalogue, &assign(&layout, &catalogue, scheme));
+    let assignment = assign(&layout, &catalogue, scheme);
+    let wiring = plan(&layout, &catalogue, &assignment, &demand(&layout, &catalogue, &assignment));
     let [far] = wiring.far_ends.as_slice() else { panic!("one scheme") };
     let ohms = |drive| {
         let trip = wiring.round_trip(&layout, scheme, drive);

@@ -456,7 +456,8 @@ fn local_pulses_go_through_their_leads() {
         &catalogue,
     );
     let assignment = assign(&layout, &catalogue, servo);
-    let wiring = underboard::wiring::plan(&layout, &catalogue, &assignment);
+    let wiring =
+        underboard::wiring::plan(&layout, &catalogue, &assignment, &underboard::power::demand(&layout, &catalogue, &assignment));
     let throws = underboard::power::throws(&layout, &catalogue, &assignment, &wiring);
     let longest = wiring.leads.values().map(|lead| lead.length.mm()).fold(0.0, f64::max);
     let most = throws.iter().map(|(_, throw)| throw.own.0).fold(0.0, f64::max);

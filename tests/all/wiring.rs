@@ -84,7 +84,7 @@ fn plans(catalogue: &Catalogue, layout: &Layout) -> Vec<(Assignment, Wiring)> {
     schemes
         .map(|&scheme| {
             let assignment = assign(layout, catalogue, scheme);
-            let wiring = plan(layout, catalogue, &assignment);
+            let wiring = plan(layout, catalogue, &assignment, &demand(layout, catalogue, &assignment));
             (assignment, wiring)
         })
         .collect()
@@ -255,7 +255,7 @@ fn the_harbour_parts_differently_under_each_scheme() {
     let mut table = BTreeMap::new();
     for name in ["servo-made", "solenoid", "stall-motor"] {
         let assignment = assign(&layout, catalogue, catalogue.scheme_named(name).unwrap());
-        let wiring = plan(&layout, catalogue, &assignment);
+        let wiring = plan(&layout, catalogue, &assignment, &demand(&layout, catalogue, &assignment));
         let of = |load: &underboard::wiring::JointLoad| (load.total(), load.moving, load.direct, load.plugs);
         table.insert(name, wiring.joints.iter().map(of).collect::<Vec<_>>());
     }
@@ -272,7 +272,7 @@ fn a_slip_has_a_drive_at_either_end() {
     let text = "boards: [{id: A, size: 1200 x 450 mm}]\nturnouts: [{id: X, kind: double slip, frog: live, at: 300 x 200 mm, further: 700 x 200 mm}]\n";
     let layout = layout(text, catalogue);
     let assignment = assign(&layout, catalogue, catalogue.scheme_named("servo-made").unwrap());
-    let wiring = plan(&layout, catalogue, &assignment);
+    let wiring = plan(&layout, catalogue, &assignment, &demand(&layout, catalogue, &assignment));
     let lengths: Vec<i64> = wiring.leads.values().map(|lead| lead.length.mm_up()).collect();
     assert_eq!(
         lengths,
