@@ -13,7 +13,7 @@ use crate::power::{
     demand, discharges, lamps, timelines,
 };
 use crate::scheme::Assignment;
-use crate::takeoff::{Takeoff, subjects, take_off};
+use crate::takeoff::{Subjects, Takeoff, subjects, take_off};
 use crate::wiring::{Input, Wiring, inputs, plan};
 
 /// Everything about one plan.
@@ -58,7 +58,7 @@ pub struct Estimate {
 impl Estimate {
     /// Whether everything can be moved and everything can be had.
     pub fn can_be_built(&self) -> bool {
-        self.purchase.unmet.is_empty() && self.assignment.schemes.iter().all(Option::is_some)
+        can_be_built(&self.assignment, &self.purchase)
     }
 
     /// Whether the supplies that are owned carry every feed they could feed, without one that must be bought beside them; a feed for which none
@@ -77,15 +77,52 @@ impl Estimate {
     }
 }
 
-/// Works out a plan. A pure function: the same inputs give the same estimate.
-pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Estimate {
+/// A plan as far as its order: what a trial that only asks for a price has to work out.
+#[derive(Debug)]
+pub struct Draft {
+    /// The schemes and controllers.
+    pub assignment: Assignment,
+    /// What each feed draws.
+    pub demands: Vec<Demand>,
+    /// Runs, leads and joints.
+    pub wiring: Wiring,
+    /// Wires with fuses of their own.
+    pub branches: Vec<Branch>,
+    /// What needs and tasks are counted by.
+    pub subjects: Subjects,
+    /// What is needed.
+    pub takeoff: Takeoff,
+    /// What to buy.
+    pub purchase: Purchase,
+}
+
+impl Draft {
+    /// Whether everything can be moved and everything can be had.
+    pub fn can_be_built(&self) -> bool {
+        can_be_built(&self.assignment, &self.purchase)
+    }
+}
+
+fn can_be_built(assignment: &Assignment, purchase: &Purchase) -> bool {
+    purchase.unmet.is_empty() && assignment.schemes.iter().all(Option::is_some)
+}
+
+/// Works out a plan as far as its order.
+pub fn draft(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Draft {
     let demands = demand(layout, catalogue, &assignment);
     let mut wiring = plan(layout, catalogue, &assignment, &demands);
     let branches = branches(catalogue, &assignment, &demands, &wiring);
     wiring.begin_behind(&branches, &demands);
-    let counted = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);
-    let takeoff = take_off(catalogue, layout, &counted);
+    let subjects = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);
+    let takeoff = take_off(catalogue, layout, &subjects);
     let purchase = purchase(&takeoff, catalogue, choices);
+    Draft { assignment, demands, wiring, branches, subjects, takeoff, purchase }
+}
+
+/// Works out a plan. A pure function: the same inputs give the same estimate.
+pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Estimate {
+    let Draft { assignment, demands, wiring, branches, subjects, takeoff, purchase } =
+        draft(layout, catalogue, assignment, choices);
     let reels = cutting_list(&takeoff, catalogue, &purchase, &wiring);
     let inputs = inputs(layout, catalogue, &assignment, &takeoff, &purchase);
     let fitted = Fitted {
@@ -105,7 +142,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let timelines = timelines(planned);
     let rods = rods(layout, catalogue, &assignment, &takeoff, &purchase);
     let screws = screws(layout, catalogue, &assignment);
-    let mut hours = hours(catalogue, &counted);
+    let mut hours = hours(catalogue, &subjects);
     hours.set_up = set_up(catalogue, &wiring);
     let mut estimate = Estimate {
         assignment,

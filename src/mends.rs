@@ -3,7 +3,7 @@
 use crate::buying::{Choices, Proof, Purchase};
 use crate::catalogue::{Asked, AssemblyRule, Attr, Catalogue, Per, Role, Value};
 use crate::diagnostic::Given;
-use crate::estimate::{Estimate, estimate};
+use crate::estimate::{Estimate, draft};
 use crate::finding::Change;
 use crate::id::{BoardId, SchemeId};
 use crate::layout::{AtOnce, Layout, OwnedSupply};
@@ -56,7 +56,7 @@ fn is_exact(purchase: &Purchase) -> bool {
 
 fn difference(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change: Change, choices: &Choices) -> Option<Money> {
     let changed = carry_out(layout, catalogue, plan, change)?;
-    let other = estimate(&changed.layout, &changed.catalogue, changed.assignment, choices);
+    let other = draft(&changed.layout, &changed.catalogue, changed.assignment, choices);
     if !is_exact(&other.purchase) {
         return None;
     }

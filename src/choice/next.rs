@@ -1,10 +1,10 @@
 //! The price of one more turnout, and which further one needs another controller.
 
 use super::model::{NextTurnout, Step};
-use crate::buying::{Choices, Proof};
+use crate::buying::{Choices, Proof, Purchase};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Given, Place};
-use crate::estimate::{Estimate, estimate};
+use crate::estimate::{Estimate, draft};
 use crate::id::{BoardId, DeviceId, DriveId, LeverId, SchemeId};
 use crate::layout::{BoardRole, Device, DeviceKind, Drive, FrogKind, Layout, Lever, Purpose};
 use crate::money::Money;
@@ -22,14 +22,16 @@ pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estima
     let board = busiest(layout);
     let total = |more: usize| {
         if more == 0 {
-            return proven(base);
+            return proven(base.can_be_built(), &base.purchase);
         }
         let layout = with_more(layout, board, more);
-        proven(&estimate(&layout, catalogue, assign(&layout, catalogue, scheme), choices))
+        let with = draft(&layout, catalogue, assign(&layout, catalogue, scheme), choices);
+        proven(with.can_be_built(), &with.purchase)
     };
     // A difference of two orders that may both be better is a guess.
     let price = |(before, with): (Option<Money>, Option<Money>)| with.zip(before).map(|(with, before)| with - before);
-    let (now, first) = (total(0), total(1));
+    let now = total(0);
+    let first = now.and_then(|_| total(1));
     let step = step(layout, catalogue, base, scheme, board).map(|turnout| {
         let price = if turnout == 1 { price((now, first)) } else { price((total(turnout - 1), total(turnout))) };
         Step { turnout, price }
@@ -61,8 +63,8 @@ fn sizes(assignment: &Assignment) -> Vec<(BoardId, SchemeId, u32)> {
 }
 
 /// The total of an order that lacks nothing and is proven the cheapest.
-fn proven(estimate: &Estimate) -> Option<Money> {
-    (estimate.can_be_built() && estimate.purchase.proof == Proof::Whole).then_some(estimate.purchase.total)
+fn proven(can_be_built: bool, purchase: &Purchase) -> Option<Money> {
+    (can_be_built && purchase.proof == Proof::Whole).then_some(purchase.total)
 }
 
 /// The baseboard with most drives; the first of several.
