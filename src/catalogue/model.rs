@@ -306,7 +306,7 @@ pub struct Rates {
     pub lamps_per_lever: u32,
     /// How many of them are lit at a time.
     pub lamps_lit: u32,
-    /// A pair of mated pins, or of the clips of a fuse holder and its fuse.
+    /// A pair of mated pins, or the two clips of a fuse holder together.
     pub contact: Resistance,
     /// What a fuse of 630 mA or more takes when its rated current flows.
     pub fuse_drop: Voltage,

@@ -56,7 +56,7 @@ pub(super) struct Circuit<'a> {
     hops: BTreeMap<Use, Vec<Hop<'a>>>,
     pub(super) sold: BTreeMap<Per, Vec<Wire>>,
     /// The wire at the panel, chosen beforehand by its fuse.
-    at_panel: Option<Wire>,
+    pub(super) at_panel: Option<Wire>,
     /// The feed; none where pulses come from a discharge unit.
     feed: Option<&'a Demand>,
 }

@@ -66,7 +66,7 @@ impl Contacts {
 /// What a fuse and its holder resist.
 pub(super) fn fuse(rates: &Rates, rating: Current) -> Resistance {
     let drop = if rating.0 < SMALL_FUSE.0 * (1.0 - 1e-9) { rates.small_fuse_drop } else { rates.fuse_drop };
-    rates.contact * 2.0 + if rating > Current::ZERO { Resistance(drop.0 / rating.0) } else { Resistance::ZERO }
+    rates.contact + if rating > Current::ZERO { Resistance(drop.0 / rating.0) } else { Resistance::ZERO }
 }
 
 /// What one core of the lead of a supply resists with its plug: of the leads that bear the fuse the weakest, and of those alike the one that resists

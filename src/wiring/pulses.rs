@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 
 use super::circuit::Circuit;
 use super::contacts::Contacts;
-use super::model::{Sizing, Use, Wiring};
+use super::model::{Run, Sizing, Use, Wiring};
 use super::round_trip::{Stretch, Way};
-use super::sizing::{heats, sizing};
+use super::sizing::{heats, sizing, sold};
 use crate::catalogue::Per;
 use crate::id::DriveId;
 use crate::layout::Layout;
@@ -25,8 +25,8 @@ const SIZES: usize = 3;
 /// What one lever throws together, over which wires.
 struct Thrown {
     drives: Vec<DriveId>,
-    /// What lies between the discharge unit and the levers, whose wire is chosen.
-    feed: Resistance,
+    /// What lies between the discharge unit and the levers on a panel.
+    feed: Stretch,
     /// The longest trunk.
     shared: Stretch,
     /// The longest of their own.
@@ -39,6 +39,7 @@ struct Thrown {
 struct Wires<'a> {
     own: Wire,
     trunk: Option<Wire>,
+    feed: Option<Wire>,
     contacts: &'a Contacts,
     draw: Draw,
 }
@@ -61,7 +62,8 @@ pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wirin
         _ => vec![None],
     };
     let plans = trunks.into_iter().map(|trunk| {
-        let with = |wire: &Wire| Wires { own: *wire, trunk, contacts: circuit.contacts, draw: circuit.draw };
+        let feed = feed(circuit, trunk);
+        let with = |wire: &Wire| Wires { own: *wire, trunk, feed, contacts: circuit.contacts, draw: circuit.draw };
         let least: Vec<Option<usize>> =
             levers.iter().map(|lever| own.iter().position(|wire| throws(lever, &with(wire), &needs))).collect();
         let (sizes, copper) = few_sizes(&levers, &least, own);
@@ -76,14 +78,14 @@ fn thrown(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wiring) -> Vec<Thrown
     let of = layout.levers.iter().filter_map(|lever| {
         let drives: Vec<DriveId> = lever.drives.iter().copied().filter(|drive| circuit.is_mine(*drive)).collect();
         let ways: Vec<Way<'_>> = drives.iter().map(|&drive| wiring.way(layout, circuit.scheme, drive)).collect();
-        let feed = ways.first()?.feed.iter().map(|run| wiring.resistance(run)).sum();
+        let feed: Vec<(&Run, u32)> = ways.first()?.feed.iter().map(|&run| (run, 1)).collect();
         let longest = |stretch: fn(&Way<'_>) -> Stretch| {
             let all = || ways.iter().map(stretch);
             Stretch { length: all().map(|it| it.length).max().unwrap_or_default(), joints: all().map(|it| it.joints).max().unwrap_or(0) }
         };
         let own_together = ways.iter().map(|way| Way::stretch(&way.own).length.mm()).sum();
         let (shared, own) = (longest(|way| Way::stretch(&way.shared)), longest(|way| Way::stretch(&way.own)));
-        Some(Thrown { drives, feed, shared, own, own_together })
+        Some(Thrown { drives, feed: Way::stretch(&feed), shared, own, own_together })
     });
     of.collect()
 }
@@ -94,7 +96,7 @@ fn throw(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds) -> Throw {
     let over = |own: Resistance, shared: Resistance| Throw {
         capacitance: needs.largest,
         beside: needs.latch,
-        shared: lever.feed
+        shared: wires.feed.map_or(Resistance::ZERO, |feed| lever.feed.resists(feed.line, Resistance::ZERO))
             + wires.trunk.map_or(Resistance::ZERO, |trunk| lever.shared.resists(trunk.line, shared)),
         own: lever.own.resists(wires.own.line, own),
         coil: needs.coil,
@@ -117,6 +119,14 @@ fn throws(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds) -> bool {
     throw.suffices(needs.charged, needs.needs)
         && bears(wires.own, peak)
         && wires.trunk.is_none_or(|trunk| bears(trunk, peak * f64::from(throw.coils)))
+}
+
+/// The wire from the discharge unit to the levers: rated for the fuse at the panel, and as thick as what brings the pulses home.
+fn feed(circuit: &Circuit<'_>, trunk: Option<Wire>) -> Option<Wire> {
+    let by_fuse = circuit.at_panel?;
+    let thick = by_fuse.area.0.max(trunk.map_or(0.0, |trunk| trunk.area.0));
+    let sold = sold(circuit.catalogue, Some(circuit.scheme), Per::Layout);
+    Some(sold.into_iter().find(|wire| wire.area.0 >= thick).unwrap_or(by_fuse))
 }
 
 /// By lever, an index of the wires sold: the thinnest that serves among so few sizes as take the least copper together. A lever that none serves
@@ -155,7 +165,8 @@ fn sizings(
     trunk: Option<Wire>,
 ) -> Vec<Sizing> {
     let peak = |lever: &Thrown, wire: &Wire| {
-        throw(lever, &Wires { own: *wire, trunk, contacts: circuit.contacts, draw: circuit.draw }, needs).peak(needs.charged)
+        let wires = Wires { own: *wire, trunk, feed: feed(circuit, trunk), contacts: circuit.contacts, draw: circuit.draw };
+        throw(lever, &wires, needs).peak(needs.charged)
     };
     let with = |wire: Wire, per: Per, carries: Current| Sizing {
         bears: wire.rating >= heats(circuit.draw, carries),
@@ -172,13 +183,13 @@ fn sizings(
             Some(Sizing { subjects, ..with(wire, Per::Drive, carries) })
         })
         .collect();
-    if let Some(trunk) = trunk {
-        let together = levers.iter().zip(sizes).filter_map(|(lever, size)| {
-            let coils = u32::try_from(lever.drives.len()).unwrap_or(u32::MAX);
-            Some(peak(lever, own.get(*size)?) * f64::from(coils))
-        });
-        sizings.push(with(trunk, Per::Board, together.fold(Current::ZERO, Current::max)));
-    }
+    let together = levers.iter().zip(sizes).filter_map(|(lever, size)| {
+        let coils = u32::try_from(lever.drives.len()).unwrap_or(u32::MAX);
+        Some(peak(lever, own.get(*size)?) * f64::from(coils))
+    });
+    let most = together.fold(Current::ZERO, Current::max);
+    sizings.extend(trunk.map(|trunk| with(trunk, Per::Board, most)));
+    sizings.extend(feed(circuit, trunk).map(|wire| with(wire, Per::Layout, most)));
     sizings
 }
 
@@ -190,7 +201,7 @@ mod tests {
     fn lever(coils: usize, own: i64, shared: i64) -> Thrown {
         let stretch = |mm: i64| Stretch { length: Length::from_mm(mm), joints: 0 };
         let drives = (0..coils).map(DriveId::at).collect();
-        Thrown { drives, feed: Resistance::ZERO, shared: stretch(shared), own: stretch(own), own_together: stretch(own).length.mm() }
+        Thrown { drives, feed: stretch(0), shared: stretch(shared), own: stretch(own), own_together: stretch(own).length.mm() }
     }
 
     fn wire(area: f64, line: f64) -> Wire {
@@ -212,7 +223,7 @@ mod tests {
         let peak = |coils, own, shared| {
             let (own_wire, contacts) = (wire(0.5, 39.0), Contacts::default());
             let draw = Draw::Pulse { current: Current(5.0), duration: needs.held };
-            let wires = Wires { own: own_wire, trunk: Some(own_wire), contacts: &contacts, draw };
+            let wires = Wires { own: own_wire, trunk: Some(own_wire), feed: None, contacts: &contacts, draw };
             throw(&lever(coils, own, shared), &wires, &needs).peak(needs.charged).0
         };
         assert!((peak(1, 10_000, 0) - 4.906).abs() < 5e-4);

@@ -45,6 +45,7 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         if electrics.stored
             && let Some(chosen) = size_pulses(&circuit, layout, wiring)
         {
+            sizings.retain(|known| !chosen.iter().any(|new| (new.per, new.scheme) == (known.per, known.scheme)));
             sizings.extend(chosen);
             continue;
         }

@@ -30,9 +30,9 @@ fn line(area: f64) -> f64 {
     lines.into_iter().find(|(known, _)| (known - area).abs() < 1e-9).expect("a wire of the starter").1
 }
 
-/// A fuse takes 150 mV at its rating, a small one 500 mV; its holder has two clips.
+/// A fuse takes 100 mV at its rating, a small one 300 mV; its holder is a contact more.
 fn fuse(rating: Current) -> f64 {
-    (if rating.0 < 0.63 { 0.5 } else { 0.15 }) / rating.0 + 2.0 * PAIR
+    (if rating.0 < 0.63 { 0.3 } else { 0.1 }) / rating.0 + PAIR
 }
 
 /// One conductor of a run: its pieces, and at each joint its pins side by side, each with the tails on both halves where it has any.

@@ -142,8 +142,8 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          rod bends,20 mm,,
          clear distance,60 mm,,
          contact resistance,0.01 ohm,,
-         fuse drop,150 mV,,
-         small fuse drop,500 mV,,",
+         fuse drop,100 mV,,
+         small fuse drop,300 mV,,",
     ),
 ];
 

@@ -188,7 +188,7 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
     let light_current = lines.quantity("light current", Dimension::Current, whole(10), "mA", log);
     let lamp_current = lines.quantity("lamp current", Dimension::Current, whole(5), "mA", log);
     let contact = lines.quantity("contact resistance", Dimension::Resistance, Decimal::new(1, 2), "ohm", log);
-    let fuse_drops = [("fuse drop", 150), ("small fuse drop", 500)]
+    let fuse_drops = [("fuse drop", 100), ("small fuse drop", 300)]
         .map(|(name, default)| lines.quantity(name, Dimension::Voltage, whole(default), "mV", log));
     let notice = lines.field("notice").and_then(|field| field.text(log));
     let rates = home.and_then(|home| {
