@@ -13,7 +13,7 @@ use crate::id::{KindId, OfferId, PartId, RuleId, SchemeId, SupplierId, TaskId};
 use crate::layout::{Purpose, Waveform};
 use crate::money::{Currency, Money};
 use crate::name::{Term, same};
-use crate::quantity::{Current, Minutes, Quantity, Share, Voltage};
+use crate::quantity::{Current, Minutes, Quantity, Resistance, Share, Voltage};
 use crate::scheme::Scheme;
 
 /// The value of an attribute: measured, or a word.
@@ -306,6 +306,12 @@ pub struct Rates {
     pub lamps_per_lever: u32,
     /// How many of them are lit at a time.
     pub lamps_lit: u32,
+    /// A pair of mated pins, or the two clips of a fuse holder together.
+    pub contact: Resistance,
+    /// What a fuse of 630 mA or more takes when its rated current flows.
+    pub fuse_drop: Voltage,
+    /// The same of a smaller one.
+    pub small_fuse_drop: Voltage,
     /// Minutes to plug one connector at set-up.
     pub plug: [Minutes; 3],
 }

@@ -21,8 +21,7 @@ pub fn branches(catalogue: &Catalogue, assignment: &Assignment, demands: &[Deman
     for demand in demands {
         for (n, section) in (0_u32..).zip(&demand.sections) {
             let mut thin: BTreeMap<Option<SchemeId>, Current> = BTreeMap::new();
-            let is_thin = |sizing: &&Sizing| section.fuse.is_none_or(|main| sizing.rating < main);
-            for sizing in behind(catalogue, demand, wiring).filter(is_thin) {
+            for sizing in behind(catalogue, demand, wiring).filter(|sizing| section.leaves_bare(sizing.rating)) {
                 let least = thin.entry(sizing.scheme).or_insert(sizing.rating);
                 *least = Current(least.0.min(sizing.rating.0));
             }
@@ -33,8 +32,8 @@ pub fn branches(catalogue: &Catalogue, assignment: &Assignment, demands: &[Deman
     branches
 }
 
-/// The branch of a section's wires of one sort; `None` where nothing hangs on them, or no fuses carry it.
-fn branch(
+/// The branch of a section's wires of one sort, the thinnest of which bears so much; `None` where nothing hangs on them, or no fuses carry it.
+pub fn branch(
     catalogue: &Catalogue,
     assignment: &Assignment,
     section: &Section,
@@ -70,7 +69,7 @@ pub(super) fn behind<'a>(
 }
 
 /// Whether the catalogue has a fuse for branches; without one their wires are not protected.
-pub(super) fn fuses_branches(catalogue: &Catalogue) -> bool {
+pub(crate) fn fuses_branches(catalogue: &Catalogue) -> bool {
     catalogue.rules.iter().any(|rule| rule.per == Per::Branch && catalogue.kind(rule.kind).role == Role::Fuse)
 }
 

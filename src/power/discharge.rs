@@ -43,6 +43,8 @@ fn farads(capacitance: Capacitance) -> f64 {
 pub struct Throw {
     /// The capacitance that is really there: the marked one less its tolerance (20 % low) for what the coil gets.
     pub capacitance: Capacitance,
+    /// What else the lever joins to the capacitor as long as it is held: the coil of a latch that remembers the throw.
+    pub beside: Option<Resistance>,
     /// The resistance of the wires that all coils of the throw share, out and back.
     pub shared: Resistance,
     /// The resistance of each coil's own wires.
@@ -69,14 +71,20 @@ impl Throw {
         f64::from(self.coils.max(1))
     }
 
-    /// The resistance the capacitor sees.
+    /// The resistance of coils and wires together.
     pub fn total(self) -> Resistance {
         self.shared + (self.own + self.coil) / self.count()
     }
 
+    /// The resistance the capacitor sees: coils and wires, and a latch beside them.
+    pub fn seen(self) -> Resistance {
+        let Some(beside) = self.beside else { return self.total() };
+        Resistance(1.0 / (1.0 / self.total().0 + 1.0 / beside.0))
+    }
+
     /// The time constant R C.
     pub fn time_constant(self) -> Seconds {
-        Seconds(self.total().0 * farads(self.capacitance))
+        Seconds(self.seen().0 * farads(self.capacitance))
     }
 
     /// What is left of the voltage when the lever is let go.
@@ -95,9 +103,9 @@ impl Throw {
         Seconds(above.0.clamp(0.0, self.held.0.max(0.0)))
     }
 
-    /// The part of what the capacitor gives that reaches each coil; the rest heats wires and other coils.
+    /// The part of what the capacitor gives that reaches each coil; the rest heats wires, other coils and the latch.
     pub fn share(self) -> Share {
-        Share(self.coil.0 / self.total().0 / (self.count() * self.count()))
+        Share(self.coil.0 / self.total().0 / (self.count() * self.count()) * (self.seen() / self.total()))
     }
 
     /// The energy that reaches each coil while the lever is held.
@@ -217,6 +225,7 @@ mod tests {
     fn throw(coils: u32) -> Throw {
         Throw {
             capacitance: Capacitance(4700.0),
+            beside: None,
             shared: Resistance::ZERO,
             own: Resistance(0.274_399),
             coil: Resistance(4.5),

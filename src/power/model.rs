@@ -68,6 +68,11 @@ pub struct Section {
 }
 
 impl Section {
+    /// Whether its fuse does not protect a wire that is rated for so much.
+    pub fn leaves_bare(&self, rating: Current) -> bool {
+        self.fuse.is_none_or(|fuse| rating < fuse)
+    }
+
     /// What a supply to buy for it must give: what it needs, and no less than its fuse, or on a short the fuse would not be the first to act.
     pub fn asked(&self) -> Current {
         self.fuse.map_or(self.needed, |fuse| fuse.max(self.needed))

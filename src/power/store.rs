@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 use super::bleeder::Bleeder;
 use super::discharge::{Charger, Limit, Needs, RISES, TOLERANCE, Throw, rectified, stored};
 use crate::buying::Purchase;
-use crate::catalogue::{Attr, Catalogue, Part, Per, Role, Value};
+use crate::catalogue::{Attr, Catalogue, Condition, Part, Per, Role, Value};
 use crate::id::{DriveId, LeverId, PartId, SchemeId};
-use crate::layout::{Layout, Waveform};
+use crate::layout::{Lamps, Layout, Lever, Waveform};
 use crate::quantity::{Capacitance, Current, Energy, LineResistance, Quantity, Resistance, Seconds, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics};
 use crate::takeoff::{Subject, Takeoff};
-use crate::wiring::{RoundTrip, Wiring, open_families};
+use crate::wiring::{RoundTrip, Wiring, lamps_of, open_families};
 
 /// The discharge unit of a family of schemes with stored pulses.
 #[derive(Debug, Clone, PartialEq)]
@@ -169,6 +169,8 @@ pub struct CoilNeeds {
     pub charged: Voltage,
     /// For how long a lever is held.
     pub held: Seconds,
+    /// The coil of the latch that each lever throws with them; `None` where levers have none, or its part does not say.
+    pub latch: Option<Resistance>,
     /// What the largest unit to be had holds at the least; of one that is not known, more than any coil asks for.
     pub largest: Capacitance,
 }
@@ -184,7 +186,7 @@ pub fn coil_needs(layout: &Layout, catalogue: &Catalogue, assignment: &Assignmen
     let units = units.flat_map(|rule| catalogue.parts_of(rule.kind));
     let stated = units.filter_map(|(_, part)| part.measured(Attr::Capacitance)).max();
     let largest = stated.map_or(UNKNOWN, |stated| Capacitance(stated.to_f64() * (1.0 - TOLERANCE.0)));
-    Some(CoilNeeds { coil: coil.resistance, needs: coil.needs, charged, held: store.held, largest })
+    Some(CoilNeeds { coil: coil.resistance, needs: coil.needs, charged, held: store.held, latch: store.latch().filter(|_| layout.levers.iter().any(|lever| store.remembers(lever))), largest })
 }
 
 /// Stands for a unit that states no capacitance: it never runs out while a lever is held.
@@ -276,10 +278,25 @@ impl<'a> Store<'a> {
             let ways = drives.iter().map(|&drive| self.way(drive));
             let (shared, own) =
                 ways.fold((Resistance::ZERO, Resistance::ZERO), |(shared, own), way| (shared.max(way.shared), own.max(way.own)));
-            let throw = Throw { capacitance, shared, own, coil: coil.resistance, coils, held: self.held };
+            let beside = self.latch().filter(|_| self.remembers(lever));
+            let throw = Throw { capacitance, beside, shared, own, coil: coil.resistance, coils, held: self.held };
             Some((LeverId::at(index), throw))
         });
         thrown.collect()
+    }
+
+    /// The coil of the latch by which the family's levers remember what they asked: of those sold the one that takes most.
+    fn latch(&self) -> Option<Resistance> {
+        let rules = self.catalogue.rules.iter().filter(|rule| {
+            rule.per == Per::Lever && rule.when.contains(&Condition::LampsCommanded) && self.is_of(rule.scheme)
+        });
+        let stated = rules.flat_map(|rule| self.catalogue.parts_of(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Resistance));
+        stated.min().map(|ohms| Resistance(ohms.to_f64())).filter(|ohms| *ohms > Resistance::ZERO)
+    }
+
+    /// Whether a lever has such a latch, which is joined to the wires of its coils.
+    fn remembers(&self, lever: &Lever) -> bool {
+        lamps_of(self.layout, self.catalogue, self.assignment, lever) == Lamps::Commanded
     }
 
     /// The wires of a drive: those from the panel where it is wired direct, else the cores of its lead, there and back.

@@ -10,7 +10,7 @@ use crate::layout::{Layout, Route};
 use crate::quantity::{Current, Seconds, Voltage};
 use crate::scheme::{Assignment, Draw};
 use crate::takeoff::Subject;
-use crate::wiring::{Wiring, lowest, open_families};
+use crate::wiring::{Laid, Wiring, lowest, open_families};
 
 /// Levers that store no pulses are thrown so far apart.
 const APART: Seconds = Seconds(1.0);
@@ -221,19 +221,19 @@ impl Cast<'_> {
 
     /// The lowest voltage under each family that is fed directly and moves.
     fn lowest(&mut self, moving: &[DriveId]) -> Vec<(SchemeId, Subject, Voltage)> {
-        let Planned { layout, catalogue, assignment, wiring, .. } = self.plan;
+        let Planned { layout, catalogue, assignment, wiring, demands, .. } = self.plan;
         let mut lowests = Vec::new();
         for family in open_families(catalogue, assignment) {
             if self.plan.discharges.iter().any(|unit| unit.scheme == family) {
                 continue;
             }
             let is_mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
-            let mine: Vec<DriveId> = moving.iter().copied().filter(is_mine).collect();
-            if mine.is_empty() {
+            if !moving.iter().any(is_mine) {
                 continue;
             }
-            let solved = self.solved.entry((family, mine.clone()));
-            let found = *solved.or_insert_with(|| lowest(layout, catalogue, assignment, wiring, family, &mine));
+            let solved = self.solved.entry((family, moving.to_vec()));
+            let laid = Laid { layout, catalogue, assignment, demands, wiring };
+            let found = *solved.or_insert_with(|| lowest(laid, family, moving));
             lowests.extend(found.map(|(subject, voltage)| (family, subject, voltage)));
         }
         lowests

@@ -2,31 +2,51 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ends::End;
-use super::model::{Run, Use, Wiring};
-use super::net::{Net, Outcome, Side};
+use super::contacts::{Contacts, fuse, supply_lead};
+use super::ends::{Clamp, End};
+use super::model::{Run, Sizing, Use, Wiring};
+use super::net::{Build, Inlet, Net, Outcome, Pins, Side};
 use super::sizing::sold;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Layout, Spot};
-use crate::power::at_switch_on;
 use crate::power::conductor::Wire;
 use crate::power::feed::{Draws, Node};
-use crate::quantity::{Current, Length, LineResistance, Power, Resistance, Voltage};
+use crate::power::{Demand, Load, at_switch_on, branch, feed_of, fuses_branches};
+use crate::quantity::{Current, Length, Power, Resistance, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics, Wiring as Way};
 use crate::takeoff::Subject;
 
 /// The sorts of runs that carry the current of a scheme's motors.
 pub(super) const SORTS: [Per; 3] = [Per::Drive, Per::Board, Per::Controller];
 
+/// Where the drives of a case get their current from; of those of other schemes, by which they move.
+type Places = Vec<Result<(BoardId, Option<ControllerId>), Option<SchemeId>>>;
+
 /// One conductor of a trunk's hop, with the board it reaches and the board before; none before where it comes from the origin.
 type Hop<'a> = (BoardId, Option<BoardId>, &'a Run);
+
+/// A plan as far as its wires are laid.
+#[derive(Debug, Clone, Copy)]
+pub struct Laid<'a> {
+    /// The layout.
+    pub layout: &'a Layout,
+    /// The catalogue.
+    pub catalogue: &'a Catalogue,
+    /// The schemes.
+    pub assignment: &'a Assignment,
+    /// What each feed draws.
+    pub demands: &'a [Demand],
+    /// The wiring.
+    pub wiring: &'a Wiring,
+}
 
 /// The circuit of one scheme: what flows where when a set of drives moves.
 pub(super) struct Circuit<'a> {
     pub(super) layout: &'a Layout,
     pub(super) catalogue: &'a Catalogue,
     pub(super) assignment: &'a Assignment,
+    pub(super) contacts: &'a Contacts,
     pub(super) scheme: SchemeId,
     electrics: Electrics,
     pub(super) draw: Draw,
@@ -35,27 +55,38 @@ pub(super) struct Circuit<'a> {
     /// One conductor of each hop of the trunk, the board before always first: going out, and coming back.
     hops: BTreeMap<Use, Vec<Hop<'a>>>,
     pub(super) sold: BTreeMap<Per, Vec<Wire>>,
-    /// One core of the lead between a supply and its socket.
-    lead: Resistance,
+    /// The wire at the panel, chosen beforehand by its fuse.
+    pub(super) at_panel: Option<Wire>,
+    /// The feed; none where pulses come from a discharge unit.
+    feed: Option<&'a Demand>,
 }
 
 impl<'a> Circuit<'a> {
-    pub(super) fn new(
-        layout: &'a Layout,
-        catalogue: &'a Catalogue,
-        assignment: &'a Assignment,
-        wiring: &'a Wiring,
-        scheme: SchemeId,
-        electrics: Electrics,
-    ) -> Self {
+    pub(super) fn new(laid: Laid<'a>, scheme: SchemeId, electrics: Electrics) -> Self {
+        let Laid { layout, catalogue, assignment, demands, wiring } = laid;
         let traits = catalogue.scheme(scheme);
         let carries = |run: &&Run| run.scheme == Some(scheme) && matches!(run.purpose, Use::Drive | Use::Return | Use::Power);
         let sold =
             SORTS.iter().map(|&per| (per, sold(catalogue, Some(scheme), per))).filter(|(_, wires)| !wires.is_empty()).collect();
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
-        let lead = wiring.supply_leads.get(&scheme).copied().unwrap_or_default();
-        Self { layout, catalogue, assignment, scheme, electrics, draw: traits.draw, way: traits.wiring, runs, hops, sold, lead }
+        let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
+        let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
+        Self {
+            layout,
+            catalogue,
+            assignment,
+            contacts: &wiring.contacts,
+            scheme,
+            electrics,
+            draw: traits.draw,
+            way: traits.wiring,
+            runs,
+            hops,
+            sold,
+            at_panel,
+            feed,
+        }
     }
 
     /// Whether controllers stand between the feed and the motors.
@@ -75,9 +106,8 @@ impl<'a> Circuit<'a> {
     /// The sets of drives that may move together: by lever or by route, and all of them at switch-on where they twitch. A discharge unit
     /// throws one lever after another, whatever the rules say of the rest.
     pub(super) fn cases(&self) -> Vec<Case> {
-        let mine = |drive: &DriveId| self.is_mine(*drive);
         let thrown = |levers: &[LeverId]| -> Vec<DriveId> {
-            levers.iter().flat_map(|&lever| &self.layout.lever(lever).drives).copied().filter(mine).collect()
+            levers.iter().flat_map(|&lever| &self.layout.lever(lever).drives).copied().collect()
         };
         let at_once = if self.electrics.stored { AtOnce::Levers(1) } else { self.layout.rules.at_once.value };
         let cases: Vec<Vec<DriveId>> = match at_once {
@@ -96,9 +126,12 @@ impl<'a> Circuit<'a> {
             AtOnce::Levers(_) => (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)])).collect(),
         };
         // Of sets that move as many drives fed from the same places, the one whose own wires resist most is the worst.
-        let mut worst: BTreeMap<Vec<(BoardId, Option<ControllerId>)>, (Length, Vec<DriveId>)> = BTreeMap::new();
-        for drives in cases.into_iter().filter(|drives| !drives.is_empty()) {
-            let mut places: Vec<_> = drives.iter().map(|&drive| (self.board_feeding(drive), self.controller_of(drive))).collect();
+        let mut worst: BTreeMap<Places, (Length, Vec<DriveId>)> = BTreeMap::new();
+        for drives in cases.into_iter().filter(|drives| drives.iter().any(|&drive| self.is_mine(drive))) {
+            let place = |&drive: &DriveId| {
+                self.is_mine(drive).then(|| (self.board_feeding(drive), self.controller_of(drive))).ok_or(self.assignment.of(drive))
+            };
+            let mut places: Places = drives.iter().map(place).collect();
             places.sort_unstable();
             let longest = self.longest(&drives);
             if worst.get(&places).is_none_or(|(length, _)| *length < longest) {
@@ -114,7 +147,7 @@ impl<'a> Circuit<'a> {
 
     /// The longest way of a drive's own current, out and home again: wires of one sort resist by their length.
     fn longest(&self, drives: &[DriveId]) -> Length {
-        drives.iter().map(|&drive| self.own_way(drive)).max().unwrap_or_default()
+        drives.iter().filter(|drive| self.is_mine(**drive)).map(|&drive| self.own_way(drive)).max().unwrap_or_default()
     }
 
     fn own_way(&self, drive: DriveId) -> Length {
@@ -158,15 +191,16 @@ impl<'a> Circuit<'a> {
         }
     }
 
-    fn line(&self, per: Per, level: &BTreeMap<Per, usize>) -> LineResistance {
-        let wire = self.sold.get(&per).and_then(|wires| wires.get(level.get(&per).copied().unwrap_or(0)));
-        wire.map_or(LineResistance::ZERO, |wire| wire.line)
+    fn wire(&self, per: Per, level: &BTreeMap<Per, usize>) -> Option<Wire> {
+        self.sold.get(&per)?.get(level.get(&per).copied().unwrap_or(0)).copied()
     }
 
     /// Builds the network of a case and solves it; `None` where nothing draws.
-    pub(super) fn solve(&self, case: &Case, level: &BTreeMap<Per, usize>) -> Option<Outcome> {
-        let lines = SORTS.map(|per| (per, self.line(per, level))).into();
-        let mut net = Net::new(self.fed(), lines, self.lead);
+    pub(super) fn solve(&self, case: &Case, level: &BTreeMap<Per, usize>, pins: &Pins) -> Option<Outcome> {
+        let wires: BTreeMap<Per, Wire> =
+            SORTS.iter().filter_map(|&per| Some((per, self.wire(per, level)?))).chain(self.at_panel.map(|wire| (Per::Layout, wire))).collect();
+        let inlets = self.inlets(case, &wires);
+        let mut net = Net::new(Build { fed: self.fed(), wires, contacts: self.contacts, pins, inlets });
         match self.way {
             Way::Direct { conductors, shared } => self.direct(&mut net, case, conductors.saturating_sub(shared), shared),
             Way::Local { .. } => self.local(&mut net, case),
@@ -175,8 +209,48 @@ impl<'a> Circuit<'a> {
         net.outcome()
     }
 
+    /// Where each section of the feed comes in, with wires of such sizes behind it.
+    fn inlets(&self, case: &Case, wires: &BTreeMap<Per, Wire>) -> Vec<Inlet> {
+        let Some(demand) = self.feed else { return Vec::new() };
+        let lead = supply_lead(self.catalogue, demand.largest_fuse().unwrap_or_default());
+        let rates = &self.catalogue.rates;
+        let thinnest = wires.iter().filter(|(per, _)| self.runs.iter().any(|run| run.subject.per() == **per));
+        let thinnest = thinnest.map(|(_, wire)| wire.rating).reduce(|a, b| Current(a.0.min(b.0)));
+        let inlets = demand.sections.iter().map(|section| {
+            let split = thinnest.filter(|rating| fuses_branches(self.catalogue) && section.leaves_bare(*rating));
+            let split = split.and_then(|bears| branch(self.catalogue, self.assignment, section, Some(self.scheme), bears));
+            Inlet {
+                out: lead + section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
+                back: lead,
+                branch: split.map_or(Resistance::ZERO, |split| fuse(rates, split.fuse) / f64::from(split.count)),
+                beside: section.loads.iter().filter(|load| !self.feeds(load)).map(|load| self.draws(load, case)).sum(),
+            }
+        });
+        inlets.collect()
+    }
+
+    /// Whether a load is one of the circuit itself.
+    fn feeds(&self, load: &Load) -> bool {
+        match load.subject {
+            Subject::Drive(drive) => self.is_mine(drive),
+            Subject::Controller(id) => {
+                self.assignment.controllers.get(id.index()).is_some_and(|controller| controller.scheme == self.scheme)
+            }
+            _ => false,
+        }
+    }
+
+    /// What a load beside the circuit draws in a case. A discharge unit may charge at any time.
+    fn draws(&self, load: &Load, case: &Case) -> Current {
+        match (case, load.subject) {
+            (Case::SwitchOn, _) => load.start_up,
+            (Case::Moving(moving), Subject::Drive(drive)) if !moving.contains(&drive) => load.continuous,
+            (Case::Moving(_), _) => load.continuous + load.moving,
+        }
+    }
+
     /// The trunk of the scheme as a tree of hubs.
-    fn trunk(&self, net: &mut Net, purpose: Use, side: Side) -> BTreeMap<BoardId, Node> {
+    fn trunk(&self, net: &mut Net<'_>, purpose: Use, side: Side) -> BTreeMap<BoardId, Node> {
         let mut hubs: BTreeMap<BoardId, Node> = BTreeMap::new();
         for (board, before, run) in self.hops.get(&purpose).into_iter().flatten() {
             let from =
@@ -188,14 +262,14 @@ impl<'a> Circuit<'a> {
         hubs
     }
 
-    fn direct(&self, net: &mut Net, case: &Case, own: u32, shared: u32) {
+    fn direct(&self, net: &mut Net<'_>, case: &Case, own: u32, shared: u32) {
         let out = if self.layout.panel.is_none() { self.trunk(net, Use::Power, Side::Out) } else { BTreeMap::new() };
         let purpose = if self.layout.panel.is_none() { Use::Power } else { Use::Return };
         let backs =
             if shared > 0 || self.layout.panel.is_none() { self.trunk(net, purpose, Side::Back) } else { BTreeMap::new() };
         let rests = self.draw.rest() > Current::ZERO;
         let drawing: Vec<DriveId> = match case {
-            Case::Moving(moving) if !rests => moving.clone(),
+            Case::Moving(moving) if !rests => moving.iter().copied().filter(|&drive| self.is_mine(drive)).collect(),
             _ => self.layout.drive_ids().filter(|&drive| self.is_mine(drive)).collect(),
         };
         let mut levers: BTreeMap<LeverId, [Node; 2]> = BTreeMap::new();
@@ -208,8 +282,9 @@ impl<'a> Circuit<'a> {
             else {
                 continue;
             };
-            let start = out.get(&board).copied().unwrap_or_else(|| net.socket(0, Side::Out));
-            let hub = backs.get(&board).copied().unwrap_or_else(|| net.socket(0, Side::Back));
+            let [from_panel, to_panel] = self.panel_poles(net, drive);
+            let start = out.get(&board).copied().unwrap_or(from_panel);
+            let hub = backs.get(&board).copied().unwrap_or(to_panel);
             let lever = self.layout.drive(drive).lever;
             let [plus, minus] = *levers.entry(lever).or_insert_with(|| self.lever(net, lever, [start, hub]));
             let at_motor = net.wire(Per::Drive, plus, going);
@@ -223,13 +298,26 @@ impl<'a> Circuit<'a> {
         }
     }
 
+    /// The poles at the levers on the panel that throw a drive: from the fuse of its section and, without a shared return, back to the socket.
+    fn panel_poles(&self, net: &mut Net<'_>, drive: DriveId) -> [Node; 2] {
+        let wanted = self.feed.map_or(0, |feed| feed.source(feed.section_of(Subject::Drive(drive))).section);
+        let laid = || runs_of(&self.runs, Subject::Layout).iter().filter(|run| run.to.end == End::Levers);
+        let section = if laid().any(|run| run.from.end.section() == wanted) { wanted } else { 0 };
+        [Side::Out, Side::Back].map(|side| {
+            let comes_home = |run: &Run| matches!(run.from.end, End::Socket(_) | End::Store(Clamp::Minus));
+            let run = laid().find(|run| comes_home(run) == (side == Side::Back) && run.from.end.section() == section);
+            let socket = net.socket(section, side);
+            run.map_or(socket, |run| net.shared(Per::Layout, socket, run, side))
+        })
+    }
+
     /// The poles at a lever that is fed from the strip of its board, of the drives' own wire; else those that are given.
-    fn lever(&self, net: &mut Net, lever: LeverId, poles: [Node; 2]) -> [Node; 2] {
+    fn lever(&self, net: &mut Net<'_>, lever: LeverId, poles: [Node; 2]) -> [Node; 2] {
         let mut runs = runs_of(&self.runs, Subject::Lever(lever)).iter().filter(|run| run.purpose == Use::Power);
         poles.map(|pole| runs.next().map_or(pole, |run| net.wire(Per::Drive, pole, run)))
     }
 
-    fn local(&self, net: &mut Net, case: &Case) {
+    fn local(&self, net: &mut Net<'_>, case: &Case) {
         let out = self.trunk(net, Use::Power, Side::Out);
         let back = self.trunk(net, Use::Power, Side::Back);
         let mut reached: BTreeMap<ControllerId, (Node, Node)> = BTreeMap::new();
@@ -259,24 +347,18 @@ impl<'a> Circuit<'a> {
     }
 }
 
-/// What gets the lowest voltage of a scheme while some of its drives move and the others rest, with the wires chosen, and that voltage. Of a
+/// What gets the lowest voltage of a scheme while some drives move and the others rest, with the wires chosen, and that voltage. Of a
 /// scheme with controllers it is a controller: its converter keeps the motors' voltage as long as it is fed. `None` where nothing draws.
-pub fn lowest(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    assignment: &Assignment,
-    wiring: &Wiring,
-    scheme: SchemeId,
-    moving: &[DriveId],
-) -> Option<(Subject, Voltage)> {
-    let electrics = catalogue.scheme(scheme).electrics?;
-    let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
-    let chosen = wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
+pub fn lowest(laid: Laid<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(Subject, Voltage)> {
+    let electrics = laid.catalogue.scheme(scheme).electrics?;
+    let circuit = Circuit::new(laid, scheme, electrics);
+    let chosen = laid.wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
     let level = chosen.filter_map(|sizing| {
         let wires = circuit.sold.get(&sizing.per)?;
         Some((sizing.per, wires.iter().position(|wire| wire.area == sizing.area)?))
     });
-    let outcome = circuit.solve(&Case::Moving(moving.to_vec()), &level.collect())?;
+    let pins = circuit.runs.iter().map(|run| ((run.subject, run.purpose), run.pins)).collect();
+    let outcome = circuit.solve(&Case::Moving(moving.to_vec()), &level.collect(), &pins)?;
     Some((outcome.worst, outcome.arrives))
 }
 

@@ -4,17 +4,12 @@ use std::collections::BTreeSet;
 
 use super::model::{Carried, JointLoad, Pin, Use, Wiring};
 use super::paths::Paths;
-use super::sizing::heats;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Part, Per, Role};
 use crate::id::{DriveId, JointId, SchemeId};
 use crate::layout::Layout;
-use crate::power::pulse::pins;
-use crate::quantity::{Area, Current, Quantity, Share};
+use crate::quantity::{Current, Quantity};
 use crate::scheme::{Assignment, Wiring as Wired};
 use crate::takeoff::Subject;
-
-/// Paralleled pins never share alike, so each counts with this part of its rating. Common practice, no source.
-const SHARING: Share = Share(0.8);
 
 /// The conductors of all runs and of all extension leads that cross each joint, pin by pin. Where a current is more than a pin bears, pins are
 /// paralleled; what flows over one joint is what the boards behind it take. The plugs are as few as the largest connector sold allows, all with the same number of ways.
@@ -31,36 +26,28 @@ pub(super) fn load_joints(
     }
     wired_direct(layout, catalogue, assignment, paths, &mut joints);
     let sold: Vec<&Part> = connectors(catalogue, layout.rules.matings());
-    let rating = sold.iter().filter_map(|part| part.measured(Attr::Current)).min().map(|rating| Current(rating.to_f64()));
-    let takes = pin_area(catalogue, layout.rules.matings());
-    let mut cross = |joint: JointId, purpose: Use, parallel: u32, is_thick: bool, carried: Carried, moves: bool| {
+    let mut cross = |joint: JointId, purpose: Use, (pins, by_tail): (u32, bool), carried: Carried, moves: bool| {
         if let Some(load) = joints.get_mut(joint.index()) {
             *load.conductors.entry(purpose).or_default() += 1;
             load.moving += u32::from(moves);
-            load.pins.extend(std::iter::repeat_n(
-                Pin { plug: 0, number: 0, purpose, carried, by_tail: is_thick || parallel > 1 },
-                parallel as usize,
-            ));
+            load.pins.extend(std::iter::repeat_n(Pin { plug: 0, number: 0, purpose, carried, by_tail }, pins as usize));
         }
     };
     for (index, run) in (0..).zip(&wiring.runs) {
-        let warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
-        let parallel = rating.and_then(|rating| pins(warms, rating, SHARING)).unwrap_or(1);
-        let area = wiring.area_of(run.subject, run.scheme).map(Area::quantity).filter(|_| run.purpose != Use::Link);
-        let is_thick = area.zip(takes).is_some_and(|(area, takes)| area > takes);
+        let by_tail = wiring.contacts.by_tail(run.purpose, wiring.area_of(run.subject, run.scheme), run.pins);
         let moves = run.scheme.is_some()
             && matches!(run.subject, Subject::Drive(_) | Subject::Board(_) | Subject::Controller(_))
             && matches!(run.purpose, Use::Drive | Use::Return | Use::Power | Use::Link);
         for &joint in run.crosses.iter() {
             for core in 0..run.conductors {
-                cross(joint, run.purpose, parallel, is_thick, Carried::Run { index, core }, moves);
+                cross(joint, run.purpose, (run.pins, by_tail), Carried::Run { index, core }, moves);
             }
         }
     }
     for lead in wiring.leads.values() {
         for &joint in lead.crosses.iter() {
             for core in 0..lead.conductors {
-                cross(joint, Use::Drive, 1, false, Carried::Lead { drive: lead.drive, core }, true);
+                cross(joint, Use::Drive, (1, false), Carried::Lead { drive: lead.drive, core }, true);
             }
         }
     }
@@ -135,6 +122,12 @@ fn order(purpose: Use) -> usize {
         .iter()
         .position(|&other| other == purpose)
         .unwrap_or(usize::MAX)
+}
+
+/// What a pin is rated for, the weakest of all connectors that the rule for joints can get; `None` where the catalogue does not say.
+pub(super) fn pin_rating(catalogue: &Catalogue, matings: u32) -> Option<Current> {
+    let stated = connectors(catalogue, matings).into_iter().filter_map(|part| part.measured(Attr::Current));
+    stated.min().map(|rating| Current(rating.to_f64()))
 }
 
 /// The thickest wire that a pin takes of any connector that the rule for joints can get; `None` where the catalogue does not say. What is

@@ -5,6 +5,7 @@
 //! what parts at each joint, `encoders` gives each lever its input once they are bought, `courses` tells which way a wire takes over each board.
 
 mod circuit;
+mod contacts;
 mod colour;
 mod courses;
 mod encoders;
@@ -25,8 +26,9 @@ mod round_trip;
 mod sizing;
 mod trunk;
 
-pub use circuit::lowest;
+pub use circuit::{Laid, lowest};
 pub use colour::{Colour, colour, legend};
+pub use contacts::Contacts;
 pub use courses::{Course, courses};
 pub use encoders::{Input, inputs};
 pub use ends::{Clamp, End, Source, Stop, Tag, Terminal, served, strip_name};

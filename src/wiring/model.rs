@@ -3,12 +3,14 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::contacts::Contacts;
 use super::colour::{Colour, LINK_RETURN, colour, lead_core, link_core};
 use super::ends::{Stop, Terminal};
 use crate::catalogue::Per;
 use crate::id::{BoardId, ControllerId, DriveId, JointId, SchemeId};
 use crate::layout::Layout;
-use crate::quantity::{Area, Current, Length, LineResistance, Resistance, Share, Voltage};
+use crate::power::conductor::Wire;
+use crate::quantity::{Area, Current, Length, LineResistance, Share, Voltage};
 use crate::takeoff::Subject;
 
 /// What a conductor is for.
@@ -75,6 +77,8 @@ pub struct Run {
     pub crosses: Arc<[JointId]>,
     /// The most that flows in each of its conductors.
     pub carries: Current,
+    /// How many pins each of its conductors has at a joint: as many as bear what flows.
+    pub pins: u32,
 }
 
 /// A piece of a run, in one length: on one board, from a thing or a plug to a plug or a thing.
@@ -250,6 +254,11 @@ pub struct Sizing {
 }
 
 impl Sizing {
+    /// The wire itself.
+    pub fn wire(&self) -> Wire {
+        Wire { area: self.area, line: self.line, rating: self.rating }
+    }
+
     /// Whether it is for the runs of a subject under a family of schemes, or of the lights.
     pub fn is_for(&self, subject: Subject, scheme: Option<SchemeId>) -> bool {
         self.per == subject.per() && self.scheme == scheme && (self.subjects.is_empty() || self.subjects.contains(&subject))
@@ -296,8 +305,8 @@ pub struct Wiring {
     pub sizings: Vec<Sizing>,
     /// What reaches the far end, scheme by scheme.
     pub far_ends: Vec<FarEnd>,
-    /// By family of schemes, what one core of the lead between its supply and the socket resists.
-    pub supply_leads: BTreeMap<SchemeId, Resistance>,
+    /// What stands between the pieces of wire, and resists.
+    pub contacts: Contacts,
 }
 
 impl Wiring {

@@ -2,12 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use super::contacts::Contacts;
 use super::flows::small_currents;
 use super::joints::load_joints;
 use super::labels::label;
 use super::model::Wiring;
 use super::planner::Planner;
-use super::sizing::{size, supply_leads};
+use super::sizing::size;
 use crate::catalogue::{Catalogue, Condition};
 use crate::id::{DriveId, SchemeId};
 use crate::layout::{Lamps, Layout, Lever};
@@ -35,7 +36,7 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, dem
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
     small_currents(layout, catalogue, assignment, &mut wiring.runs);
-    wiring.supply_leads = supply_leads(catalogue, assignment, demands);
+    wiring.contacts = Contacts::new(layout, catalogue);
     size(layout, catalogue, assignment, demands, &mut wiring);
     wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring

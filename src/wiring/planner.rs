@@ -149,6 +149,7 @@ impl<'a> Planner<'a> {
             sections,
             crosses: path.crosses,
             carries: Current::ZERO,
+            pins: 1,
         });
     }
 

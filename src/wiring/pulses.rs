@@ -4,16 +4,18 @@
 use std::collections::BTreeSet;
 
 use super::circuit::Circuit;
-use super::model::{Sizing, Wiring};
-use super::round_trip::WayLengths;
-use super::sizing::{heats, sizing};
+use super::contacts::Contacts;
+use super::model::{Run, Sizing, Use, Wiring};
+use super::round_trip::{Stretch, Way};
+use super::sizing::{heats, sizing, sold};
 use crate::catalogue::Per;
 use crate::id::DriveId;
 use crate::layout::Layout;
 use crate::power::conductor::Wire;
 use crate::power::discharge::Throw;
 use crate::power::{CoilNeeds, coil_needs};
-use crate::quantity::{Current, LineResistance};
+use crate::quantity::{Current, Resistance};
+use crate::scheme::Draw;
 use crate::takeoff::Subject;
 
 /// Over how many sizes the drives are spread: each size takes reels of its own in each colour, and more of them cost more than they save
@@ -23,9 +25,30 @@ const SIZES: usize = 3;
 /// What one lever throws together, over which wires.
 struct Thrown {
     drives: Vec<DriveId>,
-    way: WayLengths,
+    /// What lies between the discharge unit and the levers on a panel.
+    feed: Stretch,
+    /// The longest trunk.
+    shared: Stretch,
+    /// The longest of their own.
+    own: Stretch,
     /// The sum over its drives, for what the wire costs in copper.
     own_together: f64,
+}
+
+/// The wires and plugs of a throw.
+struct Wires<'a> {
+    own: Wire,
+    trunk: Option<Wire>,
+    feed: Option<Wire>,
+    contacts: &'a Contacts,
+    draw: Draw,
+}
+
+impl Wires<'_> {
+    /// What a joint takes of a conductor in which such a current flows at the first moment.
+    fn crossing(&self, wire: Wire, purpose: Use, peak: Current) -> Resistance {
+        self.contacts.crossing(purpose, Some(wire.area), self.contacts.pins(heats(self.draw, peak)))
+    }
 }
 
 /// Chooses the wire of a family whose pulses are stored and whose drives are wired direct. `None` where that is not so.
@@ -39,8 +62,10 @@ pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wirin
         _ => vec![None],
     };
     let plans = trunks.into_iter().map(|trunk| {
+        let feed = feed(circuit, trunk);
+        let with = |wire: &Wire| Wires { own: *wire, trunk, feed, contacts: circuit.contacts, draw: circuit.draw };
         let least: Vec<Option<usize>> =
-            levers.iter().map(|lever| own.iter().position(|wire| throws(lever, *wire, trunk, &needs, circuit))).collect();
+            levers.iter().map(|lever| own.iter().position(|wire| throws(lever, &with(wire), &needs))).collect();
         let (sizes, copper) = few_sizes(&levers, &least, own);
         let starved = least.iter().filter(|least| least.is_none()).count();
         (starved, copper + trunk.map_or(0.0, |wire| wire.area.0 * trunk_length), trunk, sizes)
@@ -52,34 +77,56 @@ pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wirin
 fn thrown(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wiring) -> Vec<Thrown> {
     let of = layout.levers.iter().filter_map(|lever| {
         let drives: Vec<DriveId> = lever.drives.iter().copied().filter(|drive| circuit.is_mine(*drive)).collect();
-        let ways: Vec<WayLengths> = drives.iter().map(|&drive| wiring.way_lengths(layout, circuit.scheme, drive)).collect();
-        let shared = ways.iter().map(|way| way.shared).max()?;
-        let own = ways.iter().map(|way| way.own).max()?;
-        let own_together = ways.iter().map(|way| way.own.mm()).sum();
-        Some(Thrown { drives, way: WayLengths { shared, own }, own_together })
+        let ways: Vec<Way<'_>> = drives.iter().map(|&drive| wiring.way(layout, circuit.scheme, drive)).collect();
+        let feed: Vec<(&Run, u32)> = ways.first()?.feed.iter().map(|&run| (run, 1)).collect();
+        let longest = |stretch: fn(&Way<'_>) -> Stretch| {
+            let all = || ways.iter().map(stretch);
+            Stretch { length: all().map(|it| it.length).max().unwrap_or_default(), joints: all().map(|it| it.joints).max().unwrap_or(0) }
+        };
+        let own_together = ways.iter().map(|way| Way::stretch(&way.own).length.mm()).sum();
+        let (shared, own) = (longest(|way| Way::stretch(&way.shared)), longest(|way| Way::stretch(&way.own)));
+        Some(Thrown { drives, feed: Way::stretch(&feed), shared, own, own_together })
     });
     of.collect()
 }
 
-fn throw(lever: &Thrown, wire: LineResistance, trunk: LineResistance, needs: &CoilNeeds) -> Throw {
-    Throw {
+/// A lever's throw over such wires. At the joints each conductor has the pins that its own pulse asks for.
+fn throw(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds) -> Throw {
+    let coils = u32::try_from(lever.drives.len()).unwrap_or(u32::MAX);
+    let over = |own: Resistance, shared: Resistance| Throw {
         capacitance: needs.largest,
-        shared: trunk * lever.way.shared,
-        own: wire * lever.way.own,
+        beside: needs.latch,
+        shared: wires.feed.map_or(Resistance::ZERO, |feed| lever.feed.resists(feed.line, Resistance::ZERO))
+            + wires.trunk.map_or(Resistance::ZERO, |trunk| lever.shared.resists(trunk.line, shared)),
+        own: lever.own.resists(wires.own.line, own),
         coil: needs.coil,
-        coils: u32::try_from(lever.drives.len()).unwrap_or(u32::MAX),
+        coils,
         held: needs.held,
-    }
+    };
+    let single = |peak: Current| {
+        let trunk = wires.trunk.map(|trunk| wires.crossing(trunk, Use::Return, peak * f64::from(coils)));
+        over(wires.crossing(wires.own, Use::Drive, peak), trunk.unwrap_or_default())
+    };
+    // One pin each is the worst; the pulse over so much is the least, and more pins only make it larger.
+    single(single(Current::ZERO).peak(needs.charged))
 }
 
 /// Whether a lever's coils get what they need through such wires, and the wires bear the pulse as often as it may come.
-fn throws(lever: &Thrown, wire: Wire, trunk: Option<Wire>, needs: &CoilNeeds, circuit: &Circuit<'_>) -> bool {
-    let throw = throw(lever, wire.line, trunk.map(|wire| wire.line).unwrap_or_default(), needs);
+fn throws(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds) -> bool {
+    let throw = throw(lever, wires, needs);
     let peak = throw.peak(needs.charged);
-    let bears = |wire: Wire, current: Current| wire.rating >= heats(circuit.draw, current);
+    let bears = |wire: Wire, current: Current| wire.rating >= heats(wires.draw, current);
     throw.suffices(needs.charged, needs.needs)
-        && bears(wire, peak)
-        && trunk.is_none_or(|trunk| bears(trunk, peak * f64::from(throw.coils)))
+        && bears(wires.own, peak)
+        && wires.trunk.is_none_or(|trunk| bears(trunk, peak * f64::from(throw.coils)))
+}
+
+/// The wire from the discharge unit to the levers: rated for the fuse at the panel, and as thick as what brings the pulses home.
+fn feed(circuit: &Circuit<'_>, trunk: Option<Wire>) -> Option<Wire> {
+    let by_fuse = circuit.at_panel?;
+    let thick = by_fuse.area.0.max(trunk.map_or(0.0, |trunk| trunk.area.0));
+    let sold = sold(circuit.catalogue, Some(circuit.scheme), Per::Layout);
+    Some(sold.into_iter().find(|wire| wire.area.0 >= thick).unwrap_or(by_fuse))
 }
 
 /// By lever, an index of the wires sold: the thinnest that serves among so few sizes as take the least copper together. A lever that none serves
@@ -118,7 +165,8 @@ fn sizings(
     trunk: Option<Wire>,
 ) -> Vec<Sizing> {
     let peak = |lever: &Thrown, wire: &Wire| {
-        throw(lever, wire.line, trunk.map(|wire| wire.line).unwrap_or_default(), needs).peak(needs.charged)
+        let wires = Wires { own: *wire, trunk, feed: feed(circuit, trunk), contacts: circuit.contacts, draw: circuit.draw };
+        throw(lever, &wires, needs).peak(needs.charged)
     };
     let with = |wire: Wire, per: Per, carries: Current| Sizing {
         bears: wire.rating >= heats(circuit.draw, carries),
@@ -135,24 +183,25 @@ fn sizings(
             Some(Sizing { subjects, ..with(wire, Per::Drive, carries) })
         })
         .collect();
-    if let Some(trunk) = trunk {
-        let together = levers.iter().zip(sizes).filter_map(|(lever, size)| {
-            let coils = u32::try_from(lever.drives.len()).unwrap_or(u32::MAX);
-            Some(peak(lever, own.get(*size)?) * f64::from(coils))
-        });
-        sizings.push(with(trunk, Per::Board, together.fold(Current::ZERO, Current::max)));
-    }
+    let together = levers.iter().zip(sizes).filter_map(|(lever, size)| {
+        let coils = u32::try_from(lever.drives.len()).unwrap_or(u32::MAX);
+        Some(peak(lever, own.get(*size)?) * f64::from(coils))
+    });
+    let most = together.fold(Current::ZERO, Current::max);
+    sizings.extend(trunk.map(|trunk| with(trunk, Per::Board, most)));
+    sizings.extend(feed(circuit, trunk).map(|wire| with(wire, Per::Layout, most)));
     sizings
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::{Area, Capacitance, Energy, Length, Resistance, Seconds, Voltage};
+    use crate::quantity::{Area, Capacitance, Energy, Length, LineResistance, Seconds, Voltage};
 
     fn lever(coils: usize, own: i64, shared: i64) -> Thrown {
-        let way = WayLengths { shared: Length::from_mm(shared), own: Length::from_mm(own) };
-        Thrown { drives: (0..coils).map(DriveId::at).collect(), way, own_together: way.own.mm() }
+        let stretch = |mm: i64| Stretch { length: Length::from_mm(mm), joints: 0 };
+        let drives = (0..coils).map(DriveId::at).collect();
+        Thrown { drives, feed: stretch(0), shared: stretch(shared), own: stretch(own), own_together: stretch(own).length.mm() }
     }
 
     fn wire(area: f64, line: f64) -> Wire {
@@ -167,11 +216,15 @@ mod tests {
             charged: Voltage(23.5),
             held: Seconds(0.05),
             largest: Capacitance(3760.0),
+            latch: None,
         };
         // By hand: 10 m of wire of 39 ohm/km are 0.39 ohm; 23.5 V ÷ 4.79 ohm = 4.906 A; two coils on a shared metre of it: each 23.5 V ÷
         // (0.039 + 4.79 ÷ 2) ohm ÷ 2 = 4.827 A.
         let peak = |coils, own, shared| {
-            throw(&lever(coils, own, shared), LineResistance(39.0), LineResistance(39.0), &needs).peak(needs.charged).0
+            let (own_wire, contacts) = (wire(0.5, 39.0), Contacts::default());
+            let draw = Draw::Pulse { current: Current(5.0), duration: needs.held };
+            let wires = Wires { own: own_wire, trunk: Some(own_wire), feed: None, contacts: &contacts, draw };
+            throw(&lever(coils, own, shared), &wires, &needs).peak(needs.charged).0
         };
         assert!((peak(1, 10_000, 0) - 4.906).abs() < 5e-4);
         assert!((peak(2, 10_000, 1_000) - 4.8275).abs() < 5e-4);

@@ -2,18 +2,19 @@
 
 use std::collections::BTreeMap;
 
-use super::circuit::{Circuit, SORTS};
+use super::circuit::{Case, Circuit, Laid, SORTS};
+use super::contacts::line_of;
 use super::model::{FarEnd, Run, Sizing, Use, Wiring};
-use super::net::Outcome;
+use super::net::{Outcome, Pins};
 use super::plan::open_families;
 use super::pulses::size_pulses;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
 use crate::layout::Layout;
-use crate::power::conductor::{Allowance, Wire, line_resistance};
+use crate::power::conductor::Wire;
 use crate::power::pulse::Pulse;
 use crate::power::{Demand, feed_of};
-use crate::quantity::{Area, Current, Length, LineResistance, Resistance, Seconds};
+use crate::quantity::{Area, Current, Seconds};
 use crate::scheme::{Assignment, Draw};
 use crate::takeoff::Subject;
 
@@ -31,15 +32,20 @@ pub(super) fn heats(draw: Draw, current: Current) -> Current {
 
 /// Chooses the wire of every scheme's motor and power runs, and tells what flows in each and what reaches the worst device.
 pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand], wiring: &mut Wiring) {
-    let mut sizings = Vec::new();
+    // At the panel the fuse alone says how thick a wire must be; the others' sums meet it on their way.
+    let is_at_panel = |run: &&Run| run.subject == Subject::Layout;
+    wiring.sizings = fixed(catalogue, demands, wiring.runs.iter().filter(is_at_panel), &[]);
+    let mut sizings = wiring.sizings.clone();
     let mut far_ends = Vec::new();
-    let mut flows: BTreeMap<(SchemeId, Subject, Use), Current> = BTreeMap::new();
+    let mut flows: Flows = BTreeMap::new();
+    let mut pins: BTreeMap<(SchemeId, Subject, Use), u32> = BTreeMap::new();
     for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
-        let circuit = Circuit::new(layout, catalogue, assignment, wiring, scheme, electrics);
+        let circuit = Circuit::new(Laid { layout, catalogue, assignment, demands, wiring }, scheme, electrics);
         if electrics.stored
             && let Some(chosen) = size_pulses(&circuit, layout, wiring)
         {
+            sizings.retain(|known| !chosen.iter().any(|new| (new.per, new.scheme) == (known.per, known.scheme)));
             sizings.extend(chosen);
             continue;
         }
@@ -48,6 +54,7 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         sizings.extend(chosen.sizings);
         far_ends.extend(chosen.far_end);
         flows.extend(chosen.flows.into_iter().map(|((subject, purpose), current)| ((scheme, subject, purpose), current)));
+        pins.extend(chosen.pins.into_iter().map(|((subject, purpose), pins)| ((scheme, subject, purpose), pins)));
     }
     for run in wiring.runs.iter_mut().filter(|run| moves_motors(run)) {
         let Some(scheme) = run.scheme else { continue };
@@ -55,10 +62,18 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         let most = sizings.iter().find(|sizing| sizing.is_for(run.subject, run.scheme)).map(|sizing| sizing.carries);
         run.carries = flows.get(&(scheme, run.subject, run.purpose)).copied().or(most).unwrap_or_default();
     }
-    let small = fixed(catalogue, demands, &wiring.runs, &sizings);
+    let small = fixed(catalogue, demands, wiring.runs.iter().filter(|run| !is_at_panel(run)), &sizings);
     sizings.extend(small);
     (wiring.sizings, wiring.far_ends) = (sizings, far_ends);
+    for run in &mut wiring.runs {
+        let solved = run.scheme.and_then(|scheme| pins.get(&(scheme, run.subject, run.purpose)));
+        let warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
+        run.pins = solved.copied().unwrap_or_else(|| wiring.contacts.pins(warms));
+    }
 }
+
+/// What flows in the conductors of each family, by subject and use.
+type Flows = BTreeMap<(SchemeId, Subject, Use), Current>;
 
 /// The fuse of the feed of a family of schemes, or of the lights; zero where there is none.
 fn fuse_of(catalogue: &Catalogue, demands: &[Demand], scheme: Option<SchemeId>) -> Current {
@@ -74,31 +89,8 @@ pub(super) fn moves_motors(run: &Run) -> bool {
 struct Chosen {
     sizings: Vec<Sizing>,
     flows: BTreeMap<(Subject, Use), Current>,
+    pins: Pins,
     far_end: Option<FarEnd>,
-}
-
-/// By family of schemes that are fed directly, what one core of its supply's lead resists: of the leads that bear the fuse the weakest, and of those
-/// alike the one that resists most. A part that states neither length nor copper counts as nothing.
-pub(super) fn supply_leads(catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand]) -> BTreeMap<SchemeId, Resistance> {
-    let families = open_families(catalogue, assignment).into_iter();
-    let fed = families.filter(|&family| !catalogue.is_stored(Some(family)));
-    let leads = fed.filter_map(|family| {
-        let demand = feed_of(catalogue, demands, Some(family))?;
-        Some((family, supply_lead(catalogue, demand.largest_fuse()?)?))
-    });
-    leads.collect()
-}
-
-fn supply_lead(catalogue: &Catalogue, fuse: Current) -> Option<Resistance> {
-    let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply).map(|rule| rule.kind);
-    let leads = kinds.flat_map(|kind| catalogue.parts_of(kind)).filter_map(|(_, part)| {
-        let length = Length::try_from(part.measured(Attr::Length)?).ok()?;
-        let stated = part.measured(Attr::LineResistance).map(|line| LineResistance(line.to_f64()));
-        let copper = part.measured(Attr::Area).map(|area| line_resistance(Area(area.to_f64()), Allowance::Class5));
-        let bears = part.measured(Attr::Current).map_or(Current(f64::INFINITY), |current| Current(current.to_f64()));
-        (bears >= fuse).then_some((bears, stated.or(copper)? * length))
-    });
-    leads.min_by(|a, b| a.0.0.total_cmp(&b.0.0).then(b.1.0.total_cmp(&a.1.0))).map(|(_, resists)| resists)
 }
 
 /// The current at which the feed of the track should trip: what the rule for frogs asks of their contacts. `None` where there is none.
@@ -114,7 +106,12 @@ pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
 
 /// Sorts of runs for lights and contacts, and at the panel: the thinnest wire of their rule that bears what flows in any of them. What lies right
 /// behind a fuse at the panel must be rated for that; what feeds a lever beside its drives is as thick as their own wire.
-fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run], sizings: &[Sizing]) -> Vec<Sizing> {
+fn fixed<'a>(
+    catalogue: &Catalogue,
+    demands: &[Demand],
+    runs: impl Iterator<Item = &'a Run>,
+    sizings: &[Sizing],
+) -> Vec<Sizing> {
     let mut carried: BTreeMap<(Option<SchemeId>, Per), (Current, Current)> = BTreeMap::new();
     for run in runs {
         let per = run.subject.per();
@@ -136,6 +133,16 @@ fn fixed(catalogue: &Catalogue, demands: &[Demand], runs: &[Run], sizings: &[Siz
         Some(Sizing { bears: wire.rating >= warms, ..sizing(scheme, per, *wire, carries) })
     });
     sized.collect()
+}
+
+/// The most that flows in a conductor of each use of each subject in any of several outcomes.
+fn most_of(outcomes: &[Outcome]) -> BTreeMap<(Subject, Use), Current> {
+    let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
+    for (&run, &current) in outcomes.iter().flat_map(|outcome| &outcome.flows) {
+        let most = flows.entry(run).or_default();
+        *most = most.max(current);
+    }
+    flows
 }
 
 pub(super) fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
@@ -174,8 +181,7 @@ pub(super) fn sold(catalogue: &Catalogue, scheme: Option<SchemeId>, per: Per) ->
         .filter_map(|(_, part)| {
             let area = part.measured(Attr::Area).filter(|area| named.is_none_or(|named| *area == named))?;
             let area = Area(area.to_f64());
-            let stated = part.measured(Attr::LineResistance).map(|line| LineResistance(line.to_f64()));
-            let line = stated.unwrap_or_else(|| line_resistance(area, Allowance::Class5));
+            let line = line_of(part)?;
             let rating = part.measured(Attr::Current).map_or(Current(f64::INFINITY), |rating| Current(rating.to_f64()));
             Some(Wire { area, line, rating })
         })
@@ -194,9 +200,9 @@ impl Circuit<'_> {
         let allowed = self.layout.rules.drop.value;
         let cases = self.cases();
         loop {
-            let outcomes: Vec<Outcome> = cases.iter().filter_map(|case| self.solve(case, &level)).collect();
+            let (outcomes, pins) = self.outcomes(&cases, &level);
             let Some(worst) = outcomes.iter().min_by(|a, b| a.arrives.0.total_cmp(&b.arrives.0)) else {
-                return Chosen { sizings: self.sizings(&level, &BTreeMap::new()), flows: BTreeMap::new(), far_end: None };
+                return Chosen { sizings: self.sizings(&level, &BTreeMap::new()), flows: BTreeMap::new(), pins, far_end: None };
             };
             let mut carried: BTreeMap<Per, Current> = BTreeMap::new();
             for (&per, &current) in outcomes.iter().flat_map(|outcome| &outcome.carried) {
@@ -220,12 +226,25 @@ impl Circuit<'_> {
                 *at += 1;
                 continue;
             }
-            let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
-            for (run, current) in outcomes.into_iter().flat_map(|outcome| outcome.flows) {
-                let most = flows.entry(run).or_default();
-                *most = most.max(current);
+            let (sizings, flows) = (self.sizings(&level, &carried), most_of(&outcomes));
+            return Chosen { sizings, flows, pins, far_end: Some(far_end) };
+        }
+    }
+
+    /// All cases solved with wires of such sizes, over as many pins at the joints as bear what flows in any of them.
+    fn outcomes(&self, cases: &[Case], level: &BTreeMap<Per, usize>) -> (Vec<Outcome>, Pins) {
+        let mut pins = Pins::new();
+        loop {
+            let outcomes: Vec<Outcome> = cases.iter().filter_map(|case| self.solve(case, level, &pins)).collect();
+            let mut more = false;
+            for (run, current) in most_of(&outcomes) {
+                let (wanted, known) = (self.contacts.pins(heats(self.draw, current)), pins.entry(run).or_insert(1));
+                // Never fewer than before, so that the search ends.
+                (more, *known) = (more || wanted > *known, wanted.max(*known));
             }
-            return Chosen { sizings: self.sizings(&level, &carried), flows, far_end: Some(far_end) };
+            if !more {
+                return (outcomes, pins);
+            }
         }
     }
 

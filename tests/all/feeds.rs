@@ -60,7 +60,8 @@ fn the_worst_drive_is_the_one_whose_wires_resist_most() {
     (electrics.stored, electrics.voltage) = (false, electrics.motor_voltage);
     let layout = layout(&example("shelf"), &catalogue);
     let assignment = assign(&layout, &catalogue, scheme);
-    let wiring = plan(&layout, &catalogue, &assignment, &demand(&layout, &catalogue, &assignment));
+    let demands = demand(&layout, &catalogue, &assignment);
+    let wiring = plan(&layout, &catalogue, &assignment, &demands);
     let [far] = wiring.far_ends.as_slice() else { panic!("one scheme") };
     let ohms = |drive| {
         let trip = wiring.round_trip(&layout, scheme, drive);
@@ -68,11 +69,13 @@ fn the_worst_drive_is_the_one_whose_wires_resist_most() {
     };
     let most = layout.drive_ids().max_by(|a, b| ohms(*a).0.total_cmp(&ohms(*b).0)).unwrap();
     assert_eq!(far.worst, Subject::Drive(most));
-    // Ohm's law: 5 A through the way out and home again; the supply's lead of 0.75 mm² (26 ohm/km), 1.5 m there and back.
-    let lead = wiring.supply_leads.values().next().copied().unwrap_or_default();
-    let by_hand = 22.0 - 5.0 * (ohms(most).0 + 2.0 * lead.0);
+    // Ohm's law: 5 A through the way out and home again; with them half an ampere of the panel through the fuse of 8 A (100 mV at its rating, and
+    // 10 milliohms of its holder), the supply's lead of 1.5 mm² (13.3 ohm/km), 1.5 m there and back, and its plug.
+    let fuse = demands[0].sections[0].fuse.unwrap().0;
+    assert!(fuse > 5.5 && fuse <= 8.0, "{fuse}");
+    let at_supply = 0.1 / fuse + 0.01 + 2.0 * (1.5 * 0.0133 + 0.010);
+    let by_hand = 22.0 - 5.0 * ohms(most).0 - 5.5 * at_supply;
     assert!((far.arrives.0 - by_hand).abs() < 1e-6, "{} is not {by_hand}", far.arrives.0);
-    assert!(lead.0 > 1.5 * 0.0125, "{}", lead.0);
 }
 
 /// A contact bears the coils of all drives on its lever: two of 5 A are 10 A.

@@ -12,7 +12,7 @@ use underboard::catalogue::{Catalogue, FrogFollows, Rates, TurnoutKind};
 use underboard::diagnostic::{Diagnostic, Place};
 use underboard::layout::{self, Layout, Purpose};
 use underboard::money::Currency;
-use underboard::quantity::{Current, Length, Minutes, Share, Voltage};
+use underboard::quantity::{Current, Length, Minutes, Resistance, Share, Voltage};
 use underboard::scheme::{Action, Draw, Mechanics, Scheme, Wiring};
 
 /// Kinds of turnout with drives, frogs and levers (common practice, no source; they are data of the catalogue).
@@ -94,6 +94,9 @@ pub(crate) fn small_catalogue() -> Catalogue {
             lamp_current: Current(0.005),
             lamps_per_lever: 2,
             lamps_lit: 1,
+            contact: Resistance(0.01),
+            fuse_drop: Voltage(0.15),
+            small_fuse_drop: Voltage(0.5),
             plug: [Minutes(0.3), Minutes(0.5), Minutes(2.0)],
         },
         notices: Vec::new(),

@@ -16,6 +16,7 @@ mod choice;
 mod cli;
 mod codes;
 mod drilling;
+mod drops;
 mod electrics;
 mod examples;
 #[cfg(unix)]

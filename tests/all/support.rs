@@ -140,7 +140,10 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          USD,0.9,2024-05-01,
          rod above,6 mm,,
          rod bends,20 mm,,
-         clear distance,60 mm,,",
+         clear distance,60 mm,,
+         contact resistance,0.01 ohm,,
+         fuse drop,100 mV,,
+         small fuse drop,300 mV,,",
     ),
 ];
 

@@ -11,10 +11,10 @@ use super::page::{Page, Row};
 use crate::catalogue::model::Rates;
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::money::{Currency, Money};
-use crate::quantity::{Current, Dimension, Length, Minutes, Quantity, Share, Voltage};
+use crate::quantity::{Current, Dimension, Length, Minutes, Quantity, Resistance, Share, Voltage};
 
 /// The rates known by name; every other row is a currency.
-const KNOWN: [&str; 16] = [
+const KNOWN: [&str; 19] = [
     "home currency",
     "tax",
     "learning",
@@ -27,6 +27,9 @@ const KNOWN: [&str; 16] = [
     "lamp current",
     "lamps per lever",
     "lamps lit",
+    "contact resistance",
+    "fuse drop",
+    "small fuse drop",
     "plug low",
     "plug likely",
     "plug high",
@@ -184,6 +187,9 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
     let light_voltage = lines.quantity("light voltage", Dimension::Voltage, whole(12), "V", log);
     let light_current = lines.quantity("light current", Dimension::Current, whole(10), "mA", log);
     let lamp_current = lines.quantity("lamp current", Dimension::Current, whole(5), "mA", log);
+    let contact = lines.quantity("contact resistance", Dimension::Resistance, Decimal::new(1, 2), "ohm", log);
+    let fuse_drops = [("fuse drop", 100), ("small fuse drop", 300)]
+        .map(|(name, default)| lines.quantity(name, Dimension::Voltage, whole(default), "mV", log));
     let notice = lines.field("notice").and_then(|field| field.text(log));
     let rates = home.and_then(|home| {
         Some(Rates {
@@ -200,6 +206,9 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
             lamp_current: Current::try_from(lamp_current).ok()?,
             lamps_per_lever,
             lamps_lit,
+            contact: Resistance::try_from(contact).ok()?,
+            fuse_drop: Voltage::try_from(fuse_drops[0]).ok()?,
+            small_fuse_drop: Voltage::try_from(fuse_drops[1]).ok()?,
             plug,
         })
     });

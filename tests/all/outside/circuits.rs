@@ -57,6 +57,7 @@ fn the_first_feed_has_the_figures_known_before() {
 
 fn one_coil(netlist: &Netlist) -> (Throw, Voltage) {
     let throw = Throw {
+        beside: None,
         capacitance: Capacitance(netlist.value("ccap") * 1e6),
         shared: Resistance::ZERO,
         own: Resistance(netlist.value("rwire")),
@@ -95,6 +96,7 @@ fn inductance_takes_from_the_peak_but_not_from_the_energy() {
 fn two_coils_on_one_discharge_agree_with_the_simulation() {
     let netlist = netlist("discharge-two-coils");
     let throw = Throw {
+        beside: None,
         capacitance: Capacitance(netlist.value("ccap") * 1e6),
         shared: Resistance(netlist.value("rshared")),
         own: Resistance(netlist.value("rown1")),
