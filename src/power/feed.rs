@@ -56,6 +56,11 @@ impl Draws {
         }
     }
 
+    /// Whether it is anything at all.
+    pub fn is_any(self) -> bool {
+        self.amount() > 0.0
+    }
+
     /// The current at a voltage above zero.
     fn at(self, voltage: f64) -> f64 {
         match self {
@@ -177,28 +182,23 @@ impl Feed {
     /// Voltages and currents under all loads.
     ///
     /// # Errors
-    /// What is not physical or not connected, a short circuit, or the collapse of the feed: a load at which nothing is left of the
-    /// voltage, or powers for which the substitution finds no end.
+    /// Those of [`Feed::grow`] and [`Grown::solve`].
     pub fn solve(&self) -> Result<Solution, FeedError> {
+        let draws: Vec<Draws> = self.loads.iter().map(|load| load.draws).collect();
+        self.grow()?.solve(&draws)
+    }
+
+    /// Grows the trees and factors the loops once, for loads that then draw now this and now that.
+    ///
+    /// # Errors
+    /// What is not physical or not connected, a short circuit.
+    pub fn grow(&self) -> Result<Grown<'_>, FeedError> {
         self.check()?;
         let forest = Forest::grow(self)?;
         let loops = Loops::new(self, &forest);
-        let idle = self.carry(&forest, &loops, &vec![0.0; self.loads.len()])?;
-        let mut voltages = self.across(&idle.nodes);
-        let mut settled = self.loads.is_empty();
-        for _ in 0..Self::ROUNDS {
-            self.standing(&voltages)?;
-            let currents: Vec<f64> = self.loads.iter().zip(&voltages).map(|(load, &volts)| load.draws.at(volts)).collect();
-            let carried = self.carry(&forest, &loops, &currents)?;
-            let next = self.across(&carried.nodes);
-            if settled {
-                self.standing(&next)?;
-                return Ok(carried.solution(next, currents));
-            }
-            settled = next.iter().zip(&voltages).all(|(a, b)| (a - b).abs() <= Self::TOLERANCE * self.voltage.0);
-            voltages = next;
-        }
-        Err(FeedError::Collapse(lowest(&voltages)))
+        let mut grown = Grown { feed: self, forest, loops, idle: Vec::new() };
+        grown.idle = grown.across(&grown.carry(&vec![0.0; self.loads.len()])?.nodes);
+        Ok(grown)
     }
 
     fn check(&self) -> Result<(), FeedError> {
@@ -212,40 +212,80 @@ impl Feed {
             self.conductors.iter().flat_map(|c| [c.from, c.to]).chain(self.loads.iter().flat_map(|load| [load.out, load.back]));
         ends.into_iter().find(|node| node.0 >= self.nodes).map_or(Ok(()), |node| Err(FeedError::Unconnected(node)))
     }
+}
+
+/// A feed whose trees are grown.
+pub struct Grown<'a> {
+    feed: &'a Feed,
+    forest: Forest,
+    loops: Loops,
+    /// The voltage across each load when nothing draws.
+    idle: Vec<f64>,
+}
+
+impl Grown<'_> {
+    /// Voltages and currents when the loads, in the order they were connected, draw so much; one that is left out draws nothing.
+    ///
+    /// # Errors
+    /// What is not physical, or the collapse of the feed: a load at which nothing is left of the voltage, or powers for which the substitution
+    /// finds no end.
+    pub fn solve(&self, draws: &[Draws]) -> Result<Solution, FeedError> {
+        if draws.iter().any(|draws| !(draws.amount() >= 0.0 && draws.amount().is_finite())) {
+            return Err(FeedError::NotPhysical);
+        }
+        let mut draws = draws.to_vec();
+        draws.resize(self.feed.loads.len(), Draws::Current(Current::ZERO));
+        let mut voltages = self.idle.clone();
+        let mut settled = draws.is_empty();
+        for _ in 0..Feed::ROUNDS {
+            standing(&draws, &voltages)?;
+            let currents: Vec<f64> = draws.iter().zip(&voltages).map(|(draws, &volts)| draws.at(volts)).collect();
+            let carried = self.carry(&currents)?;
+            let next = self.across(&carried.nodes);
+            if settled {
+                standing(&draws, &next)?;
+                return Ok(carried.solution(next, currents));
+            }
+            settled = next.iter().zip(&voltages).all(|(a, b)| (a - b).abs() <= Feed::TOLERANCE * self.feed.voltage.0);
+            voltages = next;
+        }
+        Err(FeedError::Collapse(lowest(&voltages)))
+    }
 
     /// Voltage across each load.
     fn across(&self, nodes: &[f64]) -> Vec<f64> {
-        self.loads.iter().map(|load| nodes[load.out.0] - nodes[load.back.0]).collect()
-    }
-
-    /// That something is left of the voltage at each load that draws at all.
-    fn standing(&self, voltages: &[f64]) -> Result<(), FeedError> {
-        let falls = |(load, &volts): (&Load, &f64)| load.draws.amount() > 0.0 && (volts <= 0.0 || volts.is_nan());
-        if self.loads.iter().zip(voltages).any(falls) { Err(FeedError::Collapse(lowest(voltages))) } else { Ok(()) }
+        self.feed.loads.iter().map(|load| nodes[load.out.0] - nodes[load.back.0]).collect()
     }
 
     /// Potentials and currents when each load draws a given current.
-    fn carry(&self, forest: &Forest, loops: &Loops, currents: &[f64]) -> Result<Carried, FeedError> {
-        let mut leaving = vec![0.0; self.nodes];
-        for (load, current) in self.loads.iter().zip(currents) {
+    fn carry(&self, currents: &[f64]) -> Result<Carried, FeedError> {
+        let feed = self.feed;
+        let mut leaving = vec![0.0; feed.nodes];
+        for (load, current) in feed.loads.iter().zip(currents) {
             leaving[load.out.0] += current;
             leaving[load.back.0] -= current;
         }
-        let open = forest.carry(self, leaving.clone(), self.voltage.0);
-        let around = loops.currents(self, forest, &open.nodes)?;
-        if around.is_empty() {
-            return Ok(open);
+        if self.forest.chords.is_empty() {
+            return Ok(self.forest.carry(feed, leaving, feed.voltage.0));
         }
-        for (&place, current) in forest.chords.iter().zip(&around) {
-            leaving[self.conductors[place].from.0] += current;
-            leaving[self.conductors[place].to.0] -= current;
+        let open = self.forest.carry(feed, leaving.clone(), feed.voltage.0);
+        let around = self.loops.currents(feed, &self.forest, &open.nodes)?;
+        for (&place, current) in self.forest.chords.iter().zip(&around) {
+            leaving[feed.conductors[place].from.0] += current;
+            leaving[feed.conductors[place].to.0] -= current;
         }
-        let mut carried = forest.carry(self, leaving, self.voltage.0);
-        for (&place, &current) in forest.chords.iter().zip(&around) {
+        let mut carried = self.forest.carry(feed, leaving, feed.voltage.0);
+        for (&place, &current) in self.forest.chords.iter().zip(&around) {
             carried.conductors[place] = current;
         }
         Ok(carried)
     }
+}
+
+/// That something is left of the voltage at each load that draws at all.
+fn standing(draws: &[Draws], voltages: &[f64]) -> Result<(), FeedError> {
+    let falls = |(draws, &volts): (&Draws, &f64)| draws.amount() > 0.0 && (volts <= 0.0 || volts.is_nan());
+    if draws.iter().zip(voltages).any(falls) { Err(FeedError::Collapse(lowest(voltages))) } else { Ok(()) }
 }
 
 /// The place of the lowest voltage.

@@ -23,8 +23,8 @@ mod switch_on;
 mod timeline;
 
 pub use bleeder::Bleeder;
-pub use branch::{branch, branches};
 pub(crate) use branch::fuses_branches;
+pub use branch::{branch, branches};
 pub use check::{Fitted, check};
 pub use converter::{ConverterCheck, converters};
 pub use demand::{demand, feed_of};

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::contacts::{Contacts, fuse, supply_lead};
 use super::ends::{Clamp, End};
 use super::model::{Run, Sizing, Use, Wiring};
-use super::net::{Build, Inlet, Net, Outcome, Pins, Side};
+use super::net::{Build, Inlet, Loaded, Net, Pins, Side};
 use super::sizing::sold;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
@@ -57,6 +57,10 @@ pub(super) struct Circuit<'a> {
     pub(super) sold: BTreeMap<Per, Vec<Wire>>,
     /// The wire at the panel, chosen beforehand by its fuse.
     pub(super) at_panel: Option<Wire>,
+    /// The drives of the scheme.
+    mine: BTreeSet<DriveId>,
+    /// By drive, the controller it hangs on.
+    hosts: BTreeMap<DriveId, ControllerId>,
     /// The feed; none where pulses come from a discharge unit.
     feed: Option<&'a Demand>,
 }
@@ -72,6 +76,12 @@ impl<'a> Circuit<'a> {
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
         let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
+        let family = |drive: DriveId| assignment.of(drive).map(|scheme| catalogue.family(scheme));
+        let mine = layout.drive_ids().filter(|&drive| family(drive) == Some(scheme)).collect();
+        let controllers = assignment.controllers.iter().enumerate();
+        let hosts = controllers
+            .flat_map(|(index, controller)| controller.drives.iter().map(move |&drive| (drive, ControllerId::at(index))))
+            .collect();
         Self {
             layout,
             catalogue,
@@ -85,6 +95,8 @@ impl<'a> Circuit<'a> {
             hops,
             sold,
             at_panel,
+            mine,
+            hosts,
             feed,
         }
     }
@@ -95,7 +107,7 @@ impl<'a> Circuit<'a> {
     }
 
     pub(super) fn is_mine(&self, drive: DriveId) -> bool {
-        self.assignment.of(drive).is_some_and(|scheme| self.catalogue.family(scheme) == self.scheme)
+        self.mine.contains(&drive)
     }
 
     /// The voltage that is fed in: of the charged discharge unit where pulses come from one, else of the supply.
@@ -129,7 +141,9 @@ impl<'a> Circuit<'a> {
         let mut worst: BTreeMap<Places, (Length, Vec<DriveId>)> = BTreeMap::new();
         for drives in cases.into_iter().filter(|drives| drives.iter().any(|&drive| self.is_mine(drive))) {
             let place = |&drive: &DriveId| {
-                self.is_mine(drive).then(|| (self.board_feeding(drive), self.controller_of(drive))).ok_or(self.assignment.of(drive))
+                self.is_mine(drive)
+                    .then(|| (self.board_feeding(drive), self.controller_of(drive)))
+                    .ok_or(self.assignment.of(drive))
             };
             let mut places: Places = drives.iter().map(place).collect();
             places.sort_unstable();
@@ -161,13 +175,12 @@ impl<'a> Circuit<'a> {
     }
 
     fn controller_of(&self, drive: DriveId) -> Option<ControllerId> {
-        let at = self.assignment.controllers.iter().position(|controller| controller.drives.contains(&drive));
-        at.map(ControllerId::at)
+        self.hosts.get(&drive).copied()
     }
 
     /// The board from which a drive gets its current: that of its controller, which may be the next one, else its own.
     fn board_feeding(&self, drive: DriveId) -> BoardId {
-        let controller = self.assignment.controllers.iter().find(|controller| controller.drives.contains(&drive));
+        let controller = self.controller_of(drive).and_then(|id| self.assignment.controllers.get(id.index()));
         controller.map_or(self.layout.drive(drive).spot.board, |controller| controller.spot.board)
     }
 
@@ -195,22 +208,44 @@ impl<'a> Circuit<'a> {
         self.sold.get(&per)?.get(level.get(&per).copied().unwrap_or(0)).copied()
     }
 
-    /// Builds the network of a case and solves it; `None` where nothing draws.
-    pub(super) fn solve(&self, case: &Case, level: &BTreeMap<Per, usize>, pins: &Pins) -> Option<Outcome> {
-        let wires: BTreeMap<Per, Wire> =
-            SORTS.iter().filter_map(|&per| Some((per, self.wire(per, level)?))).chain(self.at_panel.map(|wire| (Per::Layout, wire))).collect();
-        let inlets = self.inlets(case, &wires);
+    /// Builds the network with wires of such sizes; `None` for what is worked by hand.
+    pub(super) fn net<'n>(&'n self, level: &BTreeMap<Per, usize>, pins: &'n Pins) -> Option<Net<'n>> {
+        let wires: BTreeMap<Per, Wire> = SORTS
+            .iter()
+            .filter_map(|&per| Some((per, self.wire(per, level)?)))
+            .chain(self.at_panel.map(|wire| (Per::Layout, wire)))
+            .collect();
+        let inlets = self.inlets(&wires);
         let mut net = Net::new(Build { fed: self.fed(), wires, contacts: self.contacts, pins, inlets });
         match self.way {
-            Way::Direct { conductors, shared } => self.direct(&mut net, case, conductors.saturating_sub(shared), shared),
-            Way::Local { .. } => self.local(&mut net, case),
+            Way::Direct { conductors, shared } => self.direct(&mut net, conductors.saturating_sub(shared), shared),
+            Way::Local { .. } => self.local(&mut net),
             Way::None => return None,
         }
-        net.outcome()
+        Some(net)
+    }
+
+    /// What the loads of a network draw in a case.
+    pub(super) fn draws(&self, loads: &[Loaded], case: &Case) -> Vec<Draws> {
+        let draws = loads.iter().map(|load| match *load {
+            Loaded::Beside(section) => {
+                let section = self.feed.and_then(|demand| demand.sections.get(section));
+                let beside = section.into_iter().flat_map(|section| &section.loads).filter(|load| !self.feeds(load));
+                Draws::Current(beside.map(|load| draws_beside(load, case)).sum())
+            }
+            Loaded::Drive(drive) => Draws::Current(self.current(drive, case)),
+            Loaded::Controller(id) => {
+                let drives = self.assignment.controllers.get(id.index()).map(|controller| controller.drives.as_slice());
+                let motors: Current = drives.into_iter().flatten().map(|&drive| self.current(drive, case)).sum();
+                let motors: Power = self.electrics.motor_voltage * motors / self.electrics.efficiency.0;
+                Draws::Power(motors + self.electrics.voltage * self.electrics.controller)
+            }
+        });
+        draws.collect()
     }
 
     /// Where each section of the feed comes in, with wires of such sizes behind it.
-    fn inlets(&self, case: &Case, wires: &BTreeMap<Per, Wire>) -> Vec<Inlet> {
+    fn inlets(&self, wires: &BTreeMap<Per, Wire>) -> Vec<Inlet> {
         let Some(demand) = self.feed else { return Vec::new() };
         let lead = supply_lead(self.catalogue, demand.largest_fuse().unwrap_or_default());
         let rates = &self.catalogue.rates;
@@ -223,7 +258,7 @@ impl<'a> Circuit<'a> {
                 out: lead + section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
                 back: lead,
                 branch: split.map_or(Resistance::ZERO, |split| fuse(rates, split.fuse) / f64::from(split.count)),
-                beside: section.loads.iter().filter(|load| !self.feeds(load)).map(|load| self.draws(load, case)).sum(),
+                shared: section.loads.iter().any(|load| !self.feeds(load)),
             }
         });
         inlets.collect()
@@ -240,15 +275,6 @@ impl<'a> Circuit<'a> {
         }
     }
 
-    /// What a load beside the circuit draws in a case. A discharge unit may charge at any time.
-    fn draws(&self, load: &Load, case: &Case) -> Current {
-        match (case, load.subject) {
-            (Case::SwitchOn, _) => load.start_up,
-            (Case::Moving(moving), Subject::Drive(drive)) if !moving.contains(&drive) => load.continuous,
-            (Case::Moving(_), _) => load.continuous + load.moving,
-        }
-    }
-
     /// The trunk of the scheme as a tree of hubs.
     fn trunk(&self, net: &mut Net<'_>, purpose: Use, side: Side) -> BTreeMap<BoardId, Node> {
         let mut hubs: BTreeMap<BoardId, Node> = BTreeMap::new();
@@ -262,19 +288,13 @@ impl<'a> Circuit<'a> {
         hubs
     }
 
-    fn direct(&self, net: &mut Net<'_>, case: &Case, own: u32, shared: u32) {
+    fn direct(&self, net: &mut Net<'_>, own: u32, shared: u32) {
         let out = if self.layout.panel.is_none() { self.trunk(net, Use::Power, Side::Out) } else { BTreeMap::new() };
         let purpose = if self.layout.panel.is_none() { Use::Power } else { Use::Return };
         let backs =
             if shared > 0 || self.layout.panel.is_none() { self.trunk(net, purpose, Side::Back) } else { BTreeMap::new() };
-        let rests = self.draw.rest() > Current::ZERO;
-        let drawing: Vec<DriveId> = match case {
-            Case::Moving(moving) if !rests => moving.iter().copied().filter(|&drive| self.is_mine(drive)).collect(),
-            _ => self.layout.drive_ids().filter(|&drive| self.is_mine(drive)).collect(),
-        };
         let mut levers: BTreeMap<LeverId, [Node; 2]> = BTreeMap::new();
-        for drive in drawing {
-            let current = self.current(drive, case);
+        for drive in self.layout.drive_ids().filter(|&drive| self.is_mine(drive)) {
             let runs = runs_of(&self.runs, Subject::Drive(drive));
             let board = self.layout.drive(drive).spot.board;
             let (Some(going), returning) =
@@ -294,7 +314,7 @@ impl<'a> Circuit<'a> {
                 None if own > 1 => net.wire(Per::Drive, minus, going),
                 None => hub,
             };
-            net.load(at_motor, from_motor, Draws::Current(current), Subject::Drive(drive));
+            net.load(at_motor, from_motor, Loaded::Drive(drive));
         }
     }
 
@@ -317,7 +337,7 @@ impl<'a> Circuit<'a> {
         poles.map(|pole| runs.next().map_or(pole, |run| net.wire(Per::Drive, pole, run)))
     }
 
-    fn local(&self, net: &mut Net<'_>, case: &Case) {
+    fn local(&self, net: &mut Net<'_>) {
         let out = self.trunk(net, Use::Power, Side::Out);
         let back = self.trunk(net, Use::Power, Side::Back);
         let mut reached: BTreeMap<ControllerId, (Node, Node)> = BTreeMap::new();
@@ -339,10 +359,7 @@ impl<'a> Circuit<'a> {
                 None => (near_out, near_back),
             };
             reached.insert(id, (at, from));
-            let motors: Current = controller.drives.iter().map(|&drive| self.current(drive, case)).sum();
-            let motors: Power = self.electrics.motor_voltage * motors / self.electrics.efficiency.0;
-            let total = motors + self.electrics.voltage * self.electrics.controller;
-            net.load(at, from, Draws::Power(total), Subject::Controller(id));
+            net.load(at, from, Loaded::Controller(id));
         }
     }
 }
@@ -358,8 +375,18 @@ pub fn lowest(laid: Laid<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(S
         Some((sizing.per, wires.iter().position(|wire| wire.area == sizing.area)?))
     });
     let pins = circuit.runs.iter().map(|run| ((run.subject, run.purpose), run.pins)).collect();
-    let outcome = circuit.solve(&Case::Moving(moving.to_vec()), &level.collect(), &pins)?;
+    let net = circuit.net(&level.collect(), &pins)?;
+    let outcome = net.outcome(&net.grow(), &circuit.draws(&net.loads, &Case::Moving(moving.to_vec())))?;
     Some((outcome.worst, outcome.arrives))
+}
+
+/// What a load beside a circuit draws in a case. A discharge unit may charge at any time.
+fn draws_beside(load: &Load, case: &Case) -> Current {
+    match (case, load.subject) {
+        (Case::SwitchOn, _) => load.start_up,
+        (Case::Moving(moving), Subject::Drive(drive)) if !moving.contains(&drive) => load.continuous,
+        (Case::Moving(_), _) => load.continuous + load.moving,
+    }
 }
 
 /// The runs of a subject; runs are sorted by subject.

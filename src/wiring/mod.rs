@@ -5,8 +5,8 @@
 //! what parts at each joint, `encoders` gives each lever its input once they are bought, `courses` tells which way a wire takes over each board.
 
 mod circuit;
-mod contacts;
 mod colour;
+mod contacts;
 mod courses;
 mod encoders;
 mod ends;

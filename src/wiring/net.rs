@@ -6,19 +6,39 @@ use super::contacts::Contacts;
 use super::ends::End;
 use super::model::{Run, Use};
 use crate::catalogue::Per;
+use crate::id::{ControllerId, DriveId};
 use crate::power::conductor::Wire;
-use crate::power::feed::{Draws, Feed, Node, Solution};
+use crate::power::feed::{Draws, Feed, FeedError, Grown, Node};
 use crate::quantity::{Current, LineResistance, Resistance, Voltage};
 use crate::takeoff::Subject;
 
-/// What a solution says: the lowest voltage and where, the most that flows in each sort, and what each sort loses on the way to the worst.
+/// What a solution says: the lowest voltage and where, and what flows.
 pub(super) struct Outcome {
     pub(super) worst: Subject,
     pub(super) arrives: Voltage,
-    pub(super) carried: BTreeMap<Per, Current>,
-    /// The most that flows in a conductor of each use of each subject.
-    pub(super) flows: BTreeMap<(Subject, Use), Current>,
-    pub(super) lost: BTreeMap<Per, f64>,
+    /// By conductor; none where the feed collapses.
+    pub(super) currents: Option<Vec<Current>>,
+}
+
+/// What a load of a network is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Loaded {
+    /// What else hangs on a section of the feed, by its place.
+    Beside(usize),
+    /// A motor.
+    Drive(DriveId),
+    /// A controller with its motors.
+    Controller(ControllerId),
+}
+
+impl Loaded {
+    fn subject(self) -> Option<Subject> {
+        match self {
+            Self::Beside(_) => None,
+            Self::Drive(id) => Some(Subject::Drive(id)),
+            Self::Controller(id) => Some(Subject::Controller(id)),
+        }
+    }
 }
 
 /// Going out from the supply, or coming back to it.
@@ -39,8 +59,8 @@ pub(super) struct Inlet {
     pub(super) back: Resistance,
     /// The fuses of a branch of it and their holders, all beside one another; nothing where the wires hang on the section's own.
     pub(super) branch: Resistance,
-    /// What else of the section hangs right behind its fuse, or draws through it: encoders, lights, other schemes.
-    pub(super) beside: Current,
+    /// Whether something else of the section hangs right behind its fuse, or draws through it: encoders, lights, other schemes.
+    pub(super) shared: bool,
 }
 
 /// What the network is built of.
@@ -60,15 +80,14 @@ pub(super) struct Build<'a> {
 /// How many pins each conductor has at each joint.
 pub(super) type Pins = BTreeMap<(Subject, Use), u32>;
 
-/// A feed with the sort of each of its conductors and the subject of each of its loads.
+/// A feed with the sort of each of its conductors and what each of its loads is: solved for one case after the other.
 pub(super) struct Net<'a> {
     feed: Feed,
     build: Build<'a>,
     sorts: Vec<(Per, Resistance)>,
     /// The run that each conductor is of; none for the lead of a supply.
     runs: Vec<Option<(Subject, Use)>>,
-    /// What each load is; none for what only shares the way.
-    loads: Vec<Option<Subject>>,
+    pub(super) loads: Vec<Loaded>,
     sockets: BTreeMap<usize, [Node; 2]>,
     /// Conductors laid once, by their ends.
     laid: BTreeMap<(End, End, Side), Node>,
@@ -94,10 +113,10 @@ impl<'a> Net<'a> {
         let [out, back] = match self.sockets.get(&index) {
             Some(&known) => known,
             None => {
-                let (fused, back) = (self.resistor(Per::Supply, Feed::OUT, inlet.out), self.resistor(Per::Supply, Feed::BACK, inlet.back));
-                if inlet.beside > Current::ZERO {
-                    self.feed.load(fused, back, Draws::Current(inlet.beside));
-                    self.loads.push(None);
+                let (fused, back) =
+                    (self.resistor(Per::Supply, Feed::OUT, inlet.out), self.resistor(Per::Supply, Feed::BACK, inlet.back));
+                if inlet.shared {
+                    self.load(fused, back, Loaded::Beside(index));
                 }
                 let nodes = [self.resistor(Per::Branch, fused, inlet.branch), back];
                 self.sockets.insert(index, nodes);
@@ -139,39 +158,61 @@ impl<'a> Net<'a> {
         node
     }
 
-    pub(super) fn load(&mut self, out: Node, back: Node, draws: Draws, subject: Subject) {
-        self.feed.load(out, back, draws);
-        self.loads.push(Some(subject));
+    /// A load; what it draws is told when the network is solved.
+    pub(super) fn load(&mut self, out: Node, back: Node, what: Loaded) {
+        self.feed.load(out, back, Draws::Current(Current::ZERO));
+        self.loads.push(what);
     }
 
-    pub(super) fn outcome(self) -> Option<Outcome> {
-        let first = self.loads.iter().find_map(|load| *load)?;
-        let mut carried: BTreeMap<Per, Current> = BTreeMap::new();
-        let Ok(solution) = self.feed.solve() else {
-            // A collapse: nothing arrives; every sort shares the blame, so the thickening goes on with the first that can.
-            let lost = self.sorts.iter().map(|&(per, ..)| (per, 1.0)).collect();
-            return Some(Outcome { worst: first, arrives: Voltage::ZERO, carried, flows: BTreeMap::new(), lost });
+    /// Makes it ready to be solved.
+    pub(super) fn grow(&self) -> Result<Grown<'_>, FeedError> {
+        self.feed.grow()
+    }
+
+    /// What comes of it when the loads draw so much; `None` where none of the circuit's own does.
+    pub(super) fn outcome(&self, grown: &Result<Grown<'_>, FeedError>, draws: &[Draws]) -> Option<Outcome> {
+        let drawing = || self.loads.iter().zip(draws).enumerate().filter(|(_, (_, draws))| draws.is_any());
+        let first = drawing().find_map(|(_, (load, _))| load.subject())?;
+        let Ok(solution) = grown.as_ref().map_err(|error| *error).and_then(|grown| grown.solve(draws)) else {
+            return Some(Outcome { worst: first, arrives: Voltage::ZERO, currents: None });
         };
-        let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
-        for (run, current) in self.runs.iter().zip(&solution.conductors) {
-            if let Some(run) = *run {
-                let most = flows.entry(run).or_default();
-                *most = most.max(Current(current.0.abs()));
+        let named = drawing().filter_map(|(at, (load, _))| Some((load.subject()?, *solution.voltages.get(at)?)));
+        let (worst, arrives) = named.min_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
+        let currents = solution.conductors.into_iter().map(|current| Current(current.0.abs())).collect();
+        Some(Outcome { worst, arrives, currents: Some(currents) })
+    }
+
+    /// By sort the most of these currents, and the conductor it flows in.
+    pub(super) fn carried(&self, currents: &[Current]) -> BTreeMap<Per, (Current, usize)> {
+        let mut carried: BTreeMap<Per, (Current, usize)> = BTreeMap::new();
+        for (at, (&(per, _), &current)) in self.sorts.iter().zip(currents).enumerate() {
+            let most = carried.entry(per).or_insert((current, at));
+            if current > most.0 {
+                *most = (current, at);
             }
         }
-        for (&(per, _), current) in self.sorts.iter().zip(&solution.conductors) {
-            let most = carried.entry(per).or_default();
-            *most = most.max(Current(current.0.abs()));
-        }
-        let named = self.loads.iter().zip(&solution.voltages).filter_map(|(load, &arrives)| Some(((*load)?, arrives)));
-        let (worst, arrives) = named.min_by(|a, b| a.1.0.total_cmp(&b.1.0))?;
-        Some(Outcome { worst, arrives, carried, flows, lost: self.lost(&solution) })
+        carried
     }
 
-    /// The power that the conductors of each sort lose: where thickening helps most.
-    fn lost(&self, solution: &Solution) -> BTreeMap<Per, f64> {
+    /// The most of these currents in a conductor of each use of each subject, where any flows.
+    pub(super) fn flows(&self, currents: &[Current]) -> BTreeMap<(Subject, Use), Current> {
+        let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
+        for (run, &current) in self.runs.iter().zip(currents).filter(|(_, current)| **current > Current::ZERO) {
+            if let Some(run) = *run {
+                let most = flows.entry(run).or_default();
+                *most = most.max(current);
+            }
+        }
+        flows
+    }
+
+    /// The power that the conductors of each sort lose: where thickening helps most. Where the feed collapses every sort shares the blame.
+    pub(super) fn lost(&self, outcome: &Outcome) -> BTreeMap<Per, f64> {
         let mut lost: BTreeMap<Per, f64> = BTreeMap::new();
-        for (&(per, resistance), current) in self.sorts.iter().zip(&solution.conductors) {
+        let Some(currents) = &outcome.currents else {
+            return self.sorts.iter().map(|&(per, _)| (per, 1.0)).collect();
+        };
+        for (&(per, resistance), current) in self.sorts.iter().zip(currents) {
             *lost.entry(per).or_default() += current.0 * current.0 * resistance.0;
         }
         lost

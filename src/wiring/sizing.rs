@@ -1,6 +1,6 @@
 //! Chooses wire: the thinnest sold that keeps drop and current within the rules at the far end, when the most moves that may.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::circuit::{Case, Circuit, Laid, SORTS};
 use super::contacts::line_of;
@@ -85,6 +85,20 @@ pub(super) fn moves_motors(run: &Run) -> bool {
     run.scheme.is_some() && SORTS.contains(&run.subject.per()) && matches!(run.purpose, Use::Drive | Use::Return | Use::Power)
 }
 
+/// What comes of cases with certain wires.
+struct Solved {
+    /// The worst of them, and those in which most flows in wires of some sort.
+    deciding: BTreeSet<usize>,
+    /// By sort, the most that flows in any of them.
+    carried: BTreeMap<Per, Current>,
+    /// By use and subject, the most that flows in any of them.
+    flows: BTreeMap<(Subject, Use), Current>,
+    /// By sort, the power lost in the worst of them.
+    lost: BTreeMap<Per, f64>,
+    far_end: FarEnd,
+    pins: Pins,
+}
+
 /// What was chosen for a scheme.
 struct Chosen {
     sizings: Vec<Sizing>,
@@ -106,12 +120,7 @@ pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
 
 /// Sorts of runs for lights and contacts, and at the panel: the thinnest wire of their rule that bears what flows in any of them. What lies right
 /// behind a fuse at the panel must be rated for that; what feeds a lever beside its drives is as thick as their own wire.
-fn fixed<'a>(
-    catalogue: &Catalogue,
-    demands: &[Demand],
-    runs: impl Iterator<Item = &'a Run>,
-    sizings: &[Sizing],
-) -> Vec<Sizing> {
+fn fixed<'a>(catalogue: &Catalogue, demands: &[Demand], runs: impl Iterator<Item = &'a Run>, sizings: &[Sizing]) -> Vec<Sizing> {
     let mut carried: BTreeMap<(Option<SchemeId>, Per), (Current, Current)> = BTreeMap::new();
     for run in runs {
         let per = run.subject.per();
@@ -133,16 +142,6 @@ fn fixed<'a>(
         Some(Sizing { bears: wire.rating >= warms, ..sizing(scheme, per, *wire, carries) })
     });
     sized.collect()
-}
-
-/// The most that flows in a conductor of each use of each subject in any of several outcomes.
-fn most_of(outcomes: &[Outcome]) -> BTreeMap<(Subject, Use), Current> {
-    let mut flows: BTreeMap<(Subject, Use), Current> = BTreeMap::new();
-    for (&run, &current) in outcomes.iter().flat_map(|outcome| &outcome.flows) {
-        let most = flows.entry(run).or_default();
-        *most = most.max(current);
-    }
-    flows
 }
 
 pub(super) fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
@@ -197,54 +196,87 @@ impl Circuit<'_> {
     /// must be rated for that.
     fn choose(&self, fuse: Current) -> Chosen {
         let mut level: BTreeMap<Per, usize> = self.sold.keys().map(|&per| (per, 0)).collect();
-        let allowed = self.layout.rules.drop.value;
         let cases = self.cases();
+        // As long as the cases that decided before ask for thicker wire, the others need not be solved.
+        let mut deciding: Option<Vec<&Case>> = None;
         loop {
-            let (outcomes, pins) = self.outcomes(&cases, &level);
-            let Some(worst) = outcomes.iter().min_by(|a, b| a.arrives.0.total_cmp(&b.arrives.0)) else {
-                return Chosen { sizings: self.sizings(&level, &BTreeMap::new()), flows: BTreeMap::new(), pins, far_end: None };
+            let of = deciding.clone().unwrap_or_else(|| cases.iter().collect());
+            let Some(solved) = self.solved(&of, &level) else {
+                let sizings = self.sizings(&level, &BTreeMap::new());
+                return Chosen { sizings, flows: BTreeMap::new(), pins: Pins::new(), far_end: None };
             };
-            let mut carried: BTreeMap<Per, Current> = BTreeMap::new();
-            for (&per, &current) in outcomes.iter().flat_map(|outcome| &outcome.carried) {
-                let most = carried.entry(per).or_default();
-                *most = most.max(current);
-            }
-            let thicker = |per: &Per| self.chosen(&level, *per).is_some_and(|(_, thicker)| !thicker.is_empty());
-            let bears = |per: &Per| self.chosen(&level, *per).map_or(Current::ZERO, |(wire, _)| wire.rating);
-            let must_bear = |per: Per, current: Current| {
-                let heats = heats(self.draw, current);
-                if self.is_local() && per != Per::Drive { heats.max(fuse) } else { heats }
-            };
-            let overloaded = carried
-                .iter()
-                .find(|(per, current)| thicker(per) && bears(per) < must_bear(**per, **current))
-                .map(|(per, _)| *per);
-            let far_end = FarEnd { scheme: self.scheme, worst: worst.worst, fed: self.fed(), arrives: worst.arrives, allowed };
-            let lossy = worst.lost.iter().filter(|(per, _)| thicker(per)).max_by(|a, b| a.1.total_cmp(b.1)).map(|(per, _)| *per);
-            let step = overloaded.or(if far_end.is_within() { None } else { lossy });
-            if let Some(at) = step.and_then(|per| level.get_mut(&per)) {
+            if let Some(at) = self.step(&solved, &level, fuse).and_then(|per| level.get_mut(&per)) {
                 *at += 1;
-                continue;
+                deciding = deciding.or_else(|| Some(solved.deciding.iter().filter_map(|&case| of.get(case).copied()).collect()));
+            } else if deciding.take().is_none() {
+                let Solved { carried, flows, pins, far_end, .. } = solved;
+                return Chosen { sizings: self.sizings(&level, &carried), flows, pins, far_end: Some(far_end) };
             }
-            let (sizings, flows) = (self.sizings(&level, &carried), most_of(&outcomes));
-            return Chosen { sizings, flows, pins, far_end: Some(far_end) };
         }
     }
 
-    /// All cases solved with wires of such sizes, over as many pins at the joints as bear what flows in any of them.
-    fn outcomes(&self, cases: &[Case], level: &BTreeMap<Per, usize>) -> (Vec<Outcome>, Pins) {
+    /// The sort to thicken next.
+    fn step(&self, solved: &Solved, level: &BTreeMap<Per, usize>, fuse: Current) -> Option<Per> {
+        let thicker = |per: &Per| self.chosen(level, *per).is_some_and(|(_, thicker)| !thicker.is_empty());
+        let bears = |per: &Per| self.chosen(level, *per).map_or(Current::ZERO, |(wire, _)| wire.rating);
+        let must_bear = |per: Per, current: Current| {
+            let heats = heats(self.draw, current);
+            if self.is_local() && per != Per::Drive { heats.max(fuse) } else { heats }
+        };
+        let mut carried = solved.carried.iter();
+        let overloaded = carried.find(|(per, current)| thicker(per) && bears(per) < must_bear(**per, **current));
+        if let Some((&per, _)) = overloaded {
+            return Some(per);
+        }
+        let lossy = solved.lost.iter().filter(|(per, _)| thicker(per)).max_by(|a, b| a.1.total_cmp(b.1)).map(|(per, _)| *per);
+        if solved.far_end.is_within() { None } else { lossy }
+    }
+
+    /// Cases solved with wires of such sizes, over as many pins at the joints as bear what flows in any of them. `None` where nothing draws.
+    fn solved(&self, cases: &[&Case], level: &BTreeMap<Per, usize>) -> Option<Solved> {
         let mut pins = Pins::new();
         loop {
-            let outcomes: Vec<Outcome> = cases.iter().filter_map(|case| self.solve(case, level, &pins)).collect();
-            let mut more = false;
-            for (run, current) in most_of(&outcomes) {
-                let (wanted, known) = (self.contacts.pins(heats(self.draw, current)), pins.entry(run).or_insert(1));
-                // Never fewer than before, so that the search ends.
-                (more, *known) = (more || wanted > *known, wanted.max(*known));
+            let net = self.net(level, &pins)?;
+            let grown = net.grow();
+            let mut most: Vec<(Current, usize)> = Vec::new();
+            let mut worst: Option<(Outcome, usize)> = None;
+            for (case, moves) in cases.iter().enumerate() {
+                let Some(outcome) = net.outcome(&grown, &self.draws(&net.loads, moves)) else { continue };
+                let currents = outcome.currents.as_deref().unwrap_or_default();
+                most.resize(most.len().max(currents.len()), (Current::ZERO, case));
+                for (most, &current) in most.iter_mut().zip(currents).filter(|(most, current)| **current > most.0) {
+                    *most = (current, case);
+                }
+                if worst.as_ref().is_none_or(|(worst, _)| outcome.arrives < worst.arrives) {
+                    worst = Some((outcome, case));
+                }
             }
-            if !more {
-                return (outcomes, pins);
+            let (worst, of) = worst?;
+            let currents: Vec<Current> = most.iter().map(|(current, _)| *current).collect();
+            let flows = net.flows(&currents);
+            let wanted = flows.iter().map(|(run, &current)| (*run, self.contacts.pins(heats(self.draw, current))));
+            // Never fewer than before, so that the search ends.
+            let wanted = wanted.map(|(run, wanted)| (run, wanted.max(pins.get(&run).copied().unwrap_or(1)))).collect();
+            let carried = net.carried(&currents);
+            let tellers = carried.values().filter_map(|(_, at)| most.get(*at)).map(|(_, case)| *case);
+            let solved = Solved {
+                deciding: tellers.chain([of]).collect(),
+                carried: carried.iter().map(|(&per, &(current, _))| (per, current)).collect(),
+                flows,
+                lost: net.lost(&worst),
+                far_end: FarEnd {
+                    scheme: self.scheme,
+                    worst: worst.worst,
+                    fed: self.fed(),
+                    arrives: worst.arrives,
+                    allowed: self.layout.rules.drop.value,
+                },
+                pins: wanted,
+            };
+            if solved.pins.iter().all(|(run, wanted)| *wanted <= pins.get(run).copied().unwrap_or(1)) {
+                return Some(solved);
             }
+            pins = solved.pins;
         }
     }
 
