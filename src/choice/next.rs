@@ -1,6 +1,6 @@
 //! The price of one more turnout, and which further one needs another controller.
 
-use super::model::{NextTurnout, Step};
+use super::model::{NextTurnout, NoPrice, Step};
 use crate::buying::{Choices, Proof};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Given, Place};
@@ -27,8 +27,7 @@ pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estima
         let layout = with_more(layout, board, more);
         proven(&estimate(&layout, catalogue, assign(&layout, catalogue, scheme), choices))
     };
-    // A difference of two orders that may both be better is a guess.
-    let price = |(before, with): (Option<Money>, Option<Money>)| with.zip(before).map(|(with, before)| with - before);
+    let price = |(before, with): (Result<Money, NoPrice>, Result<Money, NoPrice>)| Ok(with? - before?);
     let (now, first) = (total(0), total(1));
     let step = step(layout, catalogue, base, scheme, board).map(|turnout| {
         let price = if turnout == 1 { price((now, first)) } else { price((total(turnout - 1), total(turnout))) };
@@ -61,8 +60,12 @@ fn sizes(assignment: &Assignment) -> Vec<(BoardId, SchemeId, u32)> {
 }
 
 /// The total of an order that lacks nothing and is proven the cheapest.
-fn proven(estimate: &Estimate) -> Option<Money> {
-    (estimate.can_be_built() && estimate.purchase.proof == Proof::Whole).then_some(estimate.purchase.total)
+fn proven(estimate: &Estimate) -> Result<Money, NoPrice> {
+    match (estimate.can_be_built(), &estimate.purchase.proof) {
+        (false, _) => Err(NoPrice::NotToBeHad),
+        (true, Proof::Whole) => Ok(estimate.purchase.total),
+        (true, _) => Err(NoPrice::NotProven),
+    }
 }
 
 /// The baseboard with most drives; the first of several.

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rust_decimal::Decimal;
 
@@ -14,6 +14,7 @@ use crate::buying::Fresh;
 use crate::catalogue::Catalogue;
 use crate::day::Day;
 use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::name::same;
 use crate::report::view::Chapter;
 use crate::size::Size;
 
@@ -47,6 +48,9 @@ pub(super) enum Verb {
     /// List joints, controllers and channels, runs and wire
     Wiring(OneScheme),
     /// Show what each feed draws and whether the supplies carry it
+    ///
+    /// Ends with exit code 1 where the plan falls short, and also where a supply that you have is too small for what hangs on it. The other verbs
+    /// do not count that: what serves in its place is on the bill.
     Power(Power),
     /// Show how long the build takes, by stage and by task
     Hours(OneScheme),
@@ -141,7 +145,7 @@ pub(super) struct Buying {
 #[derive(Debug, Args)]
 pub(super) struct Look {
     /// What form the report takes
-    #[arg(long, value_enum, value_name = "FORM", default_value_t = Format::Terminal)]
+    #[arg(long, value_enum, value_name = "FORM", default_value_t = Format::Terminal, ignore_case = true)]
     pub(super) format: Format,
 
     /// With `--format csv`: this table alone, by the id that the whole report gives it
@@ -153,7 +157,7 @@ pub(super) struct Look {
     pub(super) width: Option<u16>,
 
     /// Whether headings are bold
-    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Colour::Auto)]
+    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Colour::Auto, ignore_case = true)]
     pub(super) colour: Colour,
 
     /// The same as `--colour never`
@@ -202,7 +206,8 @@ pub(super) struct Power {
     #[command(flatten)]
     pub(super) plan: OneScheme,
 
-    /// Follow these devices second by second, thrown one after the other, beside the routes of the layout: `--throws T1,T3`
+    /// Follow these devices second by second, thrown one after the other, beside the routes of the layout: `--throws T1,T3`. What is
+    /// named again is thrown back; `T3/2` is the second lever of a device that has several
     #[arg(long, value_name = "DEVICES", value_delimiter = ',')]
     pub(super) throws: Vec<String>,
 }
@@ -310,7 +315,7 @@ pub(super) struct Book {
     pub(super) scheme: Option<String>,
 
     /// Only these chapters, with commas between
-    #[arg(long, value_name = "CHAPTERS", value_delimiter = ',', value_parser = chapters())]
+    #[arg(long, value_name = "CHAPTERS", value_delimiter = ',', value_parser = chapters(), ignore_case = true)]
     pub(super) only: Vec<Chapter>,
 
     /// Replace the file if it is there already
@@ -318,8 +323,9 @@ pub(super) struct Book {
     pub(super) force: bool,
 }
 
-/// Reads the word of a chapter.
+/// Reads the word of a chapter, or its heading.
 fn chapters() -> impl TypedValueParser<Value = Chapter> {
-    PossibleValuesParser::new(Chapter::ALL.map(Chapter::word))
-        .map(|word| Chapter::ALL.into_iter().find(|chapter| chapter.word() == word).unwrap_or(Chapter::Decision))
+    let named = |word: &str, chapter: Chapter| same(chapter.word(), word) || same(chapter.heading(), word);
+    PossibleValuesParser::new(Chapter::ALL.map(|chapter| PossibleValue::new(chapter.word()).alias(chapter.heading())))
+        .map(move |word| Chapter::ALL.into_iter().find(|&chapter| named(&word, chapter)).unwrap_or(Chapter::Decision))
 }

@@ -95,9 +95,9 @@ fn power(args: &Power) -> Result<ExitCode, Stop> {
     let sources = &args.plan.sources;
     let mut inputs = read(&sources.files, &sources.buying)?;
     let mut chosen = choose(&inputs, args.plan.scheme.as_deref())?;
-    follow(&mut inputs, chosen.estimate_mut(), &args.throws)?;
+    let followed = follow(&mut inputs, chosen.estimate_mut(), &args.throws)?;
     let document = view::power(&chosen.plan(&inputs));
-    tell_notices(&inputs.catalogue.notices);
+    tell_notices(&[inputs.catalogue.notices.clone(), followed].concat());
     show(&document, &sources.look)
 }
 

@@ -28,6 +28,8 @@ pub(super) enum Stop {
     },
     /// Files that could not be read or written.
     Files(Vec<FileTrouble>),
+    /// Files that are there already, and what to do about it where nothing is ever replaced.
+    There(Vec<PathBuf>, &'static str),
     /// Nobody reads the output any more.
     Unread,
 }
@@ -51,12 +53,22 @@ pub(super) enum FileTrouble {
         /// Why.
         source: io::Error,
     },
-    /// It is there already, and nothing is ever overwritten.
+    /// It is there already, and is kept unless the user says otherwise.
     #[error("{} is there already; nothing was written", .0.display())]
     Exists(PathBuf),
+    /// Something other than a file is there, which is never replaced.
+    #[error("{} is there already and is no file; nothing was written, and `--force` would not replace it", .0.display())]
+    NoFile(PathBuf),
     /// The report could not be written.
     #[error("could not write the report: {}", reason(.0))]
     Output(io::Error),
+}
+
+impl FileTrouble {
+    /// Whether `--force` would do away with it.
+    pub(super) fn yields_to_force(&self) -> bool {
+        matches!(self, Self::Exists(_))
+    }
 }
 
 impl Stop {

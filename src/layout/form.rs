@@ -224,7 +224,12 @@ pub(super) const ROUTE: Form = Form {
     title: "a route",
     keys: &[
         key("id", Holds::Text("platform to yard"), ID, ""),
-        key("throws", Holds::Names("T1"), "The devices whose levers are thrown, in this order.", ""),
+        key(
+            "throws",
+            Holds::Names("T1"),
+            "The devices whose levers are thrown, in this order; `T3/2` is the second lever of a device that has several.",
+            "",
+        ),
     ],
 };
 

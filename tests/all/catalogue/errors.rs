@@ -11,7 +11,8 @@ fn only_error(read: Result<impl Sized, Vec<Diagnostic>>) -> (Code, String, Strin
     let mut errors = errors.into_iter().filter(|told| told.severity == Severity::Error);
     let (Some(error), None) = (errors.next(), errors.next()) else { panic!("one error should be told") };
     let place = error.place.to_string().replace(&format!("{BOOK} › "), "");
-    let [found, expected, nearest] = [error.found, error.expected, error.nearest].map(Option::unwrap_or_default);
+    let [found, expected] = [error.found, error.expected].map(Option::unwrap_or_default);
+    let nearest = error.nearest.join(" or ");
     (error.code, place, found, expected, nearest)
 }
 
@@ -367,7 +368,8 @@ fn lines(told: &Diagnostic) -> String {
     let grave = if told.severity == Severity::Error { "error" } else { "notice" };
     let part =
         |name: &str, text: &Option<String>| text.as_ref().map(|text| format!("        {name} {text}\n")).unwrap_or_default();
+    let near = (!told.nearest.is_empty()).then(|| told.nearest.join(" or "));
     let [found, expected, nearest] =
-        [("found", &told.found), ("expected", &told.expected), ("nearest", &told.nearest)].map(|(name, text)| part(name, text));
+        [("found", &told.found), ("expected", &told.expected), ("nearest", &near)].map(|(name, text)| part(name, text));
     format!("    {grave} {} at {}: {}\n{found}{expected}{nearest}", told.code.as_str(), told.place, told.what)
 }
