@@ -64,7 +64,8 @@ fn words(name: &str) -> Vec<String> {
 fn share_words(one: &[String], other: &[String]) -> bool {
     let (few, many) = if one.len() <= other.len() { (one, other) } else { (other, one) };
     // A single letter or digit says too little.
-    few.iter().any(|word| word.len() > 2) && few.iter().all(|word| many.contains(word))
+    few.iter().any(|word| word.len() > 2)
+        && few.iter().all(|word| many.iter().any(|other| other == word || word.len() > 2 && other.starts_with(word.as_str())))
 }
 
 /// The letters of a name in order, by which a swap is told from a change.
@@ -162,6 +163,7 @@ mod tests {
         assert_eq!(nearest("3-way", kinds), ["three-way"]);
         assert_eq!(nearest("Double slips, long", kinds), ["double slip"]);
         assert_eq!(nearest("brackets", ["bracket-screw", "servo"]), ["bracket-screw"]);
+        assert_eq!(nearest("sol", ["solenoid", "servo"]), ["solenoid"], "the beginning of a word");
         assert!(nearest("a", ["a b c", "x"]).is_empty(), "a letter says too little");
         assert!(nearest("wire", ["wire one", "wire two", "wire red", "wire blue"]).is_empty(), "too many are no hint");
     }

@@ -45,8 +45,16 @@ pub(super) enum FileTrouble {
         /// Why.
         source: io::Error,
     },
+    /// It is a folder, and what is wanted lies in it.
+    #[error("could not read {}: this is a folder; name the file in it, `{within}`", .path.display())]
+    Folder {
+        /// Which.
+        path: PathBuf,
+        /// The file in it, as it may be typed.
+        within: String,
+    },
     /// It could not be written.
-    #[error("could not write {}: {}", .path.display(), reason(.source))]
+    #[error("could not write {}: {}", .path.display(), unwritten(.source))]
     Write {
         /// Which.
         path: PathBuf,
@@ -87,6 +95,14 @@ impl From<Diagnostic> for Stop {
 impl From<FileTrouble> for Stop {
     fn from(trouble: FileTrouble) -> Self {
         Self::Files(vec![trouble])
+    }
+}
+
+/// Why a file was not written, in plain words where there are any.
+fn unwritten(source: &io::Error) -> String {
+    match source.kind() {
+        ErrorKind::NotFound => "the folder it should go into is not there".to_owned(),
+        _ => reason(source),
     }
 }
 

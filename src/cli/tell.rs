@@ -19,7 +19,7 @@ pub(super) fn tell(stop: &Stop) -> ExitCode {
             (told.chain(unchecked).chain(sum).collect::<Vec<_>>().join("\n"), BAD)
         }
         Stop::Files(troubles) => {
-            let mut told: String = troubles.iter().map(|trouble| error(trouble)).collect();
+            let mut told: String = troubles.iter().map(error).collect();
             if troubles.iter().any(FileTrouble::yields_to_force) {
                 told += &hanging("  ", "To replace what is there, add `--force`.", width());
             }

@@ -102,7 +102,8 @@ impl<'a> Field<'a> {
     /// The items of a list; reports a value that is none, or one of too many items.
     pub(super) fn list(&self, expected: &str, report: &mut Report) -> Vec<Field<'a>> {
         let Body::List(items) = &self.node.body else {
-            report.problem(self.wrong_type(&format!("{expected}, each with a `- ` before its first word"), report));
+            let each = if expected.starts_with("a list") { ", each with a `- ` before its first word" } else { "" };
+            report.problem(self.wrong_type(&format!("{expected}{each}"), report));
             return Vec::new();
         };
         // Few enough to compare each with each.

@@ -71,6 +71,7 @@ pub(super) fn within<T: Written + PartialOrd>(low: T, high: T) -> impl Fn(&T) ->
 fn quantity_fault(error: &QuantityError, dimension: Dimension) -> Fault {
     let expected = format!("a {} with its unit, such as `{}`", dimension.name(), dimension.example());
     match error {
+        QuantityError::NotANumber(text) if text.is_empty() => Fault::new(Code::WrongType, "a number is missing here"),
         QuantityError::NotANumber(text) => Fault::new(Code::WrongType, format!("`{text}` is not a number")),
         QuantityError::Comma(_) => {
             return Fault::new(Code::WrongType, error.to_string()).expected(format!(

@@ -100,6 +100,14 @@ impl Waveform {
             Self::Ac => "AC",
         }
     }
+
+    /// The highest extra-low voltage: 50 V AC or 120 V DC (IEC 61558-1).
+    pub fn highest(self) -> Voltage {
+        match self {
+            Self::Ac => Voltage(50.0),
+            Self::Dc => Voltage(120.0),
+        }
+    }
 }
 
 /// A power supply the user owns.

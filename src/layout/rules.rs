@@ -9,7 +9,7 @@ use super::field::{Entry, Field};
 use super::form::{ROUTE, RULES, SUPPLY};
 use super::forms::{Fault, Output, PerYear, Written, YesNo, any, plain, within};
 use super::levers::Works;
-use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, SwitchOn, Waveform};
+use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, SwitchOn};
 use super::names::Names;
 use super::report::{Report, shown};
 use super::thrown::Throwable;
@@ -39,12 +39,9 @@ pub(super) fn supplies(file: &Entry<'_>, report: &mut Report) -> Vec<OwnedSupply
     supplies
 }
 
-/// Safety extra-low voltage is at most 50 V AC or 120 V DC (IEC 61558-1).
+/// A supply gives something, and no more than is safe.
 fn safe(output: &Output) -> Result<(), Fault> {
-    let highest = match output.waveform {
-        Waveform::Ac => Voltage(50.0),
-        Waveform::Dc => Voltage(120.0),
-    };
+    let highest = output.waveform.highest();
     if output.voltage <= Voltage::ZERO || output.current <= Current::ZERO {
         return Err(Fault::new(Code::OutOfRange, "a supply gives more than nothing").expected(Output::EXPECTED));
     }
@@ -67,7 +64,7 @@ pub(super) fn routes(file: &Entry<'_>, drafts: &[Draft<'_>], devices: &Names, wo
     for entry in items.into_iter().filter_map(|item| item.entry(&ROUTE, report)).collect::<Vec<_>>() {
         let name = names.add(&entry, report);
         let throws = entry.get("throws");
-        let fields = throws.as_ref().map_or_else(Vec::new, |throws| throws.one_or_more("a list of devices", report));
+        let fields = throws.as_ref().map_or_else(Vec::new, |throws| throws.one_or_more("devices, such as `[T1, T2]`", report));
         if fields.is_empty() && throws.is_none_or(|throws| throws.is_list()) {
             let why = "a route throws the levers of at least one device";
             report.problem(entry.missing("throws", why, report).expected("`throws: [T1, T2]`"));
@@ -179,7 +176,7 @@ fn schemes(entry: &Entry<'_>, catalogue: &Catalogue, report: &mut Report) -> Giv
         let place = report.took(&entry.path("schemes"), format!("[{}]", names.join(", ")));
         return Given::new(offered().collect(), place);
     };
-    let named = field.one_or_more("a list of schemes", report);
+    let named = field.one_or_more("the names of schemes in square brackets", report);
     if named.is_empty() && field.is_list() {
         let fault = Fault::new(Code::OutOfRange, "there is nothing to compare").expected("at least one scheme, or no `schemes`");
         report.problem(field.fault(fault, report));

@@ -6,7 +6,7 @@
 use std::fmt::Write as _;
 
 use underboard::buying::Choices;
-use underboard::choice::{NextTurnout, Verdict, compare};
+use underboard::choice::{NextTurnout, NoPrice, Verdict, compare};
 use underboard::estimate::estimate;
 use underboard::money::Money;
 use underboard::scheme::assign;
@@ -48,8 +48,8 @@ fn next(sheets: &[(&'static str, String)]) -> Option<NextTurnout> {
 #[test]
 fn the_next_turnout_and_its_step_to_the_penny() {
     let next = next(&trade_with(LONG)).unwrap();
-    assert_eq!(next.price.map(Money::minor), Some(750));
-    assert_eq!(next.step.map(|step| (step.turnout, step.price.map(Money::minor))), Some((3, Some(1_230))));
+    assert_eq!(next.price.map(Money::minor), Ok(750));
+    assert_eq!(next.step.map(|step| (step.turnout, step.price.map(Money::minor))), Some((3, Ok(1_230))));
     assert_eq!(next.board.index(), 0);
 }
 
@@ -76,10 +76,10 @@ fn the_next_turnout_costs_what_a_plan_with_it_costs_more() {
         let _ = writeln!(turnouts, "  - {{id: N{further}, at: 2000 x 225 mm}}");
         let (with, _) = total(&turnouts);
         if further == 1 {
-            assert_eq!(first.price, Some(with - before));
+            assert_eq!(first.price, Ok(with - before));
         }
         if further == step.turnout {
-            assert_eq!(step.price, Some(with - before));
+            assert_eq!(step.price, Ok(with - before));
         }
         before = with;
     }
@@ -88,7 +88,7 @@ fn the_next_turnout_costs_what_a_plan_with_it_costs_more() {
 /// Nothing reaches the middle of the board: the longest extension is 600 mm.
 #[test]
 fn a_next_turnout_that_cannot_be_had_has_no_price() {
-    assert_eq!(next(&trade_with(&[])).unwrap().price, None);
+    assert_eq!(next(&trade_with(&[])).unwrap().price, Err(NoPrice::NotToBeHad));
 }
 
 #[test]

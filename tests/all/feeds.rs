@@ -186,8 +186,10 @@ fn followed(throws: &str) -> (Vec<(String, String)>, String) {
     let layout = "turnouts: [{id: T1}, {id: T2, with: T1}, {id: T3, kind: three-way}]\n";
     let args = ["power", "layout.yaml", "--scheme", "servo-made", "--format", "csv", "--table", "timeline", "--throws", throws];
     let ran = Desk::new().file("layout.yaml", layout).run(&args);
-    let rows = ran.stdout.lines().skip(1).map(|row| row.split(',').collect::<Vec<_>>());
-    let thrown = rows.filter(|row| row.len() > 2 && !row[2].is_empty()).map(|row| (row[1].to_owned(), row[2].to_owned()));
+    // The first column is the title, in quotes where it has commas.
+    let rows = ran.stdout.lines().skip(1).map(|row| row.split_once("\",").or_else(|| row.split_once(',')).unwrap().1);
+    let rows = rows.map(|row| row.split(',').collect::<Vec<_>>());
+    let thrown = rows.filter(|row| !row[1].is_empty()).map(|row| (row[0].to_owned(), row[1].to_owned()));
     (thrown.collect(), ran.stderr)
 }
 

@@ -186,7 +186,11 @@ impl Plan<'_> {
             let need = self.need(unmet.need);
             Row::of([Cell::from(self.need_title(need)), self.need_amount(need).into(), Cell::from(&unmet.why)])
         });
-        let note = "Buy these elsewhere, or add parts and offers for them to the catalogue. They are in no sum of money here.";
+        let note = if self.choices.leave_all() {
+            "Buy these elsewhere, or add parts and offers for them to the catalogue. They are in no sum of money here."
+        } else {
+            "Order from more suppliers, buy these elsewhere, or add parts and offers for them to the catalogue. They are in no sum of money here."
+        };
         not_to_be_had(|table| table.rows(rows).note(note))
     }
 }

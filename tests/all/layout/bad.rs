@@ -69,7 +69,7 @@ const CASES: &[Bad] = &[
     bad("point off the board", "turnouts:\n  - id: T1\n    at: 1300 x 100 mm\n", (3, 9), Code::OutOfRange, Some("1300 x 100 mm"), "a point from 0 x 0 mm to 1200 x 600 mm", None),
     bad("unknown kind of turnout", "turnouts:\n  - id: T1\n    kind: dubble slip\n", (3, 11), Code::UnknownWord, Some("dubble slip"), "one of plain, wye, curved, catch, three-way, single slip, double slip, scissors, diamond", Some("double slip")),
     bad("unknown scheme", "turnouts:\n  - id: T1\n    scheme: solenoyd\n", (3, 13), Code::UnknownId, Some("solenoyd"), "one of solenoid, servo-made, stall-motor", Some("solenoid")),
-    bad("scheme not offered", "turnouts:\n  - id: T1\n    scheme: servo\n", (3, 13), Code::Contradiction, Some("servo"), "one of solenoid, servo-made, stall-motor", None),
+    bad("scheme not offered", "turnouts:\n  - id: T1\n    scheme: servo\n", (3, 13), Code::Contradiction, Some("servo"), "one of solenoid, servo-made, stall-motor", Some("servo-made")),
     bad("scheme that cannot", "others:\n  - id: G1\n    kind: gate\n    scheme: solenoid\n", (4, 13), Code::Contradiction, Some("solenoid"), "one of servo-made", None),
     bad("scheme for a light", "others:\n  - id: L1\n    kind: lamp\n    scheme: solenoid\n", (4, 13), Code::Contradiction, Some("solenoid"), "no `scheme`", None),
     bad("unknown frog", "turnouts:\n  - id: T1\n    frog: alive\n", (3, 11), Code::UnknownWord, Some("alive"), "one of insulated, live, blade fed", Some("live")),
