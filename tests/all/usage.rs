@@ -159,7 +159,7 @@ fn a_plural_asks_for_the_same_kinds() {
 #[test]
 fn the_sum_behind_a_number_names_the_rules_of_the_layout_too() {
     let kit = "rules: {spare ways: at least 3, exhibition kit: yes}\n";
-    let desk = Desk::new().file("layout.yaml", &format!("{LAYOUT}{kit}"));
+    let desk = Desk::new().file("layout.yaml", format!("{LAYOUT}{kit}"));
     let why =
         |kind: &str| desk.run(&["bill", "layout.yaml", "--scheme", "servo-made", "--why", kind, "--format", "csv"]).report(0);
     assert!(why("panel-plate").contains("rules: spare ways,at least 3,"), "{}", why("panel-plate"));
