@@ -58,7 +58,7 @@ pub(super) enum Verb {
     Book(Book),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
-    /// Explain an error by its code: its cause and its cure
+    /// Explain an error or a finding by its name: its cause and its cure
     Explain(Explain),
     /// Print a JSON Schema: of the reports in JSON, or of the layout file
     Schema(SchemaOf),
@@ -124,7 +124,7 @@ pub(super) struct Sources {
 /// Whom to buy from, and how long to look for the cheapest way.
 #[derive(Debug, Default, Args)]
 pub(super) struct Buying {
-    /// Order from these suppliers only, by their names in the catalogue, with commas between
+    /// Order from these suppliers only, by their names or titles in the catalogue, with commas between
     #[arg(long, help_heading = "Order", value_name = "SUPPLIER", value_delimiter = ',')]
     pub(super) only: Vec<String>,
 
@@ -195,7 +195,7 @@ pub(super) struct OneScheme {
     #[command(flatten)]
     pub(super) sources: Sources,
 
-    /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
+    /// The scheme to plan with, by its name or title; without it, the one that `compare` chooses, else the cheapest
     #[arg(long, value_name = "NAME")]
     pub(super) scheme: Option<String>,
 }
@@ -310,11 +310,11 @@ pub(super) struct Book {
     #[arg(short, long, value_name = "FILE.html")]
     pub(super) output: PathBuf,
 
-    /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
+    /// The scheme to plan with, by its name or title; without it, the one that `compare` chooses, else the cheapest
     #[arg(long, value_name = "NAME")]
     pub(super) scheme: Option<String>,
 
-    /// Only these chapters, with commas between
+    /// Only these chapters, by their words or headings, with commas between
     #[arg(long, value_name = "CHAPTERS", value_delimiter = ',', value_parser = chapters(), ignore_case = true)]
     pub(super) only: Vec<Chapter>,
 

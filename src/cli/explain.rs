@@ -13,7 +13,7 @@ use crate::name::same;
 #[derive(Debug, Args)]
 pub(super) struct Explain {
     /// The word in square brackets of an error or a finding; without it, all are listed
-    #[arg(value_name = "CODE")]
+    #[arg(value_name = "NAME")]
     code: Vec<String>,
 }
 

@@ -139,7 +139,11 @@ impl<'a> Field<'a> {
                 (join(&self.path, &written), written.clone(), format!("`{written}` is not a key of {}", form.title))
             };
             let place = report.place(&path, key.mark.line, key.mark.column);
-            report.problem(Diagnostic::error(Code::UnknownKey, place, what).one_of(&written, form.names()).found(found));
+            let mut unknown = Diagnostic::error(Code::UnknownKey, place, what).one_of(&written, form.names()).found(found);
+            if let Some(meant) = form.meant(&key.text) {
+                unknown.nearest = vec![meant.to_owned()];
+            }
+            report.problem(unknown);
         }
         Some(Entry { field: self })
     }

@@ -4,6 +4,8 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::name::same;
+
 /// A map of the file: its name in messages, and its keys.
 #[derive(Debug)]
 pub(super) struct Form {
@@ -25,6 +27,22 @@ pub(super) struct Key {
     /// What is taken where it is not written, in words or as it would be written.
     default: Option<&'static str>,
 }
+
+/// Other words that people have for a key, such as those of other countries.
+const OTHER_WORDS: &[(&str, &str)] = &[
+    ("baseboards", "boards"),
+    ("depth", "frame"),
+    ("location", "at"),
+    ("modules", "boards"),
+    ("name", "id"),
+    ("points", "turnouts"),
+    ("position", "at"),
+    ("power", "supplies"),
+    ("price of an hour", "hour"),
+    ("switches", "turnouts"),
+    ("thickness", "top"),
+    ("type", "kind"),
+];
 
 /// What follows a key.
 #[derive(Debug)]
@@ -55,6 +73,11 @@ impl Form {
     /// The names of the keys.
     pub(super) fn names(&self) -> impl Iterator<Item = &'static str> + use<> {
         self.keys.iter().map(|key| key.name)
+    }
+
+    /// The key that another word stands for.
+    pub(super) fn meant(&self, word: &str) -> Option<&'static str> {
+        OTHER_WORDS.iter().find(|(other, key)| same(other, word) && self.has(key)).map(|(_, key)| *key)
     }
 
     /// Whether it has a key.

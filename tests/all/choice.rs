@@ -5,10 +5,13 @@
 
 use std::fmt::Write as _;
 
-use underboard::buying::Choices;
+use underboard::buying::{Choices, Limits};
+use underboard::catalogue::Catalogue;
 use underboard::choice::{NextTurnout, NoPrice, Verdict, compare};
 use underboard::estimate::estimate;
+use underboard::layout::Layout;
 use underboard::money::Money;
+use underboard::report::{Dress, to_terminal, view};
 use underboard::scheme::assign;
 
 use crate::program::Desk;
@@ -99,6 +102,27 @@ fn what_no_part_can_do_is_told_once_with_what_there_is() {
     let ran = Desk::new().file("layout.yaml", text).tables("book", &sheets);
     let report = ran.run(&["shop", "layout.yaml", "--catalogue", "book", "--scheme", "servo", "--width", "200"]).report(1);
     assert!(report.contains("no part of the catalogue serves; the most `length` of any is 600 mm"), "{report}");
+}
+
+#[test]
+fn a_dash_for_the_price_of_a_turnout_is_told_with_its_reason() {
+    let sheets = trade_with(&[]);
+    let sheets: Vec<(&str, &str)> = sheets.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let catalogue = support::catalogue(&sheets);
+    let told = |layout: &Layout, catalogue: &Catalogue, choices: &Choices| {
+        let comparison = compare(layout, catalogue, choices);
+        let report = view::compare(layout, catalogue, choices, &comparison);
+        to_terminal(&report, Dress { width: 200, colour: false }).replace('\n', " ")
+    };
+    let long = told(&row_of(&catalogue, 8, "{board: A}"), &catalogue, &Choices::default());
+    assert!(
+        long.contains("A dash for its price under Servo on a home-made bracket: something that the turnout needs cannot be had"),
+        "{long}"
+    );
+    let starter = underboard::catalogue::from_starter().unwrap();
+    let shelf = underboard::layout::read("shelf.yaml", include_str!("../../examples/shelf.yaml"), &starter).unwrap();
+    let report = told(&shelf, &starter, &Choices::within(Limits::steps(1)));
+    assert!(report.contains("is not proven the cheapest, so that their difference would be a guess"), "{report}");
 }
 
 #[test]

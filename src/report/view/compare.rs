@@ -90,7 +90,9 @@ fn unpriced(side: Side) -> Vec<String> {
         };
         let columns = side.comparison.columns.iter().filter(lacks);
         let titles: Vec<&str> = columns.map(|column| side.catalogue.scheme(column.scheme).title.as_str()).collect();
-        (!titles.is_empty()).then(|| format!("A dash for its price under {}: {because}", titles.join("; ")))
+        let all = titles.len() > 1 && titles.len() == side.comparison.columns.len();
+        let under = if all { "all schemes".to_owned() } else { titles.join("; ") };
+        (!titles.is_empty()).then(|| format!("A dash for its price under {under}: {because}"))
     };
     let reasons = [
         told(NoPrice::NotToBeHad, "something that the turnout needs cannot be had from this catalogue."),

@@ -25,6 +25,11 @@ fn assert_told(edit: [&str; 3], code: Code, [place, found, expected, nearest]: [
 }
 
 #[test]
+fn a_feed_above_extra_low_voltage_is_refused() {
+    assert_told(["Schemes", "40 ms,24,AC", "40 ms,230,AC"], Code::OutOfRange, ["Schemes › S4", "230", "at most 50 V AC", ""]);
+}
+
+#[test]
 fn a_missing_sheet_is_told_with_the_sheets_there_are() {
     let mut sheets = small_but("Turnouts", "");
     sheets.push(("Turnout", "kind,drives,frogs,levers"));

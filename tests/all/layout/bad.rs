@@ -46,6 +46,7 @@ const CASES: &[Bad] = &[
     bad("unknown key", "turnots:\n  - id: T1\nturnouts: [{id: T1}]\n", (1, 1), Code::UnknownKey, Some("turnots"), "one of name, scale, boards, joints, panel, supplies, turnouts, signals, others, routes, rules", Some("turnouts")),
     bad("tab behind a colon", "turnouts:\n  - id:\tT1\n", (2, 8), Code::NotYaml, Some("- id:\u{FFFD}T1"), "a space in its place", None),
     bad("unknown key of a turnout", "turnouts:\n  - id: T1\n    bord: A\n", (3, 5), Code::UnknownKey, Some("bord"), "one of id, board, at, further, kind, frog, with, scheme, owned, hidden", Some("board")),
+    bad("another word for a key", "points: [{id: T1}]\nturnouts: [{id: T1}]\n", (1, 1), Code::UnknownKey, Some("points"), "one of name, scale, boards, joints, panel, supplies, turnouts, signals, others, routes, rules", Some("turnouts")),
     bad("key that is no word", "turnouts:\n  - id: T1\n    [x, y]: A\n", (3, 5), Code::UnknownKey, Some("no plain text"), "one of id, board, at, further, kind, frog, with, scheme, owned, hidden", None),
     bad("duplicate key", "turnouts:\n  - id: T1\n    kind: wye\n    kind: plain\n", (4, 5), Code::DuplicateKey, Some("kind"), "each key once; the first is in line 3", None),
     bad("missing id", "turnouts:\n  - kind: plain\n", (2, 5), Code::MissingKey, Some("nothing"), "`id: …`", None),
