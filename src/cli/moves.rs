@@ -14,10 +14,13 @@ use crate::power::{Planned, timelines};
 /// stay as they are: what moves at once is told by the rules. Gives a notice for each lever that is named by several devices and thrown once.
 pub(super) fn follow(inputs: &mut Inputs, plan: &mut Estimate, moves: &[String]) -> Result<Vec<Diagnostic>, Diagnostic> {
     let names: Vec<&str> = moves.iter().map(|name| name.trim()).filter(|name| !name.is_empty()).collect();
-    let (levers, notices) = thrown(&inputs.layout, &names)?;
-    if levers.is_empty() {
-        return Ok(notices);
+    if moves.is_empty() {
+        return Ok(Vec::new());
     }
+    if names.is_empty() {
+        return Err(Diagnostic::error(Code::UnknownId, place(), "no device is named").found(moves.join(",")));
+    }
+    let (levers, notices) = thrown(&inputs.layout, &names)?;
     let name = names.join(", ").into();
     inputs.layout.routes.push(Route { name, place: place(), levers });
     let planned = Planned {

@@ -217,6 +217,8 @@ fn one_lever_of_several_is_thrown_by_its_number_or_its_drive() {
     assert!(wrong.contains("`T3` has 2 levers, and none of this number") && wrong.contains("`T3/1` or `T3/2`"), "{wrong}");
     let (_, wrong) = followed("T1/2");
     assert!(wrong.contains("`T1` has one lever only"), "{wrong}");
+    let (_, wrong) = followed(",");
+    assert!(wrong.contains("no device is named"), "{wrong}");
     let (_, wrong) = followed("T1 T3");
     assert!(wrong.contains("did you mean `T1,T3`?"), "{wrong}");
 }

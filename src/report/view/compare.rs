@@ -65,7 +65,7 @@ pub(super) fn schemes(side: Side) -> Table {
         notes.push("The life cost is the order, the hours of building, and all set-ups over the years, at the value of an hour.");
     }
     if columns.iter().any(|column| !column.estimate.can_be_built()) {
-        notes.push("What a scheme that cannot be built costs leaves out what is missing; it takes no part in the choice.");
+        notes.push("What a scheme that cannot be built costs leaves out what is missing; it takes no part in the choice, and there is no price of a next turnout.");
     }
     let next = || columns.iter().filter_map(|column| column.next.as_ref());
     if next().next().is_some() {

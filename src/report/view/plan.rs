@@ -83,7 +83,7 @@ impl Plan<'_> {
     }
 
     /// What was asked of the order.
-    fn asked(&self) -> Option<Section> {
+    pub(super) fn asked(&self) -> Option<Section> {
         if self.pick == Pick::Named {
             return asked(self.choices, self.catalogue);
         }
