@@ -197,6 +197,19 @@ fn what_is_there_already_is_told_with_what_to_do() {
 }
 
 #[test]
+fn a_small_supply_of_your_own_ends_power_alone_with_1_and_it_is_said() {
+    let text = "supplies: [{id: old, gives: '12 V DC, 60 mA'}]\nturnouts: [{id: T1}, {id: T2}, {id: T3}]\n";
+    let desk = Desk::new().file("layout.yaml", text);
+    let code = |verb: &str| desk.run(&[verb, "layout.yaml", "--scheme", "stall-motor"]).code;
+    assert_eq!((code("power"), code("bill"), code("check")), (Some(1), Some(0), Some(0)));
+    let in_one_line = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let explained = in_one_line(desk.run(&["explain", "supply-too-small"]).report(0));
+    assert!(explained.contains("ends `power` alone with exit code 1"), "{explained}");
+    let help = in_one_line(desk.run(&["power", "--help"]).report(0));
+    assert!(help.contains("a supply that you have is too small for what hangs on it. The other verbs do not count that"), "{help}");
+}
+
+#[test]
 fn a_folder_in_place_of_the_layout_is_told_with_the_file_in_it() {
     let desk = Desk::new().file("mine/layout.yaml", LAYOUT);
     let told = "error: could not read mine: this is a folder; name the file in it, `mine/layout.yaml`\n";
