@@ -108,6 +108,12 @@ fn text(name: &str, bytes: Vec<u8>) -> Result<String, Diagnostic> {
             "a layout file; the workbook goes behind `--catalogue`",
         ));
     }
+    if is_table(Path::new(name)) {
+        return Err(not(
+            "this is a table, where the layout file should be",
+            "a layout file; the folder of tables goes behind `--catalogue`",
+        ));
+    }
     let text =
         String::from_utf8(bytes).map_err(|_| not("the layout file is not text in UTF-8", "a text file, saved as UTF-8"))?;
     Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))

@@ -264,7 +264,12 @@ pub(super) const RULES: Form = Form {
         key("slack", Holds::Text("10 %"), "Length added to every wire.", "10 %"),
         key("spares", Holds::Text("10 %"), "Spares of small parts that get lost.", "10 %"),
         key("exhibition kit", Holds::YesNo, "Whether a spare of each active part goes along to exhibitions.", "no"),
-        key("spare channels", Holds::Amount("20 %, at least 2"), "Channels left free at each controller.", "20 %, at least 2"),
+        key(
+            "spare channels",
+            Holds::Amount("20 %, at least 2"),
+            "Channels left free at each controller, and inputs at an encoder.",
+            "20 %, at least 2",
+        ),
         key(
             "controllers",
             Holds::Words(&["each board", "neighbour"]),
@@ -274,7 +279,7 @@ pub(super) const RULES: Form = Form {
         key(
             "spare ways",
             Holds::Amount("20 %, at least 2"),
-            "Ways left free in the connectors of each joint.",
+            "Ways left free: in the connectors of each joint, at terminal strips, and on the panel plate for further levers.",
             "20 %, at least 2",
         ),
         key(

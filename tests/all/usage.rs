@@ -206,7 +206,10 @@ fn a_small_supply_of_your_own_ends_power_alone_with_1_and_it_is_said() {
     let explained = in_one_line(desk.run(&["explain", "supply-too-small"]).report(0));
     assert!(explained.contains("ends `power` alone with exit code 1"), "{explained}");
     let help = in_one_line(desk.run(&["power", "--help"]).report(0));
-    assert!(help.contains("a supply that you have is too small for what hangs on it. The other verbs do not count that"), "{help}");
+    assert!(
+        help.contains("a supply that you have is too small for what hangs on it. The other verbs do not count that"),
+        "{help}"
+    );
 }
 
 #[test]
@@ -214,6 +217,13 @@ fn a_folder_in_place_of_the_layout_is_told_with_the_file_in_it() {
     let desk = Desk::new().file("mine/layout.yaml", LAYOUT);
     let told = "error: could not read mine: this is a folder; name the file in it, `mine/layout.yaml`\n";
     desk.run(&["check", "mine"]).gives(3, "", told);
+    let table = desk.file("mine/catalogue/Stock.csv", "part,count\n").run(&["check", "mine/catalogue/Stock.csv"]);
+    assert!(
+        table.code == Some(2) && table.stderr.contains("this is a table, where the layout file should be"),
+        "{}",
+        table.stderr
+    );
+    let desk = Desk::new().file("mine/layout.yaml", LAYOUT);
     let verbless = desk.run(&["mine/layout.yaml"]);
     assert!(verbless.code == Some(2) && verbless.stderr.contains("`underboard compare mine/layout.yaml`"), "{}", verbless.stderr);
 }
