@@ -116,7 +116,9 @@ fn a_dash_for_the_price_of_a_turnout_is_told_with_its_reason() {
     };
     let long = told(&row_of(&catalogue, 8, "{board: A}"), &catalogue, &Choices::default());
     assert!(
-        long.contains("A dash for its price under Servo on a home-made bracket: something that the turnout needs cannot be had"),
+        long.contains(
+            "A dash for the price of a turnout under Servo on a home-made bracket: something that the turnout needs cannot be had"
+        ),
         "{long}"
     );
     let starter = underboard::catalogue::from_starter().unwrap();

@@ -80,6 +80,9 @@ pub(super) fn schemes(side: Side) -> Table {
     table
 }
 
+/// How to look for more proof: of no use on paper.
+pub(super) const PATIENCE: &str = "`--patience 20` looks for the proof longer.";
+
 /// Why a further turnout has no price, reason by reason.
 fn unpriced(side: Side) -> Vec<String> {
     let told = |why: NoPrice, because: &str| {
@@ -92,14 +95,15 @@ fn unpriced(side: Side) -> Vec<String> {
         let titles: Vec<&str> = columns.map(|column| side.catalogue.scheme(column.scheme).title.as_str()).collect();
         let all = titles.len() > 1 && titles.len() == side.comparison.columns.len();
         let under = if all { "all schemes".to_owned() } else { titles.join("; ") };
-        (!titles.is_empty()).then(|| format!("A dash for its price under {under}: {because}"))
+        (!titles.is_empty()).then(|| format!("A dash for the price of a turnout under {under}: {because}"))
     };
     let reasons = [
         told(NoPrice::NotToBeHad, "something that the turnout needs cannot be had from this catalogue."),
         told(
             NoPrice::NotProven,
-            "the order with it, or the one without, is not proven the cheapest, so that their difference would be a guess. `--patience 20` looks for the proof longer.",
-        ),
+            "the order with it, or the one without, is not proven the cheapest, so that their difference would be a guess.",
+        )
+        .map(|told| format!("{told} {PATIENCE}")),
     ];
     reasons.into_iter().flatten().collect()
 }
