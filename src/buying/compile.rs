@@ -51,6 +51,8 @@ struct Compiler<'a> {
     parts: BTreeMap<PartId, usize>,
     wanted: Vec<(NeedId, programme::Need)>,
     unmet: Vec<Unmet>,
+    /// Which suppliers are meant, in words: nothing where all are asked.
+    asked: &'static str,
     /// Amounts that only stock can meet, with what each part gives.
     scarce: Vec<(i64, BTreeMap<PartId, i64>)>,
 }
@@ -64,8 +66,10 @@ impl<'a> Compiler<'a> {
                 offers_of.entry(offer.part).or_default().push(OfferId::at(at));
             }
         }
+        let all = (0..catalogue.suppliers.len()).all(|supplier| choices.allow(SupplierId::at(supplier)));
+        let asked = if all { "" } else { " that is ordered from" };
         let (parts, wanted, unmet, scarce) = Default::default();
-        Self { catalogue, offers_of, parts, wanted, unmet, scarce }
+        Self { catalogue, offers_of, parts, wanted, unmet, asked, scarce }
     }
 
     /// Adds a need, or says why it cannot be met.
@@ -101,13 +105,13 @@ impl<'a> Compiler<'a> {
     fn nothing(&self, need: &Need, eligible: &[(PartId, &Part)]) -> String {
         match eligible {
             [] => format!("no part of the catalogue serves{}", self.nearest(need)),
-            [(_, part)] => format!("nobody of the suppliers asked sells {}, and none is in stock", part.title),
+            [(_, part)] => format!("no supplier{} sells {}, and none is in stock", self.asked, part.title),
             [(_, first), rest @ ..] => {
                 let others = match rest.len() {
                     1 => "the other".to_owned(),
                     n => format!("any of the {n} others"),
                 };
-                format!("nobody of the suppliers asked sells {} or {others} that would serve, and none is in stock", first.title)
+                format!("no supplier{} sells {} or {others} that would serve, and none is in stock", self.asked, first.title)
             }
         }
     }
@@ -171,7 +175,7 @@ impl<'a> Compiler<'a> {
             return Ok(());
         }
         self.scarce.pop();
-        Err(format!("the stock is not enough for {}, and nobody of the suppliers asked sells more", need.amount().normalize()))
+        Err(format!("the stock is not enough for {}, and no supplier{} sells more", need.amount().normalize(), self.asked))
     }
 
     /// Pieces to cut; those longer than anything had are told and left out.

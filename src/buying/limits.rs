@@ -62,6 +62,11 @@ impl Choices {
         Self { only: Some(BTreeSet::from([supplier])), ..self.clone() }
     }
 
+    /// Whether as many suppliers may be ordered from as the catalogue has.
+    pub fn leave_all(&self) -> bool {
+        self.only.is_none() && self.without.is_empty() && self.most_parcels.is_none()
+    }
+
     /// Whether a supplier may be ordered from.
     pub fn allow(&self, supplier: SupplierId) -> bool {
         self.only.as_ref().is_none_or(|only| only.contains(&supplier)) && !self.without.contains(&supplier)

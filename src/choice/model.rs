@@ -5,11 +5,20 @@ use crate::id::SchemeId;
 use crate::layout::DecideBy;
 use crate::money::Money;
 
+/// Why a further turnout has no price.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum NoPrice {
+    /// A plan with it lacks something that cannot be had.
+    NotToBeHad,
+    /// An order, with it or without, is not proven the cheapest: a difference of two that may both be better is a guess.
+    NotProven,
+}
+
 /// What one more plain turnout costs, and where the next step lies.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NextTurnout {
-    /// The price of the next one; `None` where it cannot be had, or where an order is not proven the cheapest.
-    pub price: Option<Money>,
+    /// The price of the next one.
+    pub price: Result<Money, NoPrice>,
     /// The board it is reckoned on.
     pub board: crate::id::BoardId,
     /// The further turnout that needs another controller, or a larger one; `None` where none does.
@@ -21,8 +30,8 @@ pub struct NextTurnout {
 pub struct Step {
     /// Which, counted from 1 for the next.
     pub turnout: usize,
-    /// What it adds; `None` where it cannot be had, or where an order is not proven the cheapest.
-    pub price: Option<Money>,
+    /// What it adds.
+    pub price: Result<Money, NoPrice>,
 }
 
 /// One scheme, worked out for the whole layout.

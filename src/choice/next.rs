@@ -1,6 +1,6 @@
 //! The price of one more turnout, and which further one needs another controller.
 
-use super::model::{NextTurnout, Step};
+use super::model::{NextTurnout, NoPrice, Step};
 use crate::buying::{Choices, Proof, Purchase};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Given, Place};
@@ -29,7 +29,7 @@ pub(super) fn next_turnout(layout: &Layout, catalogue: &Catalogue, base: &Estima
         proven(with.can_be_built(), &with.purchase)
     };
     // A difference of two orders that may both be better is a guess.
-    let price = |(before, with): (Option<Money>, Option<Money>)| with.zip(before).map(|(with, before)| with - before);
+    let price = |(before, with): (Result<Money, NoPrice>, Result<Money, NoPrice>)| Ok(with? - before?);
     let now = total(0);
     let first = now.and_then(|_| total(1));
     let step = step(layout, catalogue, base, scheme, board).map(|turnout| {
@@ -63,8 +63,12 @@ fn sizes(assignment: &Assignment) -> Vec<(BoardId, SchemeId, u32)> {
 }
 
 /// The total of an order that lacks nothing and is proven the cheapest.
-fn proven(can_be_built: bool, purchase: &Purchase) -> Option<Money> {
-    (can_be_built && purchase.proof == Proof::Whole).then_some(purchase.total)
+fn proven(can_be_built: bool, purchase: &Purchase) -> Result<Money, NoPrice> {
+    match (can_be_built, &purchase.proof) {
+        (false, _) => Err(NoPrice::NotToBeHad),
+        (true, Proof::Whole) => Ok(purchase.total),
+        (true, _) => Err(NoPrice::NotProven),
+    }
 }
 
 /// The baseboard with most drives; the first of several.

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use rust_decimal::Decimal;
 
@@ -14,6 +14,7 @@ use crate::buying::Fresh;
 use crate::catalogue::Catalogue;
 use crate::day::Day;
 use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::name::same;
 use crate::report::view::Chapter;
 use crate::size::Size;
 
@@ -47,6 +48,9 @@ pub(super) enum Verb {
     /// List joints, controllers and channels, runs and wire
     Wiring(OneScheme),
     /// Show what each feed draws and whether the supplies carry it
+    ///
+    /// Ends with exit code 1 where the plan falls short, and also where a supply that you have is too small for what hangs on it. The other verbs
+    /// do not count that: what serves in its place is on the bill.
     Power(Power),
     /// Show how long the build takes, by stage and by task
     Hours(OneScheme),
@@ -54,7 +58,7 @@ pub(super) enum Verb {
     Book(Book),
     /// Show what was read, which defaults were taken, and everything to know about the plan
     Check(OneScheme),
-    /// Explain an error by its code: its cause and its cure
+    /// Explain an error or a finding by its name: its cause and its cure
     Explain(Explain),
     /// Print a JSON Schema: of the reports in JSON, or of the layout file
     Schema(SchemaOf),
@@ -120,7 +124,7 @@ pub(super) struct Sources {
 /// Whom to buy from, and how long to look for the cheapest way.
 #[derive(Debug, Default, Args)]
 pub(super) struct Buying {
-    /// Order from these suppliers only, by their names in the catalogue, with commas between
+    /// Order from these suppliers only, by their names or titles in the catalogue, with commas between
     #[arg(long, help_heading = "Order", value_name = "SUPPLIER", value_delimiter = ',')]
     pub(super) only: Vec<String>,
 
@@ -141,7 +145,7 @@ pub(super) struct Buying {
 #[derive(Debug, Args)]
 pub(super) struct Look {
     /// What form the report takes
-    #[arg(long, value_enum, value_name = "FORM", default_value_t = Format::Terminal)]
+    #[arg(long, value_enum, value_name = "FORM", default_value_t = Format::Terminal, ignore_case = true)]
     pub(super) format: Format,
 
     /// With `--format csv`: this table alone, by the id that the whole report gives it
@@ -153,7 +157,7 @@ pub(super) struct Look {
     pub(super) width: Option<u16>,
 
     /// Whether headings are bold
-    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Colour::Auto)]
+    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Colour::Auto, ignore_case = true)]
     pub(super) colour: Colour,
 
     /// The same as `--colour never`
@@ -191,7 +195,7 @@ pub(super) struct OneScheme {
     #[command(flatten)]
     pub(super) sources: Sources,
 
-    /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
+    /// The scheme to plan with, by its name or title; without it, the one that `compare` chooses, else the cheapest
     #[arg(long, value_name = "NAME")]
     pub(super) scheme: Option<String>,
 }
@@ -202,7 +206,8 @@ pub(super) struct Power {
     #[command(flatten)]
     pub(super) plan: OneScheme,
 
-    /// Follow these devices second by second, thrown one after the other, beside the routes of the layout: `--throws T1,T3`
+    /// Follow these devices second by second, thrown one after the other, beside the routes of the layout: `--throws T1,T3`. What is
+    /// named again is thrown back; `T3/2` is the second lever of a device that has several
     #[arg(long, value_name = "DEVICES", value_delimiter = ',')]
     pub(super) throws: Vec<String>,
 }
@@ -305,12 +310,12 @@ pub(super) struct Book {
     #[arg(short, long, value_name = "FILE.html")]
     pub(super) output: PathBuf,
 
-    /// The scheme to plan with; without it, the one that `compare` chooses, else the cheapest
+    /// The scheme to plan with, by its name or title; without it, the one that `compare` chooses, else the cheapest
     #[arg(long, value_name = "NAME")]
     pub(super) scheme: Option<String>,
 
-    /// Only these chapters, with commas between
-    #[arg(long, value_name = "CHAPTERS", value_delimiter = ',', value_parser = chapters())]
+    /// Only these chapters, by their words or headings, with commas between
+    #[arg(long, value_name = "CHAPTERS", value_delimiter = ',', value_parser = chapters(), ignore_case = true)]
     pub(super) only: Vec<Chapter>,
 
     /// Replace the file if it is there already
@@ -318,8 +323,9 @@ pub(super) struct Book {
     pub(super) force: bool,
 }
 
-/// Reads the word of a chapter.
+/// Reads the word of a chapter, or its heading.
 fn chapters() -> impl TypedValueParser<Value = Chapter> {
-    PossibleValuesParser::new(Chapter::ALL.map(Chapter::word))
-        .map(|word| Chapter::ALL.into_iter().find(|chapter| chapter.word() == word).unwrap_or(Chapter::Decision))
+    let named = |word: &str, chapter: Chapter| same(chapter.word(), word) || same(chapter.heading(), word);
+    PossibleValuesParser::new(Chapter::ALL.map(|chapter| PossibleValue::new(chapter.word()).alias(chapter.heading())))
+        .map(move |word| Chapter::ALL.into_iter().find(|&chapter| named(&word, chapter)).unwrap_or(Chapter::Decision))
 }

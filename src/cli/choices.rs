@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::time::Duration;
 
 use super::args::Buying;
+use super::named::{Label, named};
 use crate::buying::{Choices, Limits};
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Code, Diagnostic, Place};
@@ -29,14 +30,12 @@ pub(super) fn choices(asked: &Buying, catalogue: &Catalogue) -> Result<Choices, 
 }
 
 fn suppliers(flag: &str, names: &[String], catalogue: &Catalogue, problems: &mut Vec<Diagnostic>) -> BTreeSet<SupplierId> {
+    let all: Vec<Label> = catalogue.suppliers.iter().map(|supplier| (&*supplier.name, &*supplier.title)).collect();
     let mut found = BTreeSet::new();
     for name in names {
-        match catalogue.supplier_named(name) {
-            Some(supplier) => drop(found.insert(supplier)),
-            None => problems.push(
-                Diagnostic::error(Code::UnknownId, Place::Flag(flag.into()), "the catalogue has no such supplier")
-                    .one_of(name, catalogue.suppliers.iter().map(|supplier| &*supplier.name)),
-            ),
+        match named(name, flag, &all, "the catalogue has no such supplier") {
+            Ok(supplier) => drop(found.insert(SupplierId::at(supplier))),
+            Err(unknown) => problems.push(unknown),
         }
     }
     found

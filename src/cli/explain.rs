@@ -13,8 +13,8 @@ use crate::name::same;
 #[derive(Debug, Args)]
 pub(super) struct Explain {
     /// The word in square brackets of an error or a finding; without it, all are listed
-    #[arg(value_name = "CODE")]
-    code: Option<String>,
+    #[arg(value_name = "NAME")]
+    code: Vec<String>,
 }
 
 /// What can be explained.
@@ -36,11 +36,16 @@ fn findings() -> impl Iterator<Item = Entry> {
 /// The explanation of a code, or a list of all codes.
 pub(super) fn explain(args: &Explain) -> Result<String, Stop> {
     let width = usize::from(terminal_width().unwrap_or(100)).min(100);
-    let Some(asked) = &args.code else { return Ok(list(width)) };
-    let asked = asked.trim().trim_start_matches('[').trim_end_matches(']');
-    let entry = errors().chain(findings()).find(|entry| same(entry.name, asked)).ok_or_else(|| {
+    if args.code.is_empty() {
+        return Ok(list(width));
+    }
+    // The words of a name, if somebody writes it with blanks.
+    let words = args.code.join(" ");
+    let asked = words.trim().trim_start_matches('[').trim_end_matches(']').split_whitespace().collect::<Vec<_>>().join("-");
+    let entry = errors().chain(findings()).find(|entry| same(entry.name, &asked)).ok_or_else(|| {
         Diagnostic::error(Code::UnknownWord, Place::Flag("explain".into()), "no error and no finding has this name")
-            .one_of(asked, errors().chain(findings()).map(|entry| entry.name))
+            .one_of(&asked, errors().chain(findings()).map(|entry| entry.name))
+            .expected("one of the names that `underboard explain` lists")
     })?;
     let heading = hanging(&format!("{}: ", entry.name), entry.short, width);
     let cause = hanging("  Cause: ", entry.cause, width);

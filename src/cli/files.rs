@@ -46,7 +46,7 @@ enum Trouble {
 pub(super) fn read(sources: &Files, buying: &Buying) -> Result<Inputs, Stop> {
     let name = sources.layout.display().to_string();
     let size = sources.size();
-    let (book, bytes) = match (book(sources.catalogue.as_deref(), size), bytes(&sources.layout, size.layout_bytes() as u64)) {
+    let (book, bytes) = match (book(sources.catalogue.as_deref(), size), layout_bytes(&sources.layout, size)) {
         (Ok(book), Ok(bytes)) => (book, bytes),
         (book, bytes) => return Err(stop([book.err(), bytes.err()].into_iter().flatten())),
     };
@@ -69,9 +69,17 @@ pub(super) fn read(sources: &Files, buying: &Buying) -> Result<Inputs, Stop> {
 /// Reads one more layout by the same catalogue.
 pub(super) fn read_more(path: &Path, with: &Inputs) -> Result<Inputs, Stop> {
     let size = with.size;
-    let bytes = bytes(path, size.layout_bytes() as u64).map_err(|trouble| stop([trouble].into_iter()))?;
+    let bytes = layout_bytes(path, size).map_err(|trouble| stop([trouble].into_iter()))?;
     let layout = layout(&path.display().to_string(), bytes, &with.catalogue, size)?;
     Ok(Inputs { layout, catalogue: with.catalogue.clone(), choices: with.choices.clone(), size })
+}
+
+/// The bytes of a layout file.
+fn layout_bytes(path: &Path, size: Size) -> Result<Vec<u8>, Trouble> {
+    match layout_in(path) {
+        Some(layout) => Err(Trouble::File(FileTrouble::Folder { path: path.to_owned(), within: quoted(&layout) })),
+        None => bytes(path, size.layout_bytes() as u64),
+    }
 }
 
 /// A layout file, checked by the catalogue.
@@ -98,6 +106,12 @@ fn text(name: &str, bytes: Vec<u8>) -> Result<String, Diagnostic> {
         return Err(not(
             "this is a workbook, where the layout file should be",
             "a layout file; the workbook goes behind `--catalogue`",
+        ));
+    }
+    if is_table(Path::new(name)) {
+        return Err(not(
+            "this is a table, where the layout file should be",
+            "a layout file; the folder of tables goes behind `--catalogue`",
         ));
     }
     let text =
@@ -227,6 +241,12 @@ pub(super) fn spare(given: &Files, flag: &str, output: &Path) -> Result<(), Diag
         return Err(problem.found(output.display().to_string()).expected("another name or folder"));
     }
     Ok(())
+}
+
+/// The layout in a folder, as `start` writes it, where a folder was named in place of a file.
+fn layout_in(path: &Path) -> Option<PathBuf> {
+    let layout = path.is_dir().then(|| path.join("layout.yaml"))?;
+    layout.is_file().then_some(layout)
 }
 
 /// The bytes of a file of at most `limit`.

@@ -10,6 +10,7 @@ mod completions;
 mod explain;
 mod files;
 mod moves;
+mod named;
 mod orders;
 mod output;
 mod plan;

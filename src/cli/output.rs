@@ -73,7 +73,8 @@ pub(super) fn write_text(text: &str) -> Result<ExitCode, Stop> {
 /// unless `force`; what is no plain file, such as a folder or a device, is kept in any case.
 pub(super) fn write_file(path: &Path, bytes: &[u8], force: bool) -> Result<(), FileTrouble> {
     match path.symlink_metadata() {
-        Ok(there) if !force || !there.is_file() => return Err(FileTrouble::Exists(path.to_owned())),
+        Ok(there) if !there.is_file() => return Err(FileTrouble::NoFile(path.to_owned())),
+        Ok(_) if !force => return Err(FileTrouble::Exists(path.to_owned())),
         _ => {}
     }
     written(path, bytes, force).map_err(|source| match source.kind() {
@@ -139,7 +140,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("there");
         fs::create_dir(&path).unwrap();
-        assert!(matches!(write_file(&path, b"one", true), Err(FileTrouble::Exists(_))));
+        assert!(matches!(write_file(&path, b"one", true), Err(FileTrouble::NoFile(_))));
         assert!(path.is_dir());
     }
 

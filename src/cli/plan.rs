@@ -1,6 +1,7 @@
 //! The plan that the verbs of one scheme are about.
 
 use super::files::Inputs;
+use super::named::{Label, named};
 use super::progress::watched;
 use crate::catalogue::Catalogue;
 use crate::choice::{Comparison, Verdict, compare};
@@ -65,18 +66,22 @@ pub(super) fn chosen_of(inputs: &Inputs, mut comparison: Comparison) -> Chosen {
     Chosen::priced(inputs, comparison.columns.swap_remove(comparison.verdict.column()).estimate, pick)
 }
 
+/// The option that names a scheme.
+const FLAG: &str = "--scheme";
+
 /// A scheme that is offered for choice.
 fn offered(catalogue: &Catalogue, name: &str) -> Result<SchemeId, Diagnostic> {
-    let found = catalogue.scheme_named(name);
-    if let Some(id) = found.filter(|&id| catalogue.scheme(id).offered) {
-        return Ok(id);
-    }
-    let (code, what) = match found {
-        Some(_) => {
-            (Code::Contradiction, format!("the catalogue does not offer `{name}`: it only holds what other schemes share"))
+    let offered = || catalogue.schemes.iter().enumerate().filter(|(_, scheme)| scheme.offered);
+    let labels: Vec<Label> = offered().map(|(_, scheme)| (&*scheme.name, &*scheme.title)).collect();
+    let found = named(name, FLAG, &labels, &format!("the catalogue has no scheme named `{name}`"));
+    let not_offered = catalogue.scheme_named(name).is_some_and(|id| !catalogue.scheme(id).offered);
+    match found.map(|nth| offered().nth(nth)) {
+        Ok(Some((id, _))) => Ok(SchemeId::at(id)),
+        Err(unknown) if !not_offered => Err(unknown),
+        _ => {
+            let what = format!("the catalogue does not offer `{name}`: it only holds what other schemes share");
+            let names = labels.iter().map(|(name, _)| *name);
+            Err(Diagnostic::error(Code::Contradiction, Place::Flag(FLAG.into()), what).one_of(name, names))
         }
-        None => (Code::UnknownId, format!("the catalogue has no scheme named `{name}`")),
-    };
-    let offered = catalogue.schemes.iter().filter(|scheme| scheme.offered).map(|scheme| &*scheme.name);
-    Err(Diagnostic::error(code, Place::Flag("--scheme".into()), what).one_of(name, offered))
+    }
 }

@@ -2,6 +2,7 @@
 
 use std::ffi::OsString;
 use std::io::{self, Write};
+use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -11,7 +12,7 @@ use super::args::{Command, Described, OneScheme, Power, Verb};
 use super::book::book;
 use super::completions::completions;
 use super::explain::explain;
-use super::files::read;
+use super::files::{quoted, read};
 use super::moves::follow;
 use super::output::{show, write_text};
 use super::plan::choose;
@@ -24,7 +25,7 @@ use super::values::wrong_value;
 use crate::choice::compare;
 use crate::layout;
 use crate::report::view::{self, Plan, Why};
-use crate::report::{Document, schema};
+use crate::report::{Document, harmless, schema};
 
 /// Runs the program and gives its exit code.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
@@ -38,6 +39,9 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             let _ = words.print();
             if is_about(&words, "--scheme") {
                 let _ = writeln!(io::stderr(), "{NO_SCHEME}");
+            }
+            if let Some(file) = file_for_verb(&words) {
+                let _ = writeln!(io::stderr(), "\nA verb comes first, then the file: `underboard compare {file}`.");
             }
             return ExitCode::from(u8::try_from(words.exit_code()).unwrap_or(BAD));
         }
@@ -53,6 +57,14 @@ The plan of a single one: `underboard bill LAYOUT --scheme NAME`.";
 fn is_about(words: &clap::Error, option: &str) -> bool {
     let unknown = words.get(ContextKind::InvalidArg);
     words.kind() == ErrorKind::UnknownArgument && matches!(unknown, Some(ContextValue::String(arg)) if arg.starts_with(option))
+}
+
+/// A file that stands where a verb belongs.
+fn file_for_verb(words: &clap::Error) -> Option<String> {
+    let Some(ContextValue::String(word)) = words.get(ContextKind::InvalidSubcommand) else { return None };
+    let path = Path::new(word);
+    let is_file = path.is_file() || path.extension().is_some_and(|ending| ending == "yaml" || ending == "yml");
+    is_file.then(|| harmless(&quoted(path)))
 }
 
 fn carry_out(verb: &Verb) -> Result<ExitCode, Stop> {
@@ -95,9 +107,9 @@ fn power(args: &Power) -> Result<ExitCode, Stop> {
     let sources = &args.plan.sources;
     let mut inputs = read(&sources.files, &sources.buying)?;
     let mut chosen = choose(&inputs, args.plan.scheme.as_deref())?;
-    follow(&mut inputs, chosen.estimate_mut(), &args.throws)?;
+    let followed = follow(&mut inputs, chosen.estimate_mut(), &args.throws)?;
     let document = view::power(&chosen.plan(&inputs));
-    tell_notices(&inputs.catalogue.notices);
+    tell_notices(&[inputs.catalogue.notices.clone(), followed].concat());
     show(&document, &sources.look)
 }
 

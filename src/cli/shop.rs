@@ -87,5 +87,5 @@ pub(super) fn pool(args: &Pool) -> Result<ExitCode, Stop> {
     let takeoffs: Vec<&Takeoff> = plans.iter().map(|plan| &plan.estimate.takeoff).collect();
     let (catalogue, choices) = (&first.catalogue, &first.choices);
     let pooled = watched(catalogue.rates.home, || pooled(&takeoffs, catalogue, choices));
-    show(&view::pool(&plans, catalogue, choices, &pooled, args.age.fresh()), &args.plan.sources.look)
+    show(&view::pool(&plans, catalogue, &pooled, args.age.fresh()), &args.plan.sources.look)
 }

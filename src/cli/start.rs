@@ -14,6 +14,10 @@ use crate::report::harmless;
 /// A layout to begin with.
 const LAYOUT: &str = include_str!("start.yaml");
 
+/// What to do about files that are there already.
+const KEPT: &str =
+    "They may be your own work, so `start` has no `--force` and replaces nothing: name another folder, or move these away first.";
+
 /// Where to write.
 #[derive(Debug, Args)]
 pub(super) struct Start {
@@ -32,13 +36,9 @@ pub(super) fn start(args: &Start) -> Result<String, Stop> {
             .into_iter()
             .chain(tables)
             .collect();
-    let there: Vec<FileTrouble> = files
-        .iter()
-        .filter(|(path, _)| path.symlink_metadata().is_ok())
-        .map(|(path, _)| FileTrouble::Exists(path.clone()))
-        .collect();
+    let there: Vec<PathBuf> = files.iter().map(|(path, _)| path.clone()).filter(|path| path.symlink_metadata().is_ok()).collect();
     if !there.is_empty() {
-        return Err(Stop::Files(there));
+        return Err(Stop::There(there, KEPT));
     }
     let made = make(&folder.join("catalogue"))?;
     let mut written: Vec<&Path> = Vec::new();

@@ -28,6 +28,8 @@ pub(super) enum Stop {
     },
     /// Files that could not be read or written.
     Files(Vec<FileTrouble>),
+    /// Files that are there already, and what to do about it where nothing is ever replaced.
+    There(Vec<PathBuf>, &'static str),
     /// Nobody reads the output any more.
     Unread,
 }
@@ -43,20 +45,38 @@ pub(super) enum FileTrouble {
         /// Why.
         source: io::Error,
     },
+    /// It is a folder, and what is wanted lies in it.
+    #[error("could not read {}: this is a folder; name the file in it, `{within}`", .path.display())]
+    Folder {
+        /// Which.
+        path: PathBuf,
+        /// The file in it, as it may be typed.
+        within: String,
+    },
     /// It could not be written.
-    #[error("could not write {}: {}", .path.display(), reason(.source))]
+    #[error("could not write {}: {}", .path.display(), unwritten(.source))]
     Write {
         /// Which.
         path: PathBuf,
         /// Why.
         source: io::Error,
     },
-    /// It is there already, and nothing is ever overwritten.
+    /// It is there already, and is kept unless the user says otherwise.
     #[error("{} is there already; nothing was written", .0.display())]
     Exists(PathBuf),
+    /// Something other than a file is there, which is never replaced.
+    #[error("{} is there already and is no file; nothing was written, and `--force` would not replace it", .0.display())]
+    NoFile(PathBuf),
     /// The report could not be written.
     #[error("could not write the report: {}", reason(.0))]
     Output(io::Error),
+}
+
+impl FileTrouble {
+    /// Whether `--force` would do away with it.
+    pub(super) fn yields_to_force(&self) -> bool {
+        matches!(self, Self::Exists(_))
+    }
 }
 
 impl Stop {
@@ -75,6 +95,14 @@ impl From<Diagnostic> for Stop {
 impl From<FileTrouble> for Stop {
     fn from(trouble: FileTrouble) -> Self {
         Self::Files(vec![trouble])
+    }
+}
+
+/// Why a file was not written, in plain words where there are any.
+fn unwritten(source: &io::Error) -> String {
+    match source.kind() {
+        ErrorKind::NotFound => "the folder it should go into is not there".to_owned(),
+        _ => reason(source),
     }
 }
 

@@ -4,7 +4,7 @@ use std::io::{self, Write};
 use std::process::ExitCode;
 
 use super::output::terminal_width;
-use super::stop::{BAD, NO_FILE, Stop};
+use super::stop::{BAD, FileTrouble, NO_FILE, Stop};
 use crate::diagnostic::{Diagnostic, Excerpt, Place, Severity};
 use crate::report::{display_width, harmless, wrap};
 
@@ -19,13 +19,25 @@ pub(super) fn tell(stop: &Stop) -> ExitCode {
             (told.chain(unchecked).chain(sum).collect::<Vec<_>>().join("\n"), BAD)
         }
         Stop::Files(troubles) => {
-            let told = troubles.iter().map(|trouble| hanging("error: ", &trouble.to_string(), usize::MAX));
-            (told.collect(), NO_FILE)
+            let mut told: String = troubles.iter().map(error).collect();
+            if troubles.iter().any(FileTrouble::yields_to_force) {
+                told += &hanging("  ", "To replace what is there, add `--force`.", width());
+            }
+            (told, NO_FILE)
+        }
+        Stop::There(files, instead) => {
+            let told: String = files.iter().map(|file| error(&FileTrouble::Exists(file.clone()))).collect();
+            (told + &hanging("  ", instead, width()), NO_FILE)
         }
         Stop::Unread => (String::new(), 0),
     };
     to_stderr(&lines);
     ExitCode::from(code)
+}
+
+/// One file that could not be read or written. Its path is not broken into lines.
+fn error(trouble: &FileTrouble) -> String {
+    hanging("error: ", &trouble.to_string(), usize::MAX)
 }
 
 /// As many columns as messages take.
@@ -64,8 +76,9 @@ fn told(problem: &Diagnostic, text: &str, width: usize) -> String {
             out += &hanging(mark, value, width);
         }
     }
-    if let Some(nearest) = &problem.nearest {
-        out += &hanging("  did you mean ", &format!("`{nearest}`?"), width);
+    if !problem.nearest.is_empty() {
+        let nearest: Vec<String> = problem.nearest.iter().map(|name| format!("`{name}`")).collect();
+        out += &hanging("  did you mean ", &format!("{}?", nearest.join(" or ")), width);
     }
     out
 }

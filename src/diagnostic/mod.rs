@@ -39,15 +39,15 @@ pub struct Diagnostic {
     pub found: Option<String>,
     /// What was expected.
     pub expected: Option<String>,
-    /// The nearest valid name.
-    pub nearest: Option<String>,
+    /// The valid names that may have been meant, most often one or none.
+    pub nearest: Vec<String>,
 }
 
 impl Diagnostic {
     /// An error at a place.
     pub fn error(code: Code, place: Place, what: impl Into<String>) -> Self {
         let (column, excerpt) = (None, None);
-        let (found, expected, nearest) = (None, None, None);
+        let (found, expected, nearest) = (None, None, Vec::new());
         Self { code, severity: Severity::Error, place, column, excerpt, what: what.into(), found, expected, nearest }
     }
 
@@ -70,11 +70,11 @@ impl Diagnostic {
         self
     }
 
-    /// With the valid words, and the nearest of them to what was found if one is near.
+    /// With the valid words, and those of them that may have been meant.
     #[must_use]
     pub fn one_of<'a>(mut self, found: &str, valid: impl IntoIterator<Item = &'a str>) -> Self {
         let valid: Vec<&str> = valid.into_iter().collect();
-        self.nearest = nearest(found, valid.iter().copied()).map(str::to_owned);
+        self.nearest = nearest(found, valid.iter().copied());
         self.found = Some(found.to_owned());
         self.expected = Some(if valid.is_empty() { "nothing".to_owned() } else { format!("one of {}", valid.join(", ")) });
         self

@@ -21,7 +21,8 @@ fn drawn_in_words(layout: &Layout, drawn: &Drawn) -> String {
     }
     let free = layout.rules.headroom.value;
     format!(
-        "{} all the time, beside which {free} are to be left free, and {most}: together it takes {}",
+        "{} all the time and {most}. What flows all the time is to leave {free} of a supply free, and the most must not go beyond it: that \
+         asks for a supply of at least {}",
         drawn.continuous,
         drawn.needed(free).rounded_up()
     )

@@ -211,7 +211,9 @@ pub const SORTS: &[Sort] = &[
     sort(
         "supply-too-small",
         "a supply that does not carry its feed",
-        "It gives less than the most that is drawn, or the load of all the time leaves less of it free than the rule of headroom.",
+        "It gives less than the most that is drawn, or the load of all the time leaves less of it free than the rule of headroom. A supply that you \
+         have and that is too small ends `power` alone with exit code 1, since `power` asks whether what you have carries the plan; the other \
+         verbs put what serves on the bill.",
         "A larger supply; or less at once: fewer levers together, motors held still at switch-on, drives that draw less.",
     ),
     sort(

@@ -85,13 +85,25 @@ impl<'a> Field<'a> {
         } else {
             format!("`{}` is written in a way that cannot be read", self.key())
         };
+        let expected = format!("{expected}{}", self.lacks_blank());
         Diagnostic::error(Code::WrongType, self.place(report), what).found(found).expected(expected)
+    }
+
+    /// What to say where a sign of YAML runs into its word, so that it is none: `-id: T1`, `id:T1`.
+    fn lacks_blank(&self) -> &'static str {
+        match &self.node.body {
+            Body::Map(entries) if entries.iter().any(|(key, _)| key.text.starts_with('-')) => ", with a blank behind each `-`",
+            Body::Text(text) if text.starts_with('-') => ", with a blank behind each `-`",
+            Body::Text(text) if text.contains(':') => ", with a blank behind each colon",
+            _ => "",
+        }
     }
 
     /// The items of a list; reports a value that is none, or one of too many items.
     pub(super) fn list(&self, expected: &str, report: &mut Report) -> Vec<Field<'a>> {
         let Body::List(items) = &self.node.body else {
-            report.problem(self.wrong_type(expected, report));
+            let each = if expected.starts_with("a list") { ", each with a `- ` before its first word" } else { "" };
+            report.problem(self.wrong_type(&format!("{expected}{each}"), report));
             return Vec::new();
         };
         // Few enough to compare each with each.
@@ -113,7 +125,10 @@ impl<'a> Field<'a> {
     /// The keys and values of a map; reports a value that is none, and keys its form does not have.
     pub(super) fn entry(self, form: &Form, report: &mut Report) -> Option<Entry<'a>> {
         let Body::Map(entries) = &self.node.body else {
-            report.problem(self.wrong_type(&format!("{}, written as keys and values", form.title), report));
+            let first = form.names().next().filter(|_| !self.path.is_empty());
+            let such_as = first.map(|first| format!(", such as `{first}: …`")).unwrap_or_default();
+            let expected = format!("{}, written as keys and values{such_as}", form.title);
+            report.problem(self.wrong_type(&expected, report));
             return None;
         };
         for (key, _) in entries.iter().filter(|(key, _)| !form.has(&key.text)) {
@@ -124,7 +139,11 @@ impl<'a> Field<'a> {
                 (join(&self.path, &written), written.clone(), format!("`{written}` is not a key of {}", form.title))
             };
             let place = report.place(&path, key.mark.line, key.mark.column);
-            report.problem(Diagnostic::error(Code::UnknownKey, place, what).one_of(&written, form.names()).found(found));
+            let mut unknown = Diagnostic::error(Code::UnknownKey, place, what).one_of(&written, form.names()).found(found);
+            if let Some(meant) = form.meant(&key.text) {
+                unknown.nearest = vec![meant.to_owned()];
+            }
+            report.problem(unknown);
         }
         Some(Entry { field: self })
     }

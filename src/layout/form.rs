@@ -4,6 +4,8 @@
 
 use serde_json::{Map, Value, json};
 
+use crate::name::same;
+
 /// A map of the file: its name in messages, and its keys.
 #[derive(Debug)]
 pub(super) struct Form {
@@ -25,6 +27,22 @@ pub(super) struct Key {
     /// What is taken where it is not written, in words or as it would be written.
     default: Option<&'static str>,
 }
+
+/// Other words that people have for a key, such as those of other countries.
+const OTHER_WORDS: &[(&str, &str)] = &[
+    ("baseboards", "boards"),
+    ("depth", "frame"),
+    ("location", "at"),
+    ("modules", "boards"),
+    ("name", "id"),
+    ("points", "turnouts"),
+    ("position", "at"),
+    ("power", "supplies"),
+    ("price of an hour", "hour"),
+    ("switches", "turnouts"),
+    ("thickness", "top"),
+    ("type", "kind"),
+];
 
 /// What follows a key.
 #[derive(Debug)]
@@ -55,6 +73,11 @@ impl Form {
     /// The names of the keys.
     pub(super) fn names(&self) -> impl Iterator<Item = &'static str> + use<> {
         self.keys.iter().map(|key| key.name)
+    }
+
+    /// The key that another word stands for.
+    pub(super) fn meant(&self, word: &str) -> Option<&'static str> {
+        OTHER_WORDS.iter().find(|(other, key)| same(other, word) && self.has(key)).map(|(_, key)| *key)
     }
 
     /// Whether it has a key.
@@ -224,7 +247,12 @@ pub(super) const ROUTE: Form = Form {
     title: "a route",
     keys: &[
         key("id", Holds::Text("platform to yard"), ID, ""),
-        key("throws", Holds::Names("T1"), "The devices whose levers are thrown, in this order.", ""),
+        key(
+            "throws",
+            Holds::Names("T1"),
+            "The devices whose levers are thrown, in this order; `T3/2` is the second lever of a device that has several.",
+            "",
+        ),
     ],
 };
 
@@ -236,7 +264,12 @@ pub(super) const RULES: Form = Form {
         key("slack", Holds::Text("10 %"), "Length added to every wire.", "10 %"),
         key("spares", Holds::Text("10 %"), "Spares of small parts that get lost.", "10 %"),
         key("exhibition kit", Holds::YesNo, "Whether a spare of each active part goes along to exhibitions.", "no"),
-        key("spare channels", Holds::Amount("20 %, at least 2"), "Channels left free at each controller.", "20 %, at least 2"),
+        key(
+            "spare channels",
+            Holds::Amount("20 %, at least 2"),
+            "Channels left free at each controller, and inputs at an encoder.",
+            "20 %, at least 2",
+        ),
         key(
             "controllers",
             Holds::Words(&["each board", "neighbour"]),
@@ -246,7 +279,7 @@ pub(super) const RULES: Form = Form {
         key(
             "spare ways",
             Holds::Amount("20 %, at least 2"),
-            "Ways left free in the connectors of each joint.",
+            "Ways left free: in the connectors of each joint, at terminal strips, and on the panel plate for further levers.",
             "20 %, at least 2",
         ),
         key(

@@ -18,14 +18,14 @@ pub(super) struct Fault {
     pub(super) what: String,
     /// What was expected, if it is more than the form's own words.
     pub(super) expected: Option<String>,
-    /// The nearest valid word.
-    pub(super) nearest: Option<String>,
+    /// The valid words that may have been meant.
+    pub(super) nearest: Vec<String>,
 }
 
 impl Fault {
     /// A fault with no more than its statement.
     pub(super) fn new(code: Code, what: impl Into<String>) -> Self {
-        Self { code, what: what.into(), expected: None, nearest: None }
+        Self { code, what: what.into(), expected: None, nearest: Vec::new() }
     }
 
     /// With what was expected.
@@ -71,6 +71,7 @@ pub(super) fn within<T: Written + PartialOrd>(low: T, high: T) -> impl Fn(&T) ->
 fn quantity_fault(error: &QuantityError, dimension: Dimension) -> Fault {
     let expected = format!("a {} with its unit, such as `{}`", dimension.name(), dimension.example());
     match error {
+        QuantityError::NotANumber(text) if text.is_empty() => Fault::new(Code::WrongType, "a number is missing here"),
         QuantityError::NotANumber(text) => Fault::new(Code::WrongType, format!("`{text}` is not a number")),
         QuantityError::Comma(_) => {
             return Fault::new(Code::WrongType, error.to_string()).expected(format!(
@@ -80,7 +81,7 @@ fn quantity_fault(error: &QuantityError, dimension: Dimension) -> Fault {
             ));
         }
         QuantityError::UnknownUnit(unit) => Fault {
-            nearest: nearest(unit, unit_symbols(dimension)).map(str::to_owned),
+            nearest: nearest(unit, unit_symbols(dimension)),
             ..Fault::new(Code::WrongUnit, format!("`{unit}` is not a unit"))
         },
         QuantityError::WrongDimension { found, dimension } => {
@@ -228,12 +229,7 @@ impl Written for Margin {
     }
 
     fn write(&self) -> String {
-        match (self.share.0 > 0.0, self.least > 0) {
-            (true, true) => format!("{}, at least {}", self.share, self.least),
-            (true, false) => self.share.to_string(),
-            (false, true) => format!("at least {}", self.least),
-            (false, false) => "0".to_owned(),
-        }
+        self.to_string()
     }
 }
 
@@ -245,9 +241,7 @@ impl Written for AtOnce {
             return Ok(Self::Routes);
         }
         let number = text.strip_suffix("levers").or_else(|| text.strip_suffix("lever")).unwrap_or(text).trim();
-        u32::read(number)
-            .map(Self::Levers)
-            .map_err(|fault| Fault { nearest: nearest(text, ["routes"]).map(str::to_owned), ..fault })
+        u32::read(number).map(Self::Levers).map_err(|fault| Fault { nearest: nearest(text, ["routes"]), ..fault })
     }
 
     fn write(&self) -> String {
@@ -318,7 +312,7 @@ pub(super) fn plain(name: &str) -> String {
 pub(super) fn word<T: Copy>(text: &str, all: &[T], write: impl Fn(T) -> &'static str) -> Result<T, Fault> {
     let folded = text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
     all.iter().copied().find(|word| write(*word).to_lowercase() == folded).ok_or_else(|| Fault {
-        nearest: nearest(&folded, all.iter().map(|word| write(*word))).map(str::to_owned),
+        nearest: nearest(&folded, all.iter().map(|word| write(*word))),
         ..Fault::new(Code::UnknownWord, format!("`{}` is not a word known here", super::report::shown(text)))
     })
 }

@@ -21,8 +21,6 @@ pub(super) struct Works {
     pub(super) drives: Vec<Drive>,
     pub(super) frogs: Vec<Frog>,
     pub(super) levers: Vec<Lever>,
-    /// The levers of each device, in order.
-    pub(super) levers_of: Vec<Vec<LeverId>>,
 }
 
 /// What `with` says: which devices share a lever, and whose drive a device's frogs follow.
@@ -49,7 +47,6 @@ pub(super) fn expand(
         let stands =
             panel.map_or(Spot { board: spot.value.board, at: Point { x: spot.value.at.x, y: Length::ZERO } }, |panel| panel.spot);
         let Some(shape) = draft.shape else {
-            works.levers_of.push(Vec::new());
             works.devices.push(bare(draft, spot));
             continue;
         };
@@ -70,7 +67,6 @@ pub(super) fn expand(
         if let (true, Some(lever)) = (shape.switched, levers.first().and_then(|id| works.levers.get_mut(id.index()))) {
             lever.lights.push(device);
         }
-        works.levers_of.push(levers);
         works.devices.push(Device { drives, lights: shape.lights, lit: shape.lit, ..bare(draft, spot) });
     }
     works.add_frogs(drafts, &partners);

@@ -3,7 +3,7 @@
 //! `positions` finds the place of every value and refuses what no layout is; `raw` reads the values; `field` walks them by the keys of `form` and
 //! `forms` reads their texts. `boards`, `devices`, `kinds`,
 //! `levers` and `rules` check one area each, and `build` makes the [`Layout`] of
-//! `model`; `room` tells where something can be fitted. A layout that exists is valid: every id names something, every length is positive, and every board with something to wire
+//! `model`; `room` tells where something can be fitted, `thrown` what a route may name, `slips` what is wrong with a file that is no YAML. A layout that exists is valid: every id names something, every length is positive, and every board with something to wire
 //! can be reached from the panel.
 
 mod boards;
@@ -21,8 +21,11 @@ mod raw;
 mod report;
 mod room;
 mod rules;
+mod slips;
+mod thrown;
 
 pub use build::{read, read_sized};
 pub use form::schema;
 pub use model::*;
 pub use room::Room;
+pub use thrown::{NoLever, Throwable};

@@ -1,5 +1,6 @@
 //! The validated layout.
 
+use std::fmt;
 use std::sync::Arc;
 
 use crate::diagnostic::{Given, Place};
@@ -97,6 +98,14 @@ impl Waveform {
         match self {
             Self::Dc => "DC",
             Self::Ac => "AC",
+        }
+    }
+
+    /// The highest extra-low voltage: 50 V AC or 120 V DC (IEC 61558-1).
+    pub fn highest(self) -> Voltage {
+        match self {
+            Self::Ac => Voltage(50.0),
+            Self::Dc => Voltage(120.0),
         }
     }
 }
@@ -379,6 +388,17 @@ impl Margin {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of a count of devices")]
         let share = (f64::from(used) * self.share.0 - 1e-9).ceil().max(0.0) as u32;
         used.saturating_add(share.max(self.least))
+    }
+}
+
+impl fmt::Display for Margin {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (self.share.0 > 0.0, self.least > 0) {
+            (true, true) => write!(f, "{}, at least {}", self.share, self.least),
+            (true, false) => write!(f, "{}", self.share),
+            (false, true) => write!(f, "at least {}", self.least),
+            (false, false) => f.write_str("0"),
+        }
     }
 }
 

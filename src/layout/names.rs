@@ -100,7 +100,12 @@ impl Names {
             // The nearest name is sought in time that grows with both lengths.
             let letters: usize = valid.iter().map(|name| name.len().min(64)).sum();
             if report.may_compare(letters.saturating_mul(name.len().min(64))) {
-                unknown.nearest = nearest(&name, valid).map(str::to_owned);
+                unknown.nearest = nearest(&name, valid);
+            }
+            let parts: Vec<&str> = name.split([',', ' ']).map(str::trim).filter(|part| !part.is_empty()).collect();
+            if parts.len() > 1 && parts.iter().all(|part| self.index(part).is_some()) {
+                unknown = unknown.expected("a list in square brackets with commas between");
+                unknown.nearest = vec![format!("[{}]", parts.join(", "))];
             }
             report.problem(unknown);
         }

@@ -6,9 +6,10 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use saphyr_parser::{Event, Marker, Parser, ScanError};
+use saphyr_parser::{Event, Marker, Parser};
 
 use super::report::{Refused, Report, shown};
+use super::slips::not_yaml;
 use crate::diagnostic::{Code, Diagnostic};
 
 /// The deepest nesting read; the file's form needs four.
@@ -97,7 +98,7 @@ pub(super) fn locate(text: &str, report: &mut Report) -> Result<Option<Rc<Locate
             Ok(next) => next,
             // The scanner looks ahead and meets its own limit first.
             Err(error) if error.info() == "recursion limit exceeded" => return Err(pass.too_deep((*error.marker()).into())),
-            Err(error) => return Err(not_yaml(text, &error, pass.report)),
+            Err(error) => return Err(not_yaml(text, (*error.marker()).into(), error.info(), pass.report)),
         };
         let mark = Mark::from(span.start);
         match event {
@@ -240,25 +241,7 @@ impl Pass<'_> {
     }
 }
 
-fn fault(code: Code, mark: Mark, what: impl Into<String>, report: &Report) -> Diagnostic {
+/// Something wrong at a place of the file.
+pub(super) fn fault(code: Code, mark: Mark, what: impl Into<String>, report: &Report) -> Diagnostic {
     Diagnostic::error(code, report.place("", mark.line, mark.column), what)
-}
-
-fn not_yaml(text: &str, error: &ScanError, report: &mut Report) -> Refused {
-    let mark = Mark::from(*error.marker());
-    let line = text.lines().nth(mark.line.saturating_sub(1) as usize).unwrap_or("");
-    let at = mark.column as usize;
-    let is_tab = |c: char| c == '\t';
-    let problem = if line.chars().take_while(|c| c.is_whitespace()).any(is_tab) {
-        let what = "this line is indented by a tab, and YAML takes spaces alone";
-        fault(Code::NotYaml, mark, what, report).expected("spaces before the first letter, as many as its neighbours have")
-    } else if line.chars().take(at).skip(at.saturating_sub(2)).any(is_tab) {
-        let what = "a tab stands between key and value, and YAML takes spaces alone";
-        fault(Code::NotYaml, mark, what, report).expected("a space in its place")
-    } else {
-        let what = format!("the file cannot be read as YAML beyond this place: {}", shown(error.info()));
-        fault(Code::NotYaml, mark, what, report)
-            .expected("YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes")
-    };
-    report.refuse(if line.trim().is_empty() { problem } else { problem.found(shown(line.trim())) })
 }

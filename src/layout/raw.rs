@@ -7,8 +7,8 @@ use serde::Deserialize;
 use serde::de::{DeserializeSeed, Deserializer, EnumAccess, Error, IgnoredAny, MapAccess, SeqAccess, VariantAccess, Visitor};
 
 use super::positions::{Key, Located, Mark, Within, locate};
-use super::report::{Refused, Report, shown};
-use crate::diagnostic::{Code, Diagnostic};
+use super::report::{Refused, Report};
+use super::slips::not_yaml;
 
 /// A value as written, and its place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,9 +48,7 @@ pub(super) fn parse(text: &str, report: &mut Report) -> Result<Node, Refused> {
         let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         let message = error.to_string();
         let reason = message.split(" at line ").next().unwrap_or_default();
-        let what = format!("the file cannot be read as YAML: {}", shown(reason));
-        let place = report.place("", number(line), number(column));
-        report.refuse(Diagnostic::error(Code::NotYaml, place, what).expected("YAML"))
+        not_yaml(text, Mark { line: number(line), column: number(column) }, reason, report)
     })
 }
 

@@ -9,13 +9,15 @@ use super::field::{Entry, Field};
 use super::form::{ROUTE, RULES, SUPPLY};
 use super::forms::{Fault, Output, PerYear, Written, YesNo, any, plain, within};
 use super::levers::Works;
-use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, SwitchOn, Waveform};
+use super::model::{AtOnce, Controllers, Lamps, Margin, OwnedSupply, Route, Rules, SwitchOn};
 use super::names::Names;
 use super::report::{Report, shown};
+use super::thrown::Throwable;
 use crate::catalogue::Catalogue;
 use crate::diagnostic::{Code, Given};
 use crate::id::{LeverId, SchemeId};
 use crate::money::{Currency, Money};
+use crate::name::folded;
 use crate::quantity::{Current, Share, Voltage};
 
 /// Reads `supplies`.
@@ -37,12 +39,9 @@ pub(super) fn supplies(file: &Entry<'_>, report: &mut Report) -> Vec<OwnedSupply
     supplies
 }
 
-/// Safety extra-low voltage is at most 50 V AC or 120 V DC (IEC 61558-1).
+/// A supply gives something, and no more than is safe.
 fn safe(output: &Output) -> Result<(), Fault> {
-    let highest = match output.waveform {
-        Waveform::Ac => Voltage(50.0),
-        Waveform::Dc => Voltage(120.0),
-    };
+    let highest = output.waveform.highest();
     if output.voltage <= Voltage::ZERO || output.current <= Current::ZERO {
         return Err(Fault::new(Code::OutOfRange, "a supply gives more than nothing").expected(Output::EXPECTED));
     }
@@ -60,36 +59,56 @@ fn safe(output: &Output) -> Result<(), Fault> {
 pub(super) fn routes(file: &Entry<'_>, drafts: &[Draft<'_>], devices: &Names, works: &Works, report: &mut Report) -> Vec<Route> {
     let mut names = Names::new("route");
     let items = file.get("routes").map_or_else(Vec::new, |list| list.list("a list of routes", report));
+    let throwable = Throwable::new(&works.devices, &works.drives, &works.levers);
     let mut routes = Vec::new();
     for entry in items.into_iter().filter_map(|item| item.entry(&ROUTE, report)).collect::<Vec<_>>() {
         let name = names.add(&entry, report);
         let throws = entry.get("throws");
-        let fields = throws.as_ref().map_or_else(Vec::new, |throws| throws.one_or_more("a list of devices", report));
+        let fields = throws.as_ref().map_or_else(Vec::new, |throws| throws.one_or_more("devices, such as `[T1, T2]`", report));
         if fields.is_empty() && throws.is_none_or(|throws| throws.is_list()) {
             let why = "a route throws the levers of at least one device";
             report.problem(entry.missing("throws", why, report).expected("`throws: [T1, T2]`"));
         }
-        let levers = thrown(&fields, drafts, devices, works, report);
+        let levers = thrown(&fields, (&throwable, drafts, devices), report);
         routes.push(Route { name, place: entry.place(report), levers });
     }
     routes
 }
 
-/// The levers of the devices named, each once, in order.
-fn thrown(fields: &[Field<'_>], drafts: &[Draft<'_>], devices: &Names, works: &Works, report: &mut Report) -> Vec<LeverId> {
+/// The levers of what is named, each once, in order. Both ends of a crossover may be named, but nothing twice.
+fn thrown(
+    fields: &[Field<'_>],
+    (throwable, drafts, devices): (&Throwable, &[Draft<'_>], &Names),
+    report: &mut Report,
+) -> Vec<LeverId> {
     let mut levers = Vec::new();
+    let mut named = BTreeSet::new();
     for field in fields {
-        let Some(index) = devices.find(field, report) else { continue };
-        let of = works.levers_of.get(index).map_or(&[][..], |levers| levers);
-        if of.is_empty() && drafts.get(index).is_some_and(|draft| draft.shape.is_some()) {
-            let fault = Fault::new(Code::Contradiction, "this device has no lever that a route could throw");
-            report.problem(field.fault(fault.expected("the device it follows"), report));
+        let Some(word) = field.as_text() else {
+            devices.find(field, report);
+            continue;
+        };
+        if !named.insert(folded(word)) {
+            let twice = Fault::new(Code::DuplicateId, format!("`{}` stands in this route already", shown(word.trim())));
+            report.problem(field.fault(twice.expected("each device once: a route throws its levers one way"), report));
+            continue;
         }
-        for lever in of {
-            if !levers.contains(lever) {
-                levers.push(*lever);
+        let of = match throwable.find(word) {
+            Ok(of) => of,
+            Err(why) => {
+                let device = devices.index(word);
+                if let (Some((what, expected)), None) = (why.part(), device) {
+                    report.problem(field.fault(Fault::new(Code::UnknownId, what).expected(expected), report));
+                } else if device.is_none() {
+                    devices.find(field, report);
+                } else if device.and_then(|index| drafts.get(index)).is_some_and(|draft| draft.shape.is_some()) {
+                    let fault = Fault::new(Code::Contradiction, "this device has no lever that a route could throw");
+                    report.problem(field.fault(fault.expected("the device it follows"), report));
+                }
+                continue;
             }
-        }
+        };
+        levers.extend(of.iter().copied().filter(|lever| !levers.contains(lever)).collect::<Vec<_>>());
     }
     levers
 }
@@ -157,7 +176,7 @@ fn schemes(entry: &Entry<'_>, catalogue: &Catalogue, report: &mut Report) -> Giv
         let place = report.took(&entry.path("schemes"), format!("[{}]", names.join(", ")));
         return Given::new(offered().collect(), place);
     };
-    let named = field.one_or_more("a list of schemes", report);
+    let named = field.one_or_more("the names of schemes in square brackets", report);
     if named.is_empty() && field.is_list() {
         let fault = Fault::new(Code::OutOfRange, "there is nothing to compare").expected("at least one scheme, or no `schemes`");
         report.problem(field.fault(fault, report));

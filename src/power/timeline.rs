@@ -142,6 +142,11 @@ impl Cast<'_> {
             for &unit in &pulses {
                 at = at.max(self.ready(unit, lever, &thrown));
             }
+            // Thrown again, it goes back from where it has come to rest.
+            if let Some(&(before, _)) = thrown.levers.iter().rfind(|(_, thrown)| *thrown == lever) {
+                let drives = &self.plan.layout.lever(lever).drives;
+                at = at.max(drives.iter().map(|&drive| before + self.plan.moves_for(drive)).fold(before, f64::max));
+            }
             for unit in pulses {
                 let Some(throw) = self.plan.discharges.get(unit).and_then(|unit| unit.of(lever)) else { continue };
                 let before = self.charge(unit, at, &thrown);

@@ -6,7 +6,7 @@ use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::facts::{Facts, Subjects};
-use super::model::{Guard, Need, Reason, Site, Takeoff};
+use super::model::{Guard, Need, Reason, Site, SpareRule, Takeoff};
 use crate::catalogue::{Ask, Asked, AssemblyRule, Attr, Catalogue, Form, Kind, Sense, Value};
 use crate::id::{KindId, NeedId, RuleId};
 use crate::layout::{Layout, Rules};
@@ -108,26 +108,38 @@ fn reasons(catalogue: &Catalogue, id: RuleId, facts: &Facts, guard: Guard) -> Ve
 /// Spares of a kind that is lost or spoilt, whole ones, and at least one of an active kind for an exhibition kit; of a capacity, what
 /// the rules leave free.
 pub(super) fn spares(kind: &Kind, rules: &Rules, counted: Decimal) -> Decimal {
-    let kit = rules.exhibition_kit.value && kind.role.is_active() && counted > Decimal::ZERO;
+    kept(kind, rules, counted).map_or(Decimal::ZERO, |(_, spares)| spares)
+}
+
+/// The rule of the layout that the spares of a need come from; `None` where it has none.
+pub fn spare_rule(kind: &Kind, rules: &Rules, need: &Need) -> Option<SpareRule> {
+    if need.spares <= Decimal::ZERO {
+        return None;
+    }
+    // A second set has no reasons of its own.
+    if need.reasons.is_empty() { Some(SpareRule::ExhibitionKit) } else { kept(kind, rules, need.counted()).map(|(rule, _)| rule) }
+}
+
+/// What is kept on top of what is counted, and by which rule.
+fn kept(kind: &Kind, rules: &Rules, counted: Decimal) -> Option<(SpareRule, Decimal)> {
+    let in_kit = rules.exhibition_kit.value && kind.role.is_active() && counted > Decimal::ZERO;
+    let kit = in_kit.then_some((SpareRule::ExhibitionKit, Decimal::ONE));
     match kind.form {
-        Form::AtLeast if !kind.spares => {
-            if kit {
-                Decimal::ONE
-            } else {
-                Decimal::ZERO
-            }
-        }
+        Form::AtLeast if !kind.spares => kit,
         Form::AtLeast => {
             let share = rules.spares.value.quantity().value();
             let with = counted.saturating_mul(share.saturating_add(Decimal::ONE));
             let spares = with.round_dp_with_strategy(0, RoundingStrategy::ToPositiveInfinity).saturating_sub(counted);
-            if kit { spares.max(Decimal::ONE) } else { spares }
+            kit.filter(|(_, least)| *least > spares).or(Some((SpareRule::Spares, spares)))
         }
         Form::Capacity(attr) if kind.spares => {
-            let margin = if attr == Attr::Ways { rules.spare_ways.value } else { rules.spare_channels.value };
+            let (rule, margin) = match attr {
+                Attr::Ways => (SpareRule::SpareWays, rules.spare_ways.value),
+                _ => (SpareRule::SpareChannels, rules.spare_channels.value),
+            };
             let used = counted.ceil().to_u32().unwrap_or(u32::MAX);
-            Decimal::from(margin.on(used) - used)
+            Some((rule, Decimal::from(margin.on(used) - used)))
         }
-        Form::Capacity(_) | Form::Pieces => Decimal::ZERO,
+        Form::Capacity(_) | Form::Pieces => None,
     }
 }

@@ -12,7 +12,7 @@ mod places;
 mod subjects;
 
 pub use bound::too_many;
-pub use count::take_off;
+pub use count::{spare_rule, take_off};
 pub use facts::{Course, Facts, Subject, Subjects, Under};
 pub use model::*;
 pub use part::part;

@@ -78,6 +78,19 @@ pub struct Need {
     pub spares: Decimal,
 }
 
+/// The rule of a layout that something is kept by, on top of what is counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SpareRule {
+    /// `spares`: small parts that get lost.
+    Spares,
+    /// `spare ways`: pins, screws and places left free.
+    SpareWays,
+    /// `spare channels`: channels and inputs left free.
+    SpareChannels,
+    /// `exhibition kit`: one more of each active part goes along.
+    ExhibitionKit,
+}
+
 impl Need {
     /// The amount without spares.
     pub fn counted(&self) -> Decimal {

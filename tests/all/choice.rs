@@ -5,10 +5,13 @@
 
 use std::fmt::Write as _;
 
-use underboard::buying::Choices;
-use underboard::choice::{NextTurnout, Verdict, compare};
+use underboard::buying::{Choices, Limits};
+use underboard::catalogue::Catalogue;
+use underboard::choice::{NextTurnout, NoPrice, Verdict, compare};
 use underboard::estimate::estimate;
+use underboard::layout::Layout;
 use underboard::money::Money;
+use underboard::report::{Dress, to_terminal, view};
 use underboard::scheme::assign;
 
 use crate::program::Desk;
@@ -48,8 +51,8 @@ fn next(sheets: &[(&'static str, String)]) -> Option<NextTurnout> {
 #[test]
 fn the_next_turnout_and_its_step_to_the_penny() {
     let next = next(&trade_with(LONG)).unwrap();
-    assert_eq!(next.price.map(Money::minor), Some(750));
-    assert_eq!(next.step.map(|step| (step.turnout, step.price.map(Money::minor))), Some((3, Some(1_230))));
+    assert_eq!(next.price.map(Money::minor), Ok(750));
+    assert_eq!(next.step.map(|step| (step.turnout, step.price.map(Money::minor))), Some((3, Ok(1_230))));
     assert_eq!(next.board.index(), 0);
 }
 
@@ -76,10 +79,10 @@ fn the_next_turnout_costs_what_a_plan_with_it_costs_more() {
         let _ = writeln!(turnouts, "  - {{id: N{further}, at: 2000 x 225 mm}}");
         let (with, _) = total(&turnouts);
         if further == 1 {
-            assert_eq!(first.price, Some(with - before));
+            assert_eq!(first.price, Ok(with - before));
         }
         if further == step.turnout {
-            assert_eq!(step.price, Some(with - before));
+            assert_eq!(step.price, Ok(with - before));
         }
         before = with;
     }
@@ -88,7 +91,7 @@ fn the_next_turnout_costs_what_a_plan_with_it_costs_more() {
 /// Nothing reaches the middle of the board: the longest extension is 600 mm.
 #[test]
 fn a_next_turnout_that_cannot_be_had_has_no_price() {
-    assert_eq!(next(&trade_with(&[])).unwrap().price, None);
+    assert_eq!(next(&trade_with(&[])).unwrap().price, Err(NoPrice::NotToBeHad));
 }
 
 #[test]
@@ -99,6 +102,29 @@ fn what_no_part_can_do_is_told_once_with_what_there_is() {
     let ran = Desk::new().file("layout.yaml", text).tables("book", &sheets);
     let report = ran.run(&["shop", "layout.yaml", "--catalogue", "book", "--scheme", "servo", "--width", "200"]).report(1);
     assert!(report.contains("no part of the catalogue serves; the most `length` of any is 600 mm"), "{report}");
+}
+
+#[test]
+fn a_dash_for_the_price_of_a_turnout_is_told_with_its_reason() {
+    let sheets = trade_with(&[]);
+    let sheets: Vec<(&str, &str)> = sheets.iter().map(|(name, text)| (*name, text.as_str())).collect();
+    let catalogue = support::catalogue(&sheets);
+    let told = |layout: &Layout, catalogue: &Catalogue, choices: &Choices| {
+        let comparison = compare(layout, catalogue, choices);
+        let report = view::compare(layout, catalogue, choices, &comparison);
+        to_terminal(&report, Dress { width: 200, colour: false }).replace('\n', " ")
+    };
+    let long = told(&row_of(&catalogue, 8, "{board: A}"), &catalogue, &Choices::default());
+    assert!(
+        long.contains(
+            "A dash for the price of a turnout under Servo on a home-made bracket: something that the turnout needs cannot be had"
+        ),
+        "{long}"
+    );
+    let starter = underboard::catalogue::from_starter().unwrap();
+    let shelf = underboard::layout::read("shelf.yaml", include_str!("../../examples/shelf.yaml"), &starter).unwrap();
+    let report = told(&shelf, &starter, &Choices::within(Limits::steps(1)));
+    assert!(report.contains("is not proven the cheapest, so that their difference would be a guess"), "{report}");
 }
 
 #[test]

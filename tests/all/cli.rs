@@ -245,7 +245,11 @@ fn orders_are_written_whole_and_what_is_there_is_kept() {
     shop(&["--to", "order.xlsx"]).gives(0, "Written:\n  order.xlsx\n", "");
     let workbook = fs::read(desk.path("order.xlsx")).unwrap();
     assert!(workbook.starts_with(b"PK"));
-    shop(&["--to", "order.xlsx"]).gives(3, "", "error: order.xlsx is there already; nothing was written\n");
+    shop(&["--to", "order.xlsx"]).gives(
+        3,
+        "",
+        "error: order.xlsx is there already; nothing was written\n  To replace what is there, add `--force`.\n",
+    );
     fs::write(desk.path("order.xlsx"), "mine").unwrap();
     shop(&["--to", "order.xlsx", "--force"]).gives(0, "Written:\n  order.xlsx\n", "");
     assert_eq!(fs::read(desk.path("order.xlsx")).unwrap(), workbook, "the same bytes each time");
@@ -258,7 +262,7 @@ fn orders_are_written_whole_and_what_is_there_is_kept() {
     fs::write(desk.path("lists/supplier-2.csv"), "mine").unwrap();
     fs::write(desk.path("lists/supplier-3.csv"), "of an earlier plan").unwrap();
     let again = shop(&["--to", "lists"]);
-    assert_eq!((again.stdout.as_str(), again.code, again.stderr.lines().count()), ("", Some(3), 3), "{}", again.stderr);
+    assert_eq!((again.stdout.as_str(), again.code, again.stderr.lines().count()), ("", Some(3), 4), "{}", again.stderr);
     assert_eq!(fs::read_to_string(desk.path("lists/supplier-2.csv")).unwrap(), "mine");
     shop(&["--to", "lists", "--force"]).gives(0, told, "");
     assert!(!desk.path("lists/supplier-3.csv").exists());

@@ -93,6 +93,7 @@ fn a_code_that_is_none_is_told_with_the_nearest() {
     assert_eq!((ran.stdout.as_str(), ran.code), ("", Some(2)));
     assert!(ran.stderr.ends_with("did you mean `wrong-unit`?\n"), "{}", ran.stderr);
     assert_eq!(Desk::new().run(&["explain", "[Ring]"]).code, Some(0), "as it is copied from a message");
+    assert_eq!(Desk::new().run(&["explain", "wrong", "unit"]).code, Some(0), "as it is said");
 }
 
 /// The names of findings stand in the sources of `findings` as texts of words joined by hyphens.

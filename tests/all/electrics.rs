@@ -262,6 +262,9 @@ fn a_supply_too_small_is_told_with_the_price_of_one_that_serves() {
     let layout = row_of(&catalogue, 6, false, &owned("12 V DC, 0.2 A"));
     let plan = by("servo-made", &layout, &catalogue);
     let finding = found(&plan, "supply-too-small").expect("0.2 A is too little");
+    assert!(
+        finding.what.contains("to leave 20 % of a supply free") && finding.what.contains("that asks for a supply of at least")
+    );
     let price = finding.mends[0].price.expect("both orders are searched to the end").amount();
     let mended = by("servo-made", &row_of(&catalogue, 6, false, &owned("12 V DC, 5 A")), &catalogue);
     assert!(found(&mended, "supply-too-small").is_none());

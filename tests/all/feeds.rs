@@ -185,3 +185,45 @@ fn moves_named_on_the_command_line_are_followed() {
     let wrong = desk.run(&["power", "layout.yaml", "--scheme", "servo-made", "--throws", "T4"]);
     assert!(wrong.code == Some(2) && wrong.stderr.contains("unknown-id"), "{}", wrong.stderr);
 }
+
+/// When which lever is thrown, as a power report tells it, and what is told beside.
+fn followed(throws: &str) -> (Vec<(String, String)>, String) {
+    let layout = "turnouts: [{id: T1}, {id: T2, with: T1}, {id: T3, kind: three-way}]\n";
+    let args = ["power", "layout.yaml", "--scheme", "servo-made", "--format", "csv", "--table", "timeline", "--throws", throws];
+    let ran = Desk::new().file("layout.yaml", layout).run(&args);
+    // The first column is the title, in quotes where it has commas.
+    let rows = ran.stdout.lines().skip(1).map(|row| row.split_once("\",").or_else(|| row.split_once(',')).unwrap().1);
+    let rows = rows.map(|row| row.split(',').collect::<Vec<_>>());
+    let thrown = rows.filter(|row| !row[1].is_empty()).map(|row| (row[0].to_owned(), row[1].to_owned()));
+    (thrown.collect(), ran.stderr)
+}
+
+#[test]
+fn what_is_named_again_is_thrown_there_and_back() {
+    let at = |time: &str, lever: &str| (time.to_owned(), lever.to_owned());
+    assert_eq!(
+        followed("T1,T1"),
+        (vec![at("0", "T1"), at("2", "T1")], String::new()),
+        "back from where it came to rest, after 2 s"
+    );
+    let (both, told) = followed("T1,T2");
+    assert_eq!(both, [at("0", "T1")]);
+    assert!(told.contains("`T2` is thrown by the lever that `T1` has thrown already"), "{told}");
+}
+
+#[test]
+fn one_lever_of_several_is_thrown_by_its_number_or_its_drive() {
+    let levers = |throws: &str| followed(throws).0.into_iter().map(|(_, lever)| lever).collect::<Vec<_>>();
+    assert_eq!(levers("T3"), ["T3", "T3/2"]);
+    assert_eq!(levers("T3/2"), ["T3/2"]);
+    assert_eq!(levers("t3/1"), ["T3"]);
+    assert_eq!(levers("T3b"), ["T3/2"]);
+    let (_, wrong) = followed("T3/3");
+    assert!(wrong.contains("`T3` has 2 levers, and none of this number") && wrong.contains("`T3/1` or `T3/2`"), "{wrong}");
+    let (_, wrong) = followed("T1/2");
+    assert!(wrong.contains("`T1` has one lever only"), "{wrong}");
+    let (_, wrong) = followed(",");
+    assert!(wrong.contains("no device is named"), "{wrong}");
+    let (_, wrong) = followed("T1 T3");
+    assert!(wrong.contains("did you mean `T1,T3`?"), "{wrong}");
+}

@@ -143,7 +143,7 @@ fn the_programme_is_written_whole_and_replaces_nothing_unasked() {
     assert!(text.contains("\nROWS\n") && text.ends_with("ENDATA\n"));
     assert!(text.contains("Small motor"), "what a column stands for is told: {text}");
     let again = desk.run(&args);
-    again.gives(3, "", "error: order.mps is there already; nothing was written\n");
+    again.gives(3, "", "error: order.mps is there already; nothing was written\n  To replace what is there, add `--force`.\n");
     desk.run(&[&args[..], &["--force"]].concat()).report(0);
 }
 

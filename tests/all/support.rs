@@ -35,7 +35,7 @@ pub(crate) fn show(diagnostic: &Diagnostic) -> String {
         diagnostic.what,
         part("found", &diagnostic.found),
         part("expected", &diagnostic.expected),
-        part("nearest", &diagnostic.nearest),
+        part("nearest", &(!diagnostic.nearest.is_empty()).then(|| diagnostic.nearest.join(" or "))),
     )
 }
 

@@ -72,7 +72,7 @@ fn ask(field: &Field<'_>, written: &str, subject: Subject<'_>) -> Result<(Attr, 
     let fitting = Measure::ALL.iter().filter(|measure| measure.dimension() == dimension).map(|measure| measure.word());
     let what = format!("`{rest}` is no {} and no measure", dimension.name());
     let mut error = field.error(Code::UnknownWord, what).found(written).expected(example(attr));
-    error.nearest = nearest(rest, fitting).map(str::to_owned);
+    error.nearest = nearest(rest, fitting);
     Err(error)
 }
 
@@ -186,7 +186,7 @@ fn parse_amount(field: &Field<'_>, text: &str) -> Result<(Decimal, Option<Measur
     let words: Vec<&str> = Measure::ALL.iter().map(|measure| measure.word()).collect();
     let what = format!("`{text}` is no amount");
     let mut error = field.error(Code::UnknownWord, what);
-    error.nearest = nearest(times.unwrap_or(rest), words.iter().copied()).map(str::to_owned);
+    error.nearest = nearest(times.unwrap_or(rest), words.iter().copied());
     Err(error.expected(format!("a number such as 2, or `2 x` and one of {}", words.join(", "))))
 }
 

@@ -288,8 +288,8 @@ impl<'p> Field<'p> {
 }
 
 /// The unit of a dimension that is the one written but for small and capital letters; units are too short to tell nearness else.
-pub(super) fn nearest_unit(written: &str, dimension: Dimension) -> Option<String> {
-    unit_symbols(dimension).find(|symbol| symbol.eq_ignore_ascii_case(written)).map(str::to_owned)
+pub(super) fn nearest_unit(written: &str, dimension: Dimension) -> Vec<String> {
+    unit_symbols(dimension).find(|symbol| symbol.eq_ignore_ascii_case(written)).map(str::to_owned).into_iter().collect()
 }
 
 /// The parts of a list separated by `;`, without the empty ones.

@@ -56,8 +56,8 @@ impl Log {
         };
         if names.written.is_empty() {
             error.expected = Some(format!("a row for it in the sheet {}", names.sheet));
-        } else if error.nearest.is_none() && self.searches <= SEARCHES {
-            error.nearest = nearest(found, names.written.iter().map(String::as_str)).map(str::to_owned);
+        } else if error.nearest.is_empty() && self.searches <= SEARCHES {
+            error.nearest = nearest(found, names.written.iter().map(String::as_str));
         }
         self.push(error);
     }

@@ -70,11 +70,11 @@ fn missing(form: Form, strangers: &[&str], tables: &[Table], book: &Place, log: 
             error = error.found(format!("the sheets {}", names.join(", ")));
         }
         error = error.expected(format!("a sheet `{0}`, in a folder the file {0}.csv", form.sheet));
-        error.nearest = near.map(str::to_owned);
+        error.nearest = near;
         log.push(error);
-    } else if let Some(near) = near {
+    } else if let [near] = near.as_slice() {
         let what = format!("the sheet `{near}` is passed over; the sheet that is read is `{}`", form.sheet);
-        log.push(Diagnostic::notice(Code::MissingSheet, book.clone(), what).found(near).expected(form.sheet));
+        log.push(Diagnostic::notice(Code::MissingSheet, book.clone(), what).found(near.as_str()).expected(form.sheet));
     }
 }
 
@@ -92,7 +92,7 @@ impl<'t> Page<'t> {
         for (at, heading) in &strangers {
             let what = format!("the column `{heading}` is passed over");
             let mut notice = Diagnostic::notice(Code::UnknownColumn, table.place(1, *at), what).found(*heading);
-            notice.nearest = nearest(&bare(heading).0.to_lowercase(), absent.iter().map(|column| column.name)).map(str::to_owned);
+            notice.nearest = nearest(&bare(heading).0.to_lowercase(), absent.iter().map(|column| column.name));
             log.push(notice);
         }
         for column in absent.iter().filter(|column| column.needed) {
@@ -104,7 +104,7 @@ impl<'t> Page<'t> {
             } else {
                 error = error.found(format!("the headings {}", headings.join(", ")));
             }
-            error.nearest = nearest(column.name, strangers.iter().map(|(_, heading)| bare(heading).0)).map(str::to_owned);
+            error.nearest = nearest(column.name, strangers.iter().map(|(_, heading)| bare(heading).0));
             log.push(error.expected(format!("a heading `{}` in row 1", written(*column))));
         }
         page

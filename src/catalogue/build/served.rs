@@ -44,7 +44,7 @@ fn unmet(field: &Field<'_>, attr: Attr, asked: &Asked, kind: &Kind, parts: &[&Pa
             Some(Value::Text(known)) => Some(known.as_str()),
             _ => None,
         });
-        notice.nearest = nearest(word.as_str(), known).map(str::to_owned);
+        notice.nearest = nearest(word.as_str(), known);
     }
     notice.expected(format!("a part of the kind `{}` in the sheet Parts that does", kind.name))
 }

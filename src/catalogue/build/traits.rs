@@ -194,6 +194,13 @@ impl<'p> Traits<'p> {
         let voltage = self.demanded("voltage", "draw", because).above_nothing(log, Dimension::Voltage);
         let waveform = self.demanded("waveform", "draw", because);
         let waveform = waveform.pick(log, &[Waveform::Dc, Waveform::Ac].map(|waveform| (waveform.word(), waveform)));
+        if let (Some(volts), Some(waveform)) = (voltage, waveform)
+            && Voltage::try_from(volts).is_ok_and(|volts| volts > waveform.highest())
+        {
+            let what = "this is no extra-low voltage; mains stays inside a certified, enclosed supply";
+            let expected = format!("at most {} {}", waveform.highest(), waveform.word());
+            log.push(self.field("voltage").error(Code::OutOfRange, what).expected(expected));
+        }
         let motor_voltage = self.field("motor voltage").quantity(log, Dimension::Voltage).or(voltage);
         let field = self.field("efficiency");
         let efficiency =

@@ -26,7 +26,7 @@ fn turnout(row: &Row<'_>, index: usize, names: &Names, log: &mut Log) -> Option<
     let follows = follows_field.pick(log, &words).unwrap_or(FrogFollows::Own);
     let (drives, frogs, levers) = (drives?, frogs?, levers?);
     if levers > drives || (levers == 0 && drives > 0) {
-        let what = format!("{levers} levers cannot throw the drives of a turnout that has {drives} of them");
+        let what = format!("`levers` is {levers} where `drives` is {drives}, and each lever throws a drive or more");
         let expected = if drives < 2 { drives.to_string() } else { format!("from 1 to {drives}") };
         log.push(levers_field.error(Code::Contradiction, what).expected(expected));
     }

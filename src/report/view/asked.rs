@@ -6,6 +6,13 @@ use crate::catalogue::Catalogue;
 use crate::id::SupplierId;
 use crate::report::{Block, Prose, Section, prose};
 
+/// What was asked, and that it may have changed which scheme is taken, unless that was named; nothing where every supplier may be ordered from.
+pub(super) fn asked_of(choices: &Choices, catalogue: &Catalogue, schemes: &str) -> Option<Section> {
+    let mut section = asked(choices, catalogue)?;
+    section.blocks.push(Block::text(schemes));
+    Some(section)
+}
+
 /// What was asked; nothing where every supplier may be ordered from.
 pub(super) fn asked(choices: &Choices, catalogue: &Catalogue) -> Option<Section> {
     let titles = |suppliers: &mut dyn Iterator<Item = SupplierId>| {

@@ -1,6 +1,6 @@
 //! The comparison: schemes as columns, where the money goes, and which to take in plain words.
 
-use super::asked::asked;
+use super::asked::asked_of;
 use super::defaults::{Told, defaults};
 use super::measures::{Measure, Side};
 use super::orders::top_up;
@@ -8,10 +8,14 @@ use super::plan::falls_short;
 use super::verdict::{known, missing, which};
 use crate::buying::Choices;
 use crate::catalogue::{Catalogue, CostGroup, Word};
-use crate::choice::{Column, Comparison};
+use crate::choice::{Column, Comparison, NoPrice};
 use crate::layout::Layout;
 use crate::money::Money;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, UnitsBy};
+
+/// What conditions on the order do to a comparison.
+const ASKED: &str = "What each scheme costs, and so which is the cheapest and which is taken, holds under these conditions: without them it may be \
+                     another.";
 
 /// Schemes side by side.
 pub fn compare(layout: &Layout, catalogue: &Catalogue, choices: &Choices, comparison: &Comparison) -> Document {
@@ -21,7 +25,7 @@ pub fn compare(layout: &Layout, catalogue: &Catalogue, choices: &Choices, compar
         Section::new("groups", "Where the money goes", [Block::Table(groups(side))]),
         which(side),
     ];
-    sections.extend(asked(choices, catalogue));
+    sections.extend(asked_of(choices, catalogue, ASKED));
     sections.extend(missing(side));
     sections.extend(known(side));
     sections.extend(defaults(layout, Told::InShort));
@@ -61,23 +65,47 @@ pub(super) fn schemes(side: Side) -> Table {
         notes.push("The life cost is the order, the hours of building, and all set-ups over the years, at the value of an hour.");
     }
     if columns.iter().any(|column| !column.estimate.can_be_built()) {
-        notes.push("What a scheme that cannot be built costs leaves out what is missing; it takes no part in the choice.");
+        notes.push("What a scheme that cannot be built costs leaves out what is missing; it takes no part in the choice, and there is no price of a next turnout.");
     }
     let next = || columns.iter().filter_map(|column| column.next.as_ref());
-    let prices = next().flat_map(|next| std::iter::once(next.price).chain(next.step.iter().map(|step| step.price)));
     if next().next().is_some() {
         notes.push("The next turnout is a plain one in the middle of the busiest board; its price is what a plan with it costs more than this one.");
     }
-    if prices.into_iter().any(|price| price.is_none()) {
-        notes.push(
-            "No price of a turnout stands where something it needs cannot be had, or where an order is not proven the cheapest: a difference would be a guess. `--patience 20` looks for the proof longer.",
-        );
-    }
+    let unpriced = unpriced(side);
+    notes.extend(unpriced.iter().map(String::as_str));
     if next().any(|next| next.step.is_none()) {
         notes.push("Where no further turnout is named, turnouts need no controller.");
     }
     table.note = Some(notes.join(" "));
     table
+}
+
+/// How to look for more proof: of no use on paper.
+pub(super) const PATIENCE: &str = "`--patience 20` looks for the proof longer.";
+
+/// Why a further turnout has no price, reason by reason.
+fn unpriced(side: Side) -> Vec<String> {
+    let told = |why: NoPrice, because: &str| {
+        let lacks = |column: &&Column| {
+            let next = column.next.as_ref();
+            let step = next.and_then(|next| next.step.as_ref());
+            next.is_some_and(|next| next.price == Err(why)) || step.is_some_and(|step| step.price == Err(why))
+        };
+        let columns = side.comparison.columns.iter().filter(lacks);
+        let titles: Vec<&str> = columns.map(|column| side.catalogue.scheme(column.scheme).title.as_str()).collect();
+        let all = titles.len() > 1 && titles.len() == side.comparison.columns.len();
+        let under = if all { "all schemes".to_owned() } else { titles.join("; ") };
+        (!titles.is_empty()).then(|| format!("A dash for the price of a turnout under {under}: {because}"))
+    };
+    let reasons = [
+        told(NoPrice::NotToBeHad, "something that the turnout needs cannot be had from this catalogue."),
+        told(
+            NoPrice::NotProven,
+            "the order with it, or the one without, is not proven the cheapest, so that their difference would be a guess.",
+        )
+        .map(|told| format!("{told} {PATIENCE}")),
+    ];
+    reasons.into_iter().flatten().collect()
 }
 
 pub(super) fn groups(side: Side) -> Table {

@@ -100,9 +100,9 @@ impl Measure {
                 let controllers = &estimate.assignment.controllers;
                 (!controllers.is_empty()).then(|| controllers.iter().map(crate::scheme::Controller::free).sum::<u32>()).into()
             }
-            Self::Next => column.next.as_ref().and_then(|next| next.price).into(),
+            Self::Next => column.next.as_ref().and_then(|next| next.price.ok()).into(),
             Self::StepAfter => column.next.as_ref().and_then(|next| next.step.as_ref()).map(|step| step.turnout).into(),
-            Self::StepPrice => column.next.as_ref().and_then(|next| next.step.as_ref()).and_then(|step| step.price).into(),
+            Self::StepPrice => column.next.as_ref().and_then(|next| next.step.as_ref()).and_then(|step| step.price.ok()).into(),
             Self::LifeCost => column.life_cost.into(),
         }
     }

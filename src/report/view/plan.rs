@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::asked::asked;
+use super::asked::{asked, asked_of};
 use crate::buying::Choices;
 use crate::catalogue::{Catalogue, Form, Word};
 use crate::estimate::Estimate;
@@ -77,13 +77,21 @@ impl Plan<'_> {
             verb,
             title: format!("{}: {what}", self.layout.name),
             notices: self.catalogue.notice.iter().cloned().collect(),
-            sections: std::iter::once(scheme)
-                .chain(asked(self.choices, self.catalogue))
-                .chain(sections)
-                .chain(findings)
-                .collect(),
+            sections: std::iter::once(scheme).chain(self.asked()).chain(sections).chain(findings).collect(),
             falls_short: falls_short(self.estimate),
         }
+    }
+
+    /// What was asked of the order.
+    pub(super) fn asked(&self) -> Option<Section> {
+        if self.pick == Pick::Named {
+            return asked(self.choices, self.catalogue);
+        }
+        asked_of(
+            self.choices,
+            self.catalogue,
+            "The scheme was picked under these conditions: without them it may be another. To keep this one, name it by `--scheme`.",
+        )
     }
 
     /// The findings to show, the gravest first.
@@ -178,7 +186,11 @@ impl Plan<'_> {
             let need = self.need(unmet.need);
             Row::of([Cell::from(self.need_title(need)), self.need_amount(need).into(), Cell::from(&unmet.why)])
         });
-        let note = "Buy these elsewhere, or add parts and offers for them to the catalogue. They are in no sum of money here.";
+        let note = if self.choices.leave_all() {
+            "Buy these elsewhere, or add parts and offers for them to the catalogue. They are in no sum of money here."
+        } else {
+            "Order from more suppliers, buy these elsewhere, or add parts and offers for them to the catalogue. They are in no sum of money here."
+        };
         not_to_be_had(|table| table.rows(rows).note(note))
     }
 }

@@ -1,11 +1,10 @@
 //! Several layouts in one order.
 
-use super::asked::asked;
 use super::beside::{left_over, old_prices};
 use super::orders::Orders;
 use super::plan::{Plan, falls_short, not_to_be_had};
 use super::words::and;
-use crate::buying::{Choices, Fresh, Proof};
+use crate::buying::{Fresh, Proof};
 use crate::catalogue::Catalogue;
 use crate::pooled::Pooled;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, prose};
@@ -13,11 +12,11 @@ use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, pros
 /// The one order, what it saves, each one's share, and what is for whom.
 ///
 /// All plans are made by one catalogue and under the same choices.
-pub fn pool(plans: &[Plan], catalogue: &Catalogue, choices: &Choices, pooled: &Pooled, fresh: Option<Fresh>) -> Document {
+pub fn pool(plans: &[Plan], catalogue: &Catalogue, pooled: &Pooled, fresh: Option<Fresh>) -> Document {
     let orders = Orders { catalogue, purchase: &pooled.purchase, heading: "Order from ", fresh, on_paper: false };
     let names = names(plans);
     let mut sections = vec![shares(plans, &names, pooled)];
-    sections.extend(asked(choices, catalogue));
+    sections.extend(plans.first().and_then(Plan::asked));
     sections.extend(orders.sections());
     sections.push(orders.total());
     sections.extend(fresh.and_then(|fresh| old_prices(orders, fresh)));

@@ -1,6 +1,7 @@
 //! `bill --why`: how a number of the bill came about, rule by rule and device by device.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
 use rust_decimal::Decimal;
 
@@ -8,13 +9,13 @@ use super::plan::{Plan, Show};
 use super::words::{and, count_of, table_or};
 use crate::buying::Line;
 use crate::catalogue::{Asked, AssemblyRule, Catalogue, Form, Kind, Role, Word};
-use crate::diagnostic::{Code, Diagnostic, Place};
+use crate::diagnostic::{Code, Diagnostic, Given, Place};
 use crate::id::{KindId, NeedId, PartId, RuleId};
 use crate::money::Money;
 use crate::name::folded;
 use crate::quantity::{Dimension, Quantity};
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
-use crate::takeoff::{Need, Reason};
+use crate::takeoff::{Need, Reason, SpareRule, spare_rule};
 
 /// What is asked about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,11 +28,25 @@ pub enum Why {
 
 impl Why {
     /// What a word names: a kind or a part by name or title; else all kinds of a role, such as `wire`; else all kinds that have the
-    /// word in their name or title.
+    /// word in their name or title. What is nothing as it is written may be a plural.
     ///
     /// # Errors
     /// The catalogue has nothing of that name.
     pub fn find(catalogue: &Catalogue, word: &str) -> Result<Self, Diagnostic> {
+        let singular = || folded(word).strip_suffix('s').map(str::to_owned);
+        let found = Self::of(catalogue, word).or_else(|| Self::of(catalogue, &singular()?));
+        found.ok_or_else(|| {
+            let names = catalogue.kinds.iter().map(|kind| &*kind.name).chain(catalogue.parts.iter().map(|part| &*part.name));
+            let mut unknown =
+                Diagnostic::error(Code::UnknownId, Place::Flag("--why".into()), "the catalogue has no such kind or part")
+                    .one_of(word, names);
+            unknown.expected = Some("a kind as in the column Kind of `bill`, or a part, by its name or title".to_owned());
+            unknown
+        })
+    }
+
+    /// What a word names, as it is written.
+    fn of(catalogue: &Catalogue, word: &str) -> Option<Self> {
         let asked = folded(word);
         let is = |name: &str, title: &str| folded(name) == asked || folded(title) == asked;
         let has = |name: &str| !asked.is_empty() && folded(name).contains(&asked);
@@ -44,14 +59,6 @@ impl Why {
             .or_else(part)
             .or_else(|| kinds(&|kind| Some(kind.role) == Role::from_word(word)))
             .or_else(|| kinds(&|kind| has(&kind.name) || has(&kind.title)))
-            .ok_or_else(|| {
-                let names = catalogue.kinds.iter().map(|kind| &*kind.name).chain(catalogue.parts.iter().map(|part| &*part.name));
-                let mut unknown =
-                    Diagnostic::error(Code::UnknownId, Place::Flag("--why".into()), "the catalogue has no such kind or part")
-                        .one_of(word, names);
-                unknown.expected = Some("a kind as in the column Kind of `bill`, or a part, by its name or title".to_owned());
-                unknown
-            })
     }
 }
 
@@ -78,7 +85,8 @@ pub fn why(plan: &Plan, asked: &Why) -> Document {
 
 /// All needs of one kind.
 fn section(plan: &Plan, needs: &[&Need]) -> Section {
-    let mut blocks = vec![Block::Table(rules(plan, needs)), Block::Table(reasons(plan, needs))];
+    let by_rule = rules(plan, needs).rows(spared(plan, needs));
+    let mut blocks = vec![Block::Table(by_rule), Block::Table(reasons(plan, needs))];
     blocks.push(table_or(served(plan, needs), "Nothing in the catalogue serves it."));
     let unmet = plan.estimate.purchase.unmet.iter().filter(|unmet| needs.iter().any(|need| need.id == unmet.need));
     blocks.extend(unmet.map(|unmet| Block::text(format!("Not met: {}", unmet.why))));
@@ -131,6 +139,46 @@ pub(super) fn rules(plan: &Plan, needs: &[&Need]) -> Table {
         ],
     )
     .rows(rows)
+}
+
+/// What the rules of the layout keep on top, rule by rule.
+fn spared(plan: &Plan, needs: &[&Need]) -> Vec<Row> {
+    let mut by_rule: BTreeMap<SpareRule, (&Need, Decimal)> = BTreeMap::new();
+    for &need in needs {
+        if let Some(rule) = spare_rule(plan.catalogue.kind(need.kind), &plan.layout.rules, need) {
+            let (_, sum) = by_rule.entry(rule).or_insert((need, Decimal::ZERO));
+            *sum = sum.saturating_add(need.spares);
+        }
+    }
+    let rules = &plan.layout.rules;
+    let row = |(rule, (need, sum))| {
+        let (written, why) = match rule {
+            SpareRule::Spares => (told(&rules.spares), "Small parts get lost; whole ones are counted"),
+            SpareRule::SpareWays => (told(&rules.spare_ways), "Left free for what is added later"),
+            SpareRule::SpareChannels => (told(&rules.spare_channels), "Left free for what is added later"),
+            SpareRule::ExhibitionKit => {
+                ("yes".to_owned(), "One more goes along to exhibitions, of a set as many as the largest has in use")
+            }
+        };
+        Row::of([Cell::from(spare_word(rule)), written.into(), why.into(), amount(plan, need, sum)])
+    };
+    by_rule.into_iter().map(row).collect()
+}
+
+/// The value of a rule, and whether somebody wrote it.
+fn told<T: fmt::Display>(rule: &Given<T>) -> String {
+    let default = if matches!(rule.place, Place::Default(_)) { ", the default" } else { "" };
+    format!("{}{default}", rule.value)
+}
+
+/// A rule of the layout as its file names it.
+fn spare_word(rule: SpareRule) -> &'static str {
+    match rule {
+        SpareRule::Spares => "rules: spares",
+        SpareRule::SpareWays => "rules: spare ways",
+        SpareRule::SpareChannels => "rules: spare channels",
+        SpareRule::ExhibitionKit => "rules: exhibition kit",
+    }
 }
 
 /// A rule in words: `2 for each drive, under Servo`.

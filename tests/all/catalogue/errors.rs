@@ -11,7 +11,8 @@ fn only_error(read: Result<impl Sized, Vec<Diagnostic>>) -> (Code, String, Strin
     let mut errors = errors.into_iter().filter(|told| told.severity == Severity::Error);
     let (Some(error), None) = (errors.next(), errors.next()) else { panic!("one error should be told") };
     let place = error.place.to_string().replace(&format!("{BOOK} › "), "");
-    let [found, expected, nearest] = [error.found, error.expected, error.nearest].map(Option::unwrap_or_default);
+    let [found, expected] = [error.found, error.expected].map(Option::unwrap_or_default);
+    let nearest = error.nearest.join(" or ");
     (error.code, place, found, expected, nearest)
 }
 
@@ -21,6 +22,11 @@ fn assert_told(edit: [&str; 3], code: Code, [place, found, expected, nearest]: [
     let told = only_error(edited(sheet, from, to));
     let shown = (told.0, told.1.as_str(), told.2.as_str(), told.3.as_str(), told.4.as_str());
     assert_eq!(shown, (code, place, found, expected, nearest), "{sheet}: {from} -> {to}");
+}
+
+#[test]
+fn a_feed_above_extra_low_voltage_is_refused() {
+    assert_told(["Schemes", "40 ms,24,AC", "40 ms,230,AC"], Code::OutOfRange, ["Schemes › S4", "230", "at most 50 V AC", ""]);
 }
 
 #[test]
@@ -367,7 +373,8 @@ fn lines(told: &Diagnostic) -> String {
     let grave = if told.severity == Severity::Error { "error" } else { "notice" };
     let part =
         |name: &str, text: &Option<String>| text.as_ref().map(|text| format!("        {name} {text}\n")).unwrap_or_default();
+    let near = (!told.nearest.is_empty()).then(|| told.nearest.join(" or "));
     let [found, expected, nearest] =
-        [("found", &told.found), ("expected", &told.expected), ("nearest", &told.nearest)].map(|(name, text)| part(name, text));
+        [("found", &told.found), ("expected", &told.expected), ("nearest", &near)].map(|(name, text)| part(name, text));
     format!("    {grave} {} at {}: {}\n{found}{expected}{nearest}", told.code.as_str(), told.place, told.what)
 }

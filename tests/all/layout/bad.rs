@@ -35,13 +35,18 @@ const CASES: &[Bad] = &[
     bad("empty file", "", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: [{id: T1}]`", None),
     bad("only a remark", "# nothing\n", (1, 1), Code::MissingKey, Some("nothing"), "`turnouts: [{id: T1}]`", None),
     bad("not YAML", "turnouts:\n  - id: T1\n    kind: [plain\n", (4, 1), Code::NotYaml, None, "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes", None),
-    bad("a tab", "turnouts:\n\t- id: T1\n", (2, 2), Code::NotYaml, Some("- id: T1"), "spaces before the first letter, as many as its neighbours have", None),
+    bad("a tab", "turnouts:\n\t- id: T1\n", (2, 1), Code::NotYaml, Some("- id: T1"), "a line indented with spaces, as many as its neighbours have", None),
+    bad("a tab below a text", "turnouts:\n  - id: T1\n  \tkind: wye\n", (3, 3), Code::NotYaml, Some("kind: wye"), "a line indented with spaces, as many as its neighbours have", None),
+    bad("a tab at the head", "\tturnouts:\n", (1, 1), Code::NotYaml, Some("turnouts:"), "a line indented with spaces, as many as its neighbours have", None),
+    bad("no blank behind a dash", "turnouts:\n  -id: T1\n", (2, 3), Code::WrongType, Some("a map of keys and values"), "a list of turnouts, each with a `- ` before its first word, with a blank behind each `-`", None),
+    bad("a part of a kind", "turnouts:\n  - id: T1\n    kind: 3 way\n", (3, 11), Code::UnknownWord, Some("3 way"), "one of plain, wye, curved, catch, three-way, single slip, double slip, scissors, diamond", Some("three-way")),
     bad("two documents", "turnouts: [{id: T1}]\n---\nturnouts: [{id: T2}]\n", (2, 1), Code::NotYaml, Some("---"), "one document", None),
     bad("a list for a layout", "- id: T1\n", (1, 1), Code::WrongType, Some("a list"), "a layout, written as keys and values", None),
     bad("a text for a layout", "T1\n", (1, 1), Code::WrongType, Some("T1"), "a layout, written as keys and values", None),
     bad("unknown key", "turnots:\n  - id: T1\nturnouts: [{id: T1}]\n", (1, 1), Code::UnknownKey, Some("turnots"), "one of name, scale, boards, joints, panel, supplies, turnouts, signals, others, routes, rules", Some("turnouts")),
-    bad("tab behind a colon", "turnouts:\n  - id:\tT1\n", (2, 9), Code::NotYaml, Some("- id:\u{FFFD}T1"), "a space in its place", None),
+    bad("tab behind a colon", "turnouts:\n  - id:\tT1\n", (2, 8), Code::NotYaml, Some("- id:\u{FFFD}T1"), "a space in its place", None),
     bad("unknown key of a turnout", "turnouts:\n  - id: T1\n    bord: A\n", (3, 5), Code::UnknownKey, Some("bord"), "one of id, board, at, further, kind, frog, with, scheme, owned, hidden", Some("board")),
+    bad("another word for a key", "points: [{id: T1}]\nturnouts: [{id: T1}]\n", (1, 1), Code::UnknownKey, Some("points"), "one of name, scale, boards, joints, panel, supplies, turnouts, signals, others, routes, rules", Some("turnouts")),
     bad("key that is no word", "turnouts:\n  - id: T1\n    [x, y]: A\n", (3, 5), Code::UnknownKey, Some("no plain text"), "one of id, board, at, further, kind, frog, with, scheme, owned, hidden", None),
     bad("duplicate key", "turnouts:\n  - id: T1\n    kind: wye\n    kind: plain\n", (4, 5), Code::DuplicateKey, Some("kind"), "each key once; the first is in line 3", None),
     bad("missing id", "turnouts:\n  - kind: plain\n", (2, 5), Code::MissingKey, Some("nothing"), "`id: …`", None),
@@ -65,7 +70,7 @@ const CASES: &[Bad] = &[
     bad("point off the board", "turnouts:\n  - id: T1\n    at: 1300 x 100 mm\n", (3, 9), Code::OutOfRange, Some("1300 x 100 mm"), "a point from 0 x 0 mm to 1200 x 600 mm", None),
     bad("unknown kind of turnout", "turnouts:\n  - id: T1\n    kind: dubble slip\n", (3, 11), Code::UnknownWord, Some("dubble slip"), "one of plain, wye, curved, catch, three-way, single slip, double slip, scissors, diamond", Some("double slip")),
     bad("unknown scheme", "turnouts:\n  - id: T1\n    scheme: solenoyd\n", (3, 13), Code::UnknownId, Some("solenoyd"), "one of solenoid, servo-made, stall-motor", Some("solenoid")),
-    bad("scheme not offered", "turnouts:\n  - id: T1\n    scheme: servo\n", (3, 13), Code::Contradiction, Some("servo"), "one of solenoid, servo-made, stall-motor", None),
+    bad("scheme not offered", "turnouts:\n  - id: T1\n    scheme: servo\n", (3, 13), Code::Contradiction, Some("servo"), "one of solenoid, servo-made, stall-motor", Some("servo-made")),
     bad("scheme that cannot", "others:\n  - id: G1\n    kind: gate\n    scheme: solenoid\n", (4, 13), Code::Contradiction, Some("solenoid"), "one of servo-made", None),
     bad("scheme for a light", "others:\n  - id: L1\n    kind: lamp\n    scheme: solenoid\n", (4, 13), Code::Contradiction, Some("solenoid"), "no `scheme`", None),
     bad("unknown frog", "turnouts:\n  - id: T1\n    frog: alive\n", (3, 11), Code::UnknownWord, Some("alive"), "one of insulated, live, blade fed", Some("live")),
@@ -97,6 +102,9 @@ const CASES: &[Bad] = &[
     bad("supply without current", "supplies:\n  - id: S\n    gives: 16 V AC\nturnouts: [{id: T1}]\n", (3, 12), Code::WrongType, Some("16 V AC"), "a voltage, AC or DC, and a current or volt-amperes, such as `16 V AC, 1 A` or `16 V AC, 16 VA`", None),
     bad("supply of nothing", "supplies:\n  - id: S\nturnouts: [{id: T1}]\n", (2, 5), Code::MissingKey, Some("nothing"), "`gives: 16 V AC, 1 A`", None),
     bad("route to nowhere", "turnouts: [{id: T1}]\nroutes:\n  - id: R\n    throws: [T1, T2]\n", (4, 18), Code::UnknownId, Some("T2"), "`T1`, the only device", None),
+    bad("a lever that is not there", "turnouts: [{id: T1, kind: three-way}]\nroutes:\n  - id: R\n    throws: [T1/3]\n", (4, 14), Code::UnknownId, Some("T1/3"), "`T1/1` or `T1/2`; or `T1` for all", None),
+    bad("a device twice in a route", "turnouts: [{id: T1}]\nroutes:\n  - id: R\n    throws: [T1, t1]\n", (4, 18), Code::DuplicateId, Some("t1"), "each device once: a route throws its levers one way", None),
+    bad("a text for a list of names", "turnouts: [{id: T1}, {id: T2}]\nroutes:\n  - id: R\n    throws: T1, T2\n", (4, 13), Code::UnknownId, Some("T1, T2"), "a list in square brackets with commas between", Some("[T1, T2]")),
     bad("empty route", "turnouts: [{id: T1}]\nroutes:\n  - id: R\n    throws: []\n", (3, 5), Code::MissingKey, Some("nothing"), "`throws: [T1, T2]`", None),
     bad("route without throws", "turnouts: [{id: T1}]\nroutes:\n  - id: R\n", (3, 5), Code::MissingKey, Some("nothing"), "`throws: [T1, T2]`", None),
     bad("route over a diamond", "turnouts:\n  - id: D\n    kind: diamond\nroutes:\n  - id: R\n    throws: D\n", (6, 13), Code::Contradiction, Some("D"), "the device it follows", None),
@@ -117,12 +125,12 @@ const CASES: &[Bad] = &[
     bad("a further tie bar too many", "turnouts:\n  - id: T1\n    further: 100 x 100 mm\n", (3, 14), Code::Contradiction, Some("100 x 100 mm"), "a point for each tie bar after the first", None),
     bad("lamps", "turnouts: [{id: T1}]\nrules:\n  lamps: prooved\n", (3, 10), Code::UnknownWord, Some("prooved"), "one of none, commanded, proved", Some("proved")),
     bad("decide by", "turnouts: [{id: T1}]\nrules:\n  decide by: mony\n", (3, 14), Code::UnknownWord, Some("mony"), "one of money, hours, conductors, life cost", Some("money")),
-    bad("rules as text", "turnouts: [{id: T1}]\nrules: none\n", (2, 8), Code::WrongType, Some("none"), "the rules, written as keys and values", None),
-    bad("boards as text", "turnouts:\n  - id: T1\n    board: B\nboards: A, B\n", (4, 9), Code::WrongType, Some("A, B"), "a list of boards", None),
+    bad("rules as text", "turnouts: [{id: T1}]\nrules: none\n", (2, 8), Code::WrongType, Some("none"), "the rules, written as keys and values, such as `schemes: …`", None),
+    bad("boards as text", "turnouts:\n  - id: T1\n    board: B\nboards: A, B\n", (4, 9), Code::WrongType, Some("A, B"), "a list of boards, each with a `- ` before its first word", None),
     bad("a tag", "turnouts:\n  - id: !odd T1\n", (2, 9), Code::WrongType, Some("a tag"), "the value without a tag", None),
     bad("ring", "turnouts: &a\n  - id: T1\n    with: *a\n", (3, 11), Code::Ring, None, "an alias of a value that ends before it", None),
     bad("unknown alias", "turnouts:\n  - id: *t\n", (2, 9), Code::NotYaml, Some("- id: *t"), "YAML: `key: value` lines, lists of `- ` items, texts with `: ` or ` #` in quotes", None),
-    bad("nothing in a list", "turnouts:\n  -\n", (2, 4), Code::WrongType, Some("nothing"), "a turnout, written as keys and values", None),
+    bad("nothing in a list", "turnouts:\n  -\n", (2, 4), Code::WrongType, Some("nothing"), "a turnout, written as keys and values, such as `id: …`", None),
     bad("control code", "turnouts:\n  - id: \"T\\e[31m\"\n", (2, 9), Code::OutOfRange, Some("T�[31m"), "1 to 200 printable characters", None),
     bad("list of nothing", "signals: []\n", (1, 10), Code::MissingKey, Some("an empty list"), "at least one, such as `signals: [{id: S1, kind: semaphore}]`", None),
     bad("decimal comma", "boards:\n  - id: A\n    top: 9,5 mm\nturnouts: [{id: T1}]\n", (3, 10), Code::WrongType, Some("9,5 mm"), "a length with a decimal point, such as `9 mm`", None),
@@ -150,7 +158,7 @@ fn each_sort_of_error_is_placed_and_explained() {
         assert_eq!(problem.code, case.code, "code of {}", case.sort);
         assert_eq!(problem.found.as_deref(), case.found, "found in {}", case.sort);
         assert_eq!(problem.expected.as_deref(), Some(case.expected), "expected in {}", case.sort);
-        assert_eq!(problem.nearest.as_deref(), case.nearest, "nearest in {}", case.sort);
+        assert_eq!(problem.nearest, Vec::from_iter(case.nearest), "nearest in {}", case.sort);
     }
 }
 

@@ -214,7 +214,7 @@ fn supplies_routes_and_rules_are_read_as_people_write_them() {
     let layout = read(
         "supplies: [{id: old, gives: '16 V AC, 1 A'}, {id: new, gives: '12VDC, 500 mA'}]\n\
          turnouts: [{id: T1, with: T2}, {id: T2}, {id: T3, kind: double slip}, {id: T4}]\n\
-         routes: [{id: in, throws: [T4, T2, T1, T3]}, {id: out, throws: T4}]\n\
+         routes: [{id: in, throws: [T4, T2, T1, T3]}, {id: out, throws: T4}, {id: half, throws: [T3/2, T3a]}]\n\
          rules: {slack: 15 %, spares: 0, exhibition kit: yes, 'spare channels': 0, 'spare ways': at least 3, at once: 3 levers, headroom: 25%, drop: 0.5 %,\n  \
          hour: 7.50 EUR per hour, set-ups: 12 per year, years: 5, lamps: proved, decide by: life cost, schemes: [stall-motor, solenoid]}",
     );
@@ -224,6 +224,7 @@ fn supplies_routes_and_rules_are_read_as_people_write_them() {
     let route = |at: usize| layout.routes[at].levers.iter().map(|id| &*layout.lever(*id).name).collect::<Vec<_>>();
     assert_eq!(route(0), ["T4", "T1", "T3", "T3/2"]);
     assert_eq!(route(1), ["T4"]);
+    assert_eq!(route(2), ["T3/2", "T3"], "a lever by its number, and one by its drive");
     let rules = &layout.rules;
     assert_eq!((rules.slack.value, rules.spares.value), (Share(0.15), Share(0.0)));
     assert!(rules.exhibition_kit.value);

@@ -35,7 +35,7 @@ pub struct Book<'a> {
 }
 
 macro_rules! chapters {
-    ($($name:ident, $word:literal;)+) => {
+    ($($name:ident, $word:literal, $heading:literal;)+) => {
         /// A chapter of the book, or one for each board.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
         pub enum Chapter {
@@ -50,23 +50,28 @@ macro_rules! chapters {
             pub fn word(self) -> &'static str {
                 match self { $(Self::$name => $word),+ }
             }
+
+            /// What stands over it, without what is the plan's own.
+            pub fn heading(self) -> &'static str {
+                match self { $(Self::$name => $heading),+ }
+            }
         }
     };
 }
 
 chapters! {
-    Terms, "words";
-    Decision, "decision";
-    Safety, "safety";
-    Shopping, "shopping";
-    Cutting, "cutting";
-    Bill, "bill";
-    Panel, "panel";
-    Boards, "boards";
-    Wiring, "wiring";
-    Power, "power";
-    Hours, "hours";
-    Doubts, "doubts";
+    Terms, "words", "Words and colours";
+    Decision, "decision", "What to build";
+    Safety, "safety", "Work safely";
+    Shopping, "shopping", "Shopping list";
+    Cutting, "cutting", "Cutting list";
+    Bill, "bill", "Bill of parts";
+    Panel, "panel", "The panel";
+    Boards, "boards", "Board";
+    Wiring, "wiring", "Joints and wiring";
+    Power, "power", "Power";
+    Hours, "hours", "Hours";
+    Doubts, "doubts", "Defaults and doubts";
 }
 
 /// The book of a plan, whole or these chapters of it.
