@@ -4,6 +4,7 @@
 //! run between its `ends`, `labels` name them, `flows` and `circuit` tell what flows and what arrives, `sizing` chooses wire by it, `joints` counts
 //! what parts at each joint, `encoders` gives each lever its input once they are bought, `courses` tells which way a wire takes over each board.
 
+mod at_panel;
 mod circuit;
 mod colour;
 mod courses;
@@ -12,6 +13,7 @@ mod ends;
 mod flows;
 mod joints;
 mod labels;
+mod levers;
 mod lists;
 mod model;
 mod net;
@@ -29,7 +31,7 @@ pub use circuit::lowest;
 pub use colour::{Colour, colour, legend};
 pub use courses::{Course, courses};
 pub use encoders::{Input, inputs};
-pub use ends::{Clamp, End, Source, Stop, Tag, Terminal, served, strip_name};
+pub use ends::{Clamp, End, LatchTag, Lead as LampLead, Port, Source, Stop, Switch, Tag, Tap, Terminal, served, strip_name};
 pub use joints::pin_area;
 pub use lists::{Hue, Labels, SectionId};
 pub use model::*;

@@ -90,7 +90,7 @@ pub(super) fn supply_leads(catalogue: &Catalogue, assignment: &Assignment, deman
 }
 
 fn supply_lead(catalogue: &Catalogue, fuse: Current) -> Option<Resistance> {
-    let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply).map(|rule| rule.kind);
+    let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply && rule.measure.is_none()).map(|rule| rule.kind);
     let leads = kinds.flat_map(|kind| catalogue.parts_of(kind)).filter_map(|(_, part)| {
         let length = Length::try_from(part.measured(Attr::Length)?).ok()?;
         let stated = part.measured(Attr::LineResistance).map(|line| LineResistance(line.to_f64()));

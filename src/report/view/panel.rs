@@ -9,6 +9,7 @@ use crate::layout::Lamps;
 use crate::power::Branch;
 use crate::quantity::Current;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
+use crate::takeoff::Subject;
 use crate::wiring::{End, lamps_of, served};
 
 /// The tables of the panel, or of the levers beside the boards.
@@ -84,7 +85,7 @@ fn levers(plan: &Plan) -> Table {
             }
         }
         let wires = estimate.wiring.runs.iter().filter(|run| match run.from.end {
-            End::Lever(of) | End::Lamp(of, _) => of == id,
+            End::Lever(of, ..) | End::Lamp(of, ..) => of == id && !matches!(run.subject, Subject::Layout),
             _ => false,
         });
         let wires: Vec<&str> = wires.map(|run| run.label.as_str()).collect();
