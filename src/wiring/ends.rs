@@ -52,6 +52,14 @@ impl Tap {
         if n.is_multiple_of(2) { Self::Normal } else { Self::Reverse }
     }
 
+    fn short(self) -> &'static str {
+        match self {
+            Self::Common => "common",
+            Self::Normal => "normal",
+            Self::Reverse => "reverse",
+        }
+    }
+
     /// In words.
     fn words(self) -> &'static str {
         match self {
@@ -101,6 +109,20 @@ pub enum Port {
     Input(u32),
     /// An output that lights a lamp, from 1.
     Output(u32),
+}
+
+impl Port {
+    /// In words.
+    pub(super) fn word(self) -> String {
+        match self {
+            Self::Plus => "plus".to_owned(),
+            Self::Minus => "minus".to_owned(),
+            Self::Link => "link".to_owned(),
+            Self::Common => "common of inputs and lamps".to_owned(),
+            Self::Input(n) => format!("input {n}"),
+            Self::Output(n) => format!("output {n}"),
+        }
+    }
 }
 
 /// A terminal of a latch, which remembers the last throw of a lever that springs back.
@@ -167,6 +189,8 @@ pub enum End {
     LightReturn(DeviceId),
     /// A controller.
     Controller(ControllerId),
+    /// A terminal of a controller's channel, from 1, where it reads the contact that proves the drive.
+    Channel(ControllerId, u32, Tap),
     /// A terminal strip of a board: that of a family of schemes, or of the lights.
     Strip(BoardId, Option<SchemeId>),
 }
@@ -193,7 +217,10 @@ impl End {
     /// Whether a wire ends there under a screw, and so wants a ferrule if it is stranded; elsewhere it is soldered. Common practice, no source.
     pub fn is_screwed(self) -> bool {
         self.is_source()
-            || matches!(self, Self::Encoder(..) | Self::Latch(..) | Self::Motor(..) | Self::Controller(_) | Self::Strip(..))
+            || matches!(
+                self,
+                Self::Encoder(..) | Self::Latch(..) | Self::Motor(..) | Self::Controller(_) | Self::Channel(..) | Self::Strip(..)
+            )
     }
 
     /// Its name in print.
@@ -207,7 +234,7 @@ impl End {
             Self::Store(Clamp::Input(n)) => format!("discharge unit, input {}, {}", n + 1, at_origin(layout)),
             Self::Store(Clamp::Plus) => format!("discharge unit, plus, {}", at_origin(layout)),
             Self::Store(Clamp::Minus) => format!("discharge unit, minus, {}", at_origin(layout)),
-            Self::Encoder(n, port) => format!("encoder {n}, {}", port_name(port)),
+            Self::Encoder(n, port) => format!("encoder {n}, {}", port.word()),
             Self::Lever(id, None, switch) => format!("lever {}, {}", layout.lever(id).name, switch.words()),
             Self::Lever(id, family, switch) => {
                 format!("lever {} for {}, {}", layout.lever(id).name, served(catalogue, family), switch.words())
@@ -230,19 +257,9 @@ impl End {
             Self::Light(id, n) => format!("light {} of {}", n + 1, layout.device(id).name),
             Self::LightReturn(id) => format!("return of {}", layout.device(id).name),
             Self::Controller(id) => format!("controller {}", id.0 + 1),
+            Self::Channel(id, channel, tap) => format!("controller {}, channel {channel}, contact {}", id.0 + 1, tap.short()),
             Self::Strip(id, serves) => format!("{} on {}", strip_name(catalogue, serves), layout.board(id).name),
         }
-    }
-}
-
-fn port_name(port: Port) -> String {
-    match port {
-        Port::Plus => "plus".to_owned(),
-        Port::Minus => "minus".to_owned(),
-        Port::Link => "link".to_owned(),
-        Port::Common => "common of inputs and lamps".to_owned(),
-        Port::Input(n) => format!("input {n}"),
-        Port::Output(n) => format!("output {n}"),
     }
 }
 

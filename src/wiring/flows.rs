@@ -62,7 +62,9 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
 /// A conductor at the panel: what the encoder or discharge unit takes, what a lever's motors or coils do, what all lights do.
 fn at_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, run: &Run) -> Current {
     if matches!(run.to.end, End::Lamp(..) | End::Latch(..)) {
-        return catalogue.rates.lamp_current * f64::from(catalogue.rates.lamps_lit) * layout.levers.iter().map(|_| 1.0).sum::<f64>();
+        return catalogue.rates.lamp_current
+            * f64::from(catalogue.rates.lamps_lit)
+            * layout.levers.iter().map(|_| 1.0).sum::<f64>();
     }
     let Some(family) = run.scheme else {
         let lit: u32 = layout.devices.iter().filter(|device| device.drives.is_empty()).map(|device| device.lit).sum();

@@ -92,15 +92,14 @@ fn plans(catalogue: &Catalogue, layout: &Layout) -> Vec<(Assignment, Wiring)> {
 
 fn exists(layout: &Layout, assignment: &Assignment, end: End) -> bool {
     match end {
-        End::Socket(_) | End::Fuse(_) | End::Branch(..) | End::Store(_) | End::Encoder => true,
-        End::Levers => layout.panel.is_some(),
-        End::Lever(id) | End::Lamp(id, _) => id.index() < layout.levers.len(),
-        End::Motor(id, _) | End::Contact(id) => id.index() < layout.drives.len(),
+        End::Socket(_) | End::Fuse(_) | End::Branch(..) | End::Store(_) | End::Encoder(..) => true,
+        End::Lever(id, ..) | End::Lamp(id, ..) | End::Latch(id, _) => id.index() < layout.levers.len(),
+        End::Motor(id, _) | End::Contact(id, ..) => id.index() < layout.drives.len(),
         End::Frog(id) => id.index() < layout.frogs.len(),
         End::Rail(id, rail) => id.index() < layout.frogs.len() && rail < 2,
         End::Light(id, light) => layout.devices.get(id.index()).is_some_and(|device| light < device.lights),
         End::LightReturn(id) => layout.devices.get(id.index()).is_some_and(|device| device.lights > 0),
-        End::Controller(id) => id.index() < assignment.controllers.len(),
+        End::Controller(id) | End::Channel(id, ..) => id.index() < assignment.controllers.len(),
         End::Strip(id, _) => id.index() < layout.boards.len(),
     }
 }
