@@ -17,7 +17,12 @@ impl Lister<'_> {
             let id = BoardId::at(index);
             let under = Under::Several(self.schemes_at(id));
             let mut facts = Facts::new(Subject::Board(id), under, Site::Board(id));
-            facts.strips = self.strips(|end| matches!(end, End::Strip(board, _) if board == id));
+            let controllers = &self.assignment.controllers;
+            facts.strips = self.strips(|end| match end {
+                End::Strip(board, _) => board == id,
+                End::Controller(at) => controllers.get(at.index()).is_some_and(|controller| controller.spot.board == id),
+                _ => false,
+            });
             self.wire_ends(id, &mut facts);
             self.list(Per::Board, facts);
         }

@@ -124,12 +124,22 @@ impl Planner<'_> {
                 let from = lever.map_or(strip, |lever| self.at_lever(lever, None, Switch::Position(light)));
                 self.run(Subject::Aspect(id, light), None, Use::Light, [from, Terminal { end: End::Light(id, light), spot }], 1);
             }
-            // What its lever brings from another section than that of its board goes home there.
-            let elsewhere = lever.filter(|_| layout.panel.is_some()).map(|lever| self.lit_from(lever));
-            let home = elsewhere.filter(|section| *section != self.wanted(strip, None).section);
-            let home = home.map_or(strip, |section| self.socket(None, section));
+            let home = lever.map_or(strip, |lever| self.home_from(lever, strip));
             self.run(Subject::Signal(id), None, Use::Return, [home, Terminal { end: End::LightReturn(id), spot }], 1);
         }
+    }
+
+    /// Where a light that a lever switches comes home: at the strip of its board, or where that is on another section than the lever, at the socket or
+    /// strip that feeds the lever.
+    fn home_from(&mut self, lever: LeverId, strip: Terminal) -> Terminal {
+        let near = if self.layout.panel.is_some() {
+            let section = self.lit_from(lever);
+            Wanted { hub: self.socket(None, section), section }
+        } else {
+            let near = self.strip(self.layout.lever(lever).spot, None);
+            self.wanted(near, None)
+        };
+        if near.section == self.wanted(strip, None).section { strip } else { near.hub }
     }
 
     /// The section that feeds a lever which switches lights: that of the first of them.

@@ -54,7 +54,9 @@ impl Node {
 /// The strip at which an end of a run is one of several: that of a board, or that beside a terminal where power or commands come in.
 fn strip_at(end: End) -> Option<End> {
     match end {
-        End::Strip(..) | End::Socket(_) | End::Fuse(_) | End::Branch(..) | End::Encoder(_, Port::Link) => Some(end),
+        End::Strip(..) | End::Socket(_) | End::Fuse(_) | End::Branch(..) | End::Controller(_) | End::Encoder(_, Port::Link) => {
+            Some(end)
+        }
         End::Store(Clamp::Plus | Clamp::Minus) => Some(end),
         _ => None,
     }
@@ -100,20 +102,28 @@ impl Wiring {
     }
 }
 
+/// How many wires of one sort the thing itself takes: a controller has terminals to come in and to go on. Common practice, no source.
+fn takes(at: End) -> usize {
+    if matches!(at, End::Controller(_)) { 2 } else { 1 }
+}
+
 /// A strip with its ways in order; none beside a terminal that feeds one wire of each sort.
 fn strip(wiring: &Wiring, at: End, mut ways: Vec<(Node, Way)>) -> Option<Strip> {
     if !matches!(at, End::Strip(..)) {
         let mut nodes: Vec<(Node, Colour)> = ways.iter().map(|(node, way)| (*node, way.colour)).collect();
         nodes.sort_unstable();
         nodes.dedup_by_key(|(node, _)| *node);
-        if nodes.len() == ways.len() {
+        let most = nodes.iter().map(|(node, _)| ways.iter().filter(|(of, _)| of == node).count()).max();
+        if most.is_none_or(|most| most <= takes(at)) {
             return None;
         }
         let from =
             nodes.into_iter().map(|(node, colour)| (node, Way { wire: None, to: Stop::At(at), colour, is_bridged: false }));
         ways.splice(0..0, from);
     }
-    ways.sort_by_key(|(node, way)| (*node, way.wire));
+    // What comes in is first.
+    let comes = |way: &Way| way.wire.and_then(|(run, _)| wiring.runs.get(run)).is_none_or(|run| run.to.end == at);
+    ways.sort_by_key(|(node, way)| (*node, !comes(way), way.wire));
     let mut before = None;
     for (node, way) in &mut ways {
         way.is_bridged = before == Some(*node);
@@ -122,7 +132,7 @@ fn strip(wiring: &Wiring, at: End, mut ways: Vec<(Node, Way)>) -> Option<Strip> 
     let run = ways.iter().find_map(|(_, way)| wiring.runs.get(way.wire?.0));
     let serves = match at {
         End::Strip(_, serves) => serves,
-        End::Store(_) | End::Encoder(..) => run.and_then(|run| run.scheme),
+        End::Store(_) | End::Encoder(..) | End::Controller(_) => run.and_then(|run| run.scheme),
         _ => None,
     };
     Some(Strip { at, serves, ways: ways.into_iter().map(|(_, way)| way).collect() })

@@ -42,4 +42,5 @@ mod support;
 mod takeoff;
 mod trade;
 mod usage;
+mod walk;
 mod wiring;

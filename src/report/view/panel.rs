@@ -75,7 +75,8 @@ fn levers(plan: &Plan) -> Table {
             (Some(input), _) if !input.outputs.is_empty() => {
                 format!("outputs {}", and(&input.outputs.iter().map(u32::to_string).collect::<Vec<_>>()))
             }
-            (_, Lamps::Commanded) => "at the lever, by its poles or its latch".to_owned(),
+            (_, Lamps::Commanded) if is_latched(plan, id) => "by its latch".to_owned(),
+            (_, Lamps::Commanded) => "by the poles of the lever".to_owned(),
             (_, Lamps::Proved) => "by the wires of the contact".to_owned(),
         };
         let mut works: Vec<String> = Vec::new();
@@ -119,10 +120,15 @@ fn levers(plan: &Plan) -> Table {
         return table;
     }
     table.note(format!(
-        "2.3 is input 3 of encoder 2, or channel 3 of controller 2. {}. Feed and link come to the first encoder and go on from one to the next. The wire sets of the levers \
-         join lever, lamps and encoder; teach the link which input works which channel as this table has it.",
+        "2.3 is input 3 of encoder 2, or channel 3 of controller 2. {}. Feed and link come to the first encoder and go on from one to the next. Which tag of a lever is joined to which \
+         terminal stands among the short wires; teach the link which input works which channel as this table has it.",
         which.join("; ")
     ))
+}
+
+/// Whether a lever's lamps are lit by its latch.
+fn is_latched(plan: &Plan, id: LeverId) -> bool {
+    plan.estimate.jumpers.iter().any(|jumper| matches!(jumper.to, End::Latch(of, _) if of == id))
 }
 
 /// The short wires behind the levers, between encoders, and from contacts to their controllers.

@@ -11,7 +11,7 @@ pub(super) fn strips(plan: &Plan) -> Option<Section> {
     let strips = &plan.estimate.strips;
     let mut blocks = vec![Block::text(
         "A way is a screw on either side of the same metal: one wire goes in at the numbered side, and ways that are bridged are one point. A strip beside \
-         a socket, a fuse, the discharge unit or the encoder spares that terminal more than one wire: its first way is joined to the terminal by a short piece \
+         a socket, a fuse, the discharge unit, the encoder or a controller spares its terminals more wires than they take: its first way is joined to the terminal by a short piece \
          from an offcut, as thick as the thickest of the others. At each drive a strip of its own takes the wires of the board on one side; on the other, offcuts \
          of the same colours lead to the tags of the motor.",
     )];
@@ -30,7 +30,7 @@ fn table(plan: &Plan, strip: &Strip) -> Table {
         ])
     });
     let name = strip.at.name(plan.layout, plan.catalogue);
-    let title = if matches!(strip.at, End::Strip(..)) { capital(&name) } else { format!("Strip beside {name}") };
+    let title = capital(&strip_name(&name, strip.at));
     let columns = [
         ColumnHead::number("way", "Way"),
         ColumnHead::words("label", "Label"),
@@ -49,10 +49,15 @@ fn label(plan: &Plan, way: &Way) -> String {
 fn to(plan: &Plan, strip: &Strip, way: &Way) -> String {
     match (way.wire, way.to) {
         (Some((run, _)), to) => stop(plan, run, to),
-        (None, Stop::At(end)) if end == strip.at => "the terminal itself".to_owned(),
+        (None, Stop::At(end)) if end == strip.at => format!("{} itself", end.name(plan.layout, plan.catalogue)),
         (None, Stop::At(end)) => end.name(plan.layout, plan.catalogue),
         (None, Stop::Plug(_)) => String::new(),
     }
+}
+
+/// What a strip is called: by itself, or by what it stands beside.
+pub(super) fn strip_name(name: &str, at: End) -> String {
+    if matches!(at, End::Strip(..)) { name.to_owned() } else { format!("strip beside {name}") }
 }
 
 fn capital(name: &str) -> String {
