@@ -62,8 +62,13 @@ pub(super) struct Lister<'a> {
 
 impl Lister<'_> {
     /// Adds the runs of the subject and the conditions that hold for the whole layout, then lists it.
-    pub(super) fn list(&mut self, per: Per, mut facts: Facts) {
-        let runs = self.runs.get(&facts.subject).into_iter().flatten();
+    pub(super) fn list(&mut self, per: Per, facts: Facts) {
+        self.list_with(per, facts, |_| true);
+    }
+
+    /// The same with such of its runs alone.
+    fn list_with(&mut self, per: Per, mut facts: Facts, is_mine: impl Fn(&Run) -> bool) {
+        let runs = self.runs.get(&facts.subject).into_iter().flatten().filter(|(_, run)| is_mine(run));
         facts.courses = runs
             .flat_map(|(at, run)| run.sections.iter().map(move |section| (*at, *run, section)))
             .map(|(at, run, section)| Course {
@@ -191,9 +196,13 @@ impl Lister<'_> {
             for &(drive, scheme) in moved.iter().skip(1) {
                 let mut facts = Facts::new(Subject::Lever(id), Under::One(Some(scheme)), site);
                 facts.scheme_guard = Guard::Chosen(drive, scheme);
+                // The wires are those of any lever, in the size of that family.
+                let wires = Facts { guard: facts.scheme_guard, owned: true, under: Under::One(None), ..facts.clone() };
+                let family = self.catalogue.family(scheme);
+                self.list_with(Per::Lever, wires, |run| run.scheme == Some(family));
                 facts.blank_counts = false;
                 self.switched(lever, scheme, &mut facts);
-                self.list(Per::Lever, facts);
+                self.list_with(Per::Lever, facts, |_| false);
             }
             let first = moved.first().copied();
             if first.is_none() && !lever.drives.is_empty() {
@@ -227,7 +236,8 @@ impl Lister<'_> {
                     self.list(Per::Lamp, Facts { subject: Subject::Lamp(id, lamp), ..facts.clone() });
                 }
             }
-            self.list(Per::Lever, facts);
+            let others: Vec<SchemeId> = moved.iter().skip(1).map(|(_, scheme)| self.catalogue.family(*scheme)).collect();
+            self.list_with(Per::Lever, facts, |run| run.scheme.is_none_or(|family| !others.contains(&family)));
         }
     }
 

@@ -52,8 +52,8 @@ pub fn jumpers(
     let read = |lever: LeverId| encoders.iter().flat_map(|encoder| &encoder.inputs).find(|input| input.lever == lever).cloned();
     let mut layer = Layer { layout, catalogue, assignment, demands, jumpers: Vec::new(), last: BTreeMap::new() };
     layer.at_levers(read);
-    for pair in encoders.windows(2) {
-        let [before, after] = [&pair[0], &pair[1]].map(|encoder| encoder.number);
+    for (before, after) in encoders.iter().zip(encoders.iter().skip(1)) {
+        let [before, after] = [before, after].map(|encoder| encoder.number);
         for (n, port) in (0..).zip([Port::Plus, Port::Minus, Port::Link]) {
             let purpose = if port == Port::Link { Use::Link } else { Use::Power };
             let ends = [End::Encoder(before, port), End::Encoder(after, port)];
@@ -89,10 +89,10 @@ pub(crate) fn panel_wires(
 /// What goes on from lever to lever.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Chain {
-    /// The common of the inputs of an encoder.
-    Inputs(u32),
-    /// Minus of the lamps of an encoder.
-    Outputs(u32),
+    /// The common of the inputs: of all encoders, whose minus is joined by their leads.
+    Inputs,
+    /// Minus of the lamps that encoders light.
+    Outputs,
     /// Plus of lamps and latches on a section.
     Plus(usize),
     /// Minus of lamps on a section.
@@ -159,7 +159,7 @@ impl Layer<'_> {
         self.join(Set::Lever(id), self.name(id, "input"), (Use::Reading, 0), reads);
         let common = self.lever(id, family, Switch::Single(Tap::Common));
         let head = Some(End::Encoder(encoder, Port::Common));
-        self.chain(id, "input common", Chain::Inputs(encoder), head, [common, common]);
+        self.chain(id, "input common", Chain::Inputs, head, [common, common]);
     }
 
     fn crossed(&mut self, id: LeverId, family: SchemeId) {
@@ -182,13 +182,7 @@ impl Layer<'_> {
                 }
                 let lit = u32::try_from(outputs.len()).unwrap_or(lamps);
                 if lit > 0 {
-                    self.chain(
-                        id,
-                        "lamps return",
-                        Chain::Outputs(encoder),
-                        Some(End::Encoder(encoder, Port::Common)),
-                        minus(lit),
-                    );
+                    self.chain(id, "lamps return", Chain::Outputs, Some(End::Encoder(encoder, Port::Common)), minus(lit));
                     self.beside(id, lit, Lead::Minus);
                 }
             }

@@ -17,6 +17,7 @@ mod cli;
 mod codes;
 mod drilling;
 mod electrics;
+mod ends;
 mod examples;
 #[cfg(unix)]
 mod faults;

@@ -137,11 +137,10 @@ fn subjects(measure: Measure) -> &'static [Per] {
             &[Drive, Arm, Lever, Frog, Lamp, Aspect, Signal, Supply, Board, Controller, Layout]
         }
         Measure::LeadLength => &[Drive, Arm, Joint],
-        Measure::RodLength | Measure::BracketLength => &[Drive, Arm],
+        Measure::RodLength | Measure::BracketLength | Measure::ContactsToFit => &[Drive, Arm],
         Measure::StripWays => &[Board, Supply, Layout],
         Measure::StripBridges => &[Board, Supply, Joint, Layout],
         Measure::PanelWires | Measure::PanelEnds => &[Lever],
-        Measure::ContactsToFit => &[Drive, Arm],
         Measure::WireEnds => &[Board, Panel],
         Measure::Tails | Measure::TailLength => &[Joint],
         Measure::LinkLength | Measure::LinkEnds => &[Board, Controller],
