@@ -3,9 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::contacts::{Contacts, fuse, supply_lead};
-use super::ends::{Clamp, End};
+use super::ends::End;
 use super::model::{Run, Sizing, Use, Wiring};
 use super::net::{Build, Inlet, Loaded, Net, Pins, Side};
+use super::round_trip::in_turn;
 use super::sizing::sold;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
@@ -318,16 +319,14 @@ impl<'a> Circuit<'a> {
         }
     }
 
-    /// The poles at the levers on the panel that throw a drive: from the fuse of its section and, without a shared return, back to the socket.
+    /// The poles at the lever on the panel that throws a drive: from the fuse of its section and, without a shared return, back to the socket.
     fn panel_poles(&self, net: &mut Net<'_>, drive: DriveId) -> [Node; 2] {
-        let wanted = self.feed.map_or(0, |feed| feed.source(feed.section_of(Subject::Drive(drive))).section);
-        let laid = || runs_of(&self.runs, Subject::Layout).iter().filter(|run| run.to.end == End::Levers);
-        let section = if laid().any(|run| run.from.end.section() == wanted) { wanted } else { 0 };
-        [Side::Out, Side::Back].map(|side| {
-            let comes_home = |run: &Run| matches!(run.from.end, End::Socket(_) | End::Store(Clamp::Minus));
-            let run = laid().find(|run| comes_home(run) == (side == Side::Back) && run.from.end.section() == section);
-            let socket = net.socket(section, side);
-            run.map_or(socket, |run| net.shared(Per::Layout, socket, run, side))
+        let section = self.feed.map_or(0, |feed| feed.source(feed.section_of(Subject::Drive(drive))).section);
+        let at_panel = runs_of(&self.runs, Subject::Layout);
+        [(Side::Out, 0), (Side::Back, 1)].map(|(side, pole)| {
+            let pieces = in_turn(at_panel, self.scheme, self.layout.drive(drive).lever, pole);
+            let socket = net.socket(pieces.first().map_or(section, |run| run.from.end.section()), side);
+            pieces.into_iter().fold(socket, |near, run| net.shared(Per::Layout, near, run, side))
         })
     }
 

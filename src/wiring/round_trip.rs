@@ -1,8 +1,10 @@
 //! What a drive's current meets on its way out and home again: wires, and the plugs where they part.
 
+use std::borrow::Borrow;
+
 use super::ends::End;
 use super::model::{Run, Use, Wiring};
-use crate::id::{DriveId, SchemeId};
+use crate::id::{DriveId, LeverId, SchemeId};
 use crate::layout::Layout;
 use crate::quantity::{Length, LineResistance, Resistance};
 use crate::takeoff::Subject;
@@ -56,6 +58,28 @@ pub struct RoundTrip {
     pub own: Resistance,
 }
 
+/// The pieces that bring a pole, plus first, from the supply to a lever on a panel: from lever to lever as they were laid, one after the other.
+/// None where the lever is fed in another way.
+pub(super) fn in_turn<'a, R: Borrow<Run> + 'a>(at_panel: &'a [R], scheme: SchemeId, lever: LeverId, pole: u32) -> Vec<&'a Run> {
+    let reaches = |run: &Run| {
+        run.scheme == Some(scheme)
+            && run.purpose == Use::Power
+            && run.first == pole
+            && matches!(run.to.end, End::Lever(at, ..) if at == lever)
+    };
+    let Some(last) = at_panel.iter().position(|run| reaches(run.borrow())) else { return Vec::new() };
+    let back = at_panel.get(..=last).into_iter().flatten().rev().map(Borrow::borrow);
+    let mut pieces: Vec<&Run> = Vec::new();
+    for run in back {
+        pieces.push(run);
+        if run.from.end.is_source() {
+            break;
+        }
+    }
+    pieces.reverse();
+    pieces
+}
+
 impl Wiring {
     /// The way of a drive that is wired direct under a family of schemes; nothing for one that is not.
     pub(super) fn way(&self, layout: &Layout, scheme: SchemeId, drive: DriveId) -> Way<'_> {
@@ -67,8 +91,8 @@ impl Wiring {
         let lever = Subject::Lever(layout.drive(drive).lever);
         let poles = self.runs_of(lever).iter().filter(mine);
         let own = poles.chain([going, home]).map(|run| (run, 1)).collect();
-        let at_levers = |run: &&Run| run.to.end == End::Levers;
-        let feed = self.runs_of(Subject::Layout).iter().filter(mine).filter(at_levers).collect();
+        let at_panel = layout.drive(drive).lever;
+        let feed = [0, 1].into_iter().flat_map(|pole| in_turn(self.runs_of(Subject::Layout), scheme, at_panel, pole)).collect();
         // With no panel a pair leads from board to board, else one return.
         let (purpose, along) = if layout.panel.is_none() { (Use::Power, 2) } else { (Use::Return, 1) };
         let mut shared = Vec::new();

@@ -222,11 +222,14 @@ fn every_lever_has_its_input_and_its_outputs() {
     let catalogue = catalogue();
     let (layout, plan) = planned(EXHIBITION, &catalogue, "servo-made");
     let moved = layout.levers.iter().filter(|lever| !lever.drives.is_empty()).count();
-    assert_eq!(plan.inputs.len(), moved);
+    assert_eq!(plan.encoders.iter().map(|encoder| encoder.inputs.len()).sum::<usize>(), moved);
     let mut inputs = BTreeSet::new();
     let mut outputs = BTreeSet::new();
-    for input in &plan.inputs {
-        let most = |attr: Attr| catalogue.part(input.part).measured(attr).map_or(0.0, underboard::quantity::Quantity::to_f64);
+    let inputs_of = |encoder: &'_ underboard::wiring::Encoder| encoder.inputs.clone();
+    for (part, input) in
+        plan.encoders.iter().flat_map(|encoder| inputs_of(encoder).into_iter().map(|input| (encoder.part, input)))
+    {
+        let most = |attr: Attr| catalogue.part(part).measured(attr).map_or(0.0, underboard::quantity::Quantity::to_f64);
         assert!(inputs.insert((input.encoder, input.input)) && f64::from(input.input) <= most(Attr::Inputs));
         assert_eq!(input.outputs.len(), 2, "two lamps a lever");
         assert!(input.outputs.iter().all(|&at| outputs.insert((input.encoder, at)) && f64::from(at) <= most(Attr::Outputs)));
