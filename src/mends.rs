@@ -94,6 +94,10 @@ pub fn carry_out(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change
             changed.layout.supplies.retain(|own| !demand.is_of(own.voltage, own.waveform) || own.current >= least);
         }
         Change::Sections(least) => changed.layout.rules.sections.value = least,
+        Change::SectionsAnd { least, also } => {
+            changed = carry_out(layout, catalogue, plan, also.into())?;
+            changed.layout.rules.sections.value = least;
+        }
         Change::AtSwitchOn(switch_on) => changed.layout.rules.switch_on.value = switch_on,
         Change::Rod { scheme, diameter } => {
             ask(&mut changed.catalogue, (Per::Drive, Role::Rod, scheme), (Attr::Diameter, None, diameter));

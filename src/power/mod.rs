@@ -33,4 +33,4 @@ pub use lamps::{LampCheck, lamps};
 pub use model::*;
 pub use store::{CoilNeeds, Discharge, LeverThrow, PulseStore, coil_needs, discharges, pulse_stores, throws};
 pub use switch_on::{at_switch_on, cure, twitches};
-pub use timeline::{Moment, Planned, Timeline, timelines};
+pub use timeline::{APART, Moment, Planned, Timeline, timelines};

@@ -117,22 +117,28 @@ impl<'a> Circuit<'a> {
                 routes.chain((0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)]))).collect()
             }
             AtOnce::Levers(n) if n > 1 => {
-                // With several levers at once the worst is not known before it is solved; the farthest from the origin stand for it.
-                let mut levers: Vec<_> = (0..self.layout.levers.len()).map(LeverId::at).collect();
-                levers.sort_by_key(|&lever| std::cmp::Reverse(self.longest(&thrown(&[lever]))));
+                // With several levers at once the worst is not known before all are solved; those that leave the least when thrown by themselves
+                // stand for it.
+                let mut left: BTreeMap<Places, f64> = BTreeMap::new();
+                let thickest = self.sold.iter().map(|(&per, wires)| (per, wires.len().saturating_sub(1))).collect();
+                let levers = (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)]));
+                let mut levers: Vec<(f64, Length, Vec<DriveId>)> = levers
+                    .map(|drives| {
+                        let alone = || self.solve(&Case::Moving(drives.clone()), &thickest, &Pins::new());
+                        let arrives = || alone().map_or(f64::INFINITY, |outcome| outcome.arrives.0);
+                        (*left.entry(self.places(&drives)).or_insert_with(arrives), self.longest(&drives), drives)
+                    })
+                    .collect();
+                levers.sort_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
                 levers.truncate(n as usize);
-                vec![thrown(&levers)]
+                vec![levers.into_iter().flat_map(|(.., drives)| drives).collect()]
             }
             AtOnce::Levers(_) => (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)])).collect(),
         };
         // Of sets that move as many drives fed from the same places, the one whose own wires resist most is the worst.
         let mut worst: BTreeMap<Places, (Length, Vec<DriveId>)> = BTreeMap::new();
         for drives in cases.into_iter().filter(|drives| drives.iter().any(|&drive| self.is_mine(drive))) {
-            let place = |&drive: &DriveId| {
-                self.is_mine(drive).then(|| (self.board_feeding(drive), self.controller_of(drive))).ok_or(self.assignment.of(drive))
-            };
-            let mut places: Places = drives.iter().map(place).collect();
-            places.sort_unstable();
+            let places = self.places(&drives);
             let longest = self.longest(&drives);
             if worst.get(&places).is_none_or(|(length, _)| *length < longest) {
                 worst.insert(places, (longest, drives));
@@ -143,6 +149,15 @@ impl<'a> Circuit<'a> {
             cases.push(Case::SwitchOn);
         }
         cases
+    }
+
+    fn places(&self, drives: &[DriveId]) -> Places {
+        let place = |&drive: &DriveId| {
+            self.is_mine(drive).then(|| (self.board_feeding(drive), self.controller_of(drive))).ok_or(self.assignment.of(drive))
+        };
+        let mut places: Places = drives.iter().map(place).collect();
+        places.sort_unstable();
+        places
     }
 
     /// The longest way of a drive's own current, out and home again: wires of one sort resist by their length.
@@ -223,7 +238,7 @@ impl<'a> Circuit<'a> {
                 out: lead + section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
                 back: lead,
                 branch: split.map_or(Resistance::ZERO, |split| fuse(rates, split.fuse) / f64::from(split.count)),
-                beside: section.loads.iter().filter(|load| !self.feeds(load)).map(|load| self.draws(load, case)).sum(),
+                beside: section.loads.iter().filter(|load| !self.feeds(load)).map(|load| Self::draws(load, case)).sum(),
             }
         });
         inlets.collect()
@@ -241,7 +256,7 @@ impl<'a> Circuit<'a> {
     }
 
     /// What a load beside the circuit draws in a case. A discharge unit may charge at any time.
-    fn draws(&self, load: &Load, case: &Case) -> Current {
+    fn draws(load: &Load, case: &Case) -> Current {
         match (case, load.subject) {
             (Case::SwitchOn, _) => load.start_up,
             (Case::Moving(moving), Subject::Drive(drive)) if !moving.contains(&drive) => load.continuous,

@@ -35,7 +35,7 @@ pub use ends::{Clamp, End, Source, Stop, Tag, Terminal, served, strip_name};
 pub use joints::pin_area;
 pub use lists::{Hue, Labels, SectionId};
 pub use model::*;
-pub use panel::{better_panel, with_panel_at};
+pub use panel::{better_panel, middle, with_panel_at};
 pub use paths::{Path, Paths};
 pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan, proves};
 pub(crate) use planner::lead_length;

@@ -7,7 +7,7 @@ use super::words::{and, count_of, table_or};
 use crate::catalogue::{Attr, Catalogue, Part, Per, Role, Value};
 use crate::estimate::Estimate;
 use crate::id::FeedId;
-use crate::layout::{Lamps, SwitchOn, Waveform};
+use crate::layout::{AtOnce, Lamps, Layout, SwitchOn, Waveform};
 use crate::power::fuse::STEADY;
 use crate::power::{Demand, Load, cure};
 use crate::quantity::Share;
@@ -65,10 +65,7 @@ fn feeds(plan: &Plan) -> Section {
         ],
     )
     .rows(rows)
-    .note(
-        "At most in use counts all that one throw or route moves as if it moved at the same moment; second by second, further down, they follow one \
-         another and draw less. With one drive blocked, the others of that throw still move.",
-    );
+    .note(format!("{} With one drive blocked, the others that move with it still do.", most_in_use(plan.layout)));
     let peaks = plan.estimate.demands.iter().filter(|demand| !demand.drawn.peak_of.is_empty());
     let peaks: Vec<Prose> = peaks.map(|demand| prose![format!("{}: {}", feed_name(demand), demand.drawn.peak_of)]).collect();
     let mut blocks = vec![table_or(table, "Nothing in this plan draws current.")];
@@ -78,6 +75,21 @@ fn feeds(plan: &Plan) -> Section {
     }
     blocks.extend(at_switch_on(plan).map(Block::text));
     Section::new("feeds", "What each feed draws", blocks)
+}
+
+/// What the most in use counts, by the rule of what moves at once.
+fn most_in_use(layout: &Layout) -> String {
+    match layout.rules.at_once.value {
+        AtOnce::Routes => "At most in use counts all that one route moves as if it moved at the same moment; second by second, further down, they \
+                           follow one another and may draw less."
+            .to_owned(),
+        AtOnce::Levers(1) => "At most in use counts the one lever that draws most: by the rule `at once: 1 lever` the next is thrown when the one before \
+                              has moved."
+            .to_owned(),
+        AtOnce::Levers(most) => {
+            format!("At most in use counts the {most} levers that draw most: by the rule `at once` no more move at the same moment.")
+        }
+    }
 }
 
 /// What holds motors still at switch-on, in the words of the workbook.
@@ -129,9 +141,10 @@ pub(super) fn sections(plan: &Plan) -> Option<Section> {
     )
     .rows(rows)
     .note(format!(
-        "The fuse is the next rating of IEC 60127 above the most, of which the load of all the time takes {STEADY} at most (the converse of the American \
-         NEC, 210.20(A)): a fuse that is loaded fully opens in the end. Use time-lag fuses. A small one takes some of the voltage itself, a few \
-         tenths of a volt at 1 A, a volt or more below 0.5 A (from memory, IEC 60127-2)."
+        "The fuse is a rating of IEC 60127 above the most, of which the load of all the time takes {STEADY} at most (the converse of the American NEC, \
+         210.20(A)), and the most too where wire and supply allow the larger fuse: one that is loaded fully opens in the end. Use time-lag fuses. \
+         Each takes some of the voltage itself: at its rating {} are counted, {} below 630 mA, and less in proportion (`fuse drop` in the sheet Rates).",
+        plan.catalogue.rates.fuse_drop, plan.catalogue.rates.small_fuse_drop
     ));
     if table.rows.is_empty() {
         return None;
@@ -221,8 +234,8 @@ fn to_buy<'a>(catalogue: &'a Catalogue, estimate: &'a Estimate) -> impl Iterator
 }
 
 /// How what arrives is reckoned.
-const FAR_ENDS: &str = "Wire takes some of the voltage on its way. Counted with the wire sizes chosen and the lead of the supply, when the most moves that \
-                        may.";
+const FAR_ENDS: &str = "Wire takes some of the voltage on its way. Counted with the wire sizes chosen, the lead of the supply with its plug, the fuses \
+                        and their holders, the pins and tails at every joint, and all else that draws through the same lead, when the most moves that may.";
 
 /// Where a discharge unit stands between.
 const BY_DISCHARGE: &str = "Coils that get stored pulses are told with their discharge unit.";
