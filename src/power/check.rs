@@ -77,6 +77,7 @@ impl Rated {
             is_owned,
             rating,
             most: drawn.most(),
+            fault: Some(drawn.fault).filter(|fault| *fault > drawn.peak),
             carries: rating.0 >= needed.0 * (1.0 - 1e-9),
             fuse: protecting(*fuse, drawn.most(), thinnest, rating),
         }

@@ -9,6 +9,7 @@ mod check;
 pub mod conductor;
 mod converter;
 mod demand;
+mod encoders;
 pub mod discharge;
 #[allow(clippy::indexing_slicing, reason = "matrices and trees numbered as they are made")]
 pub mod feed;

@@ -9,7 +9,7 @@ use crate::estimate::Estimate;
 use crate::id::FeedId;
 use crate::layout::{AtOnce, Lamps, Layout, SwitchOn, Waveform};
 use crate::power::fuse::STEADY;
-use crate::power::{Demand, Load, cure};
+use crate::power::{Demand, Load, SupplyCheck, cure};
 use crate::quantity::Share;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
 use crate::scheme::Action;
@@ -200,11 +200,38 @@ fn supplies(plan: &Plan) -> Section {
         Share(1.0 - plan.layout.rules.headroom.value.0)
     ));
     let mut blocks = vec![table_or(table, "No supply is needed, or none can be had; see what is said of missing parts.")];
+    let stuck: Vec<Prose> = plan.estimate.supplies.iter().filter(|check| check.section.is_some()).filter_map(stuck).collect();
+    if !stuck.is_empty() {
+        blocks.push(Block::text("If a drive sticks while the most moves:"));
+        blocks.push(Block::List(stuck));
+    }
     let buy = supplies_to_buy(plan.catalogue, plan.estimate);
     if !buy.is_empty() {
         blocks.push(Block::text(format!("To buy: {}.", and(&buy))));
     }
     Section::new("supplies", "Supplies", blocks)
+}
+
+/// What happens on a supply while a drive is stuck.
+fn stuck(check: &SupplyCheck) -> Option<Prose> {
+    let fault = check.fault?;
+    let supply = if check.bears_a_blocked_one() {
+        format!("{} gives {} and bears the {fault}: nothing else stops.", check.name, check.rating)
+    } else {
+        format!(
+            "{} gives {} and is overloaded by {fault}: its voltage falls or it switches itself off, and all that hangs on it stops or starts anew.",
+            check.name, check.rating
+        )
+    };
+    let fuse = match check.fuse {
+        Ok(fuse) if fault <= fuse => format!(" The fuse of {fuse} carries that for good: the motor gets hot until you switch off and free it."),
+        Ok(fuse) => format!(
+            " The fuse of {fuse} may open after minutes or hours, not at once: switch off and free the motor before it gets hot (a fuse carries 1.5 times \
+             its rating for an hour, from memory, IEC 60127-2)."
+        ),
+        Err(_) => String::new(),
+    };
+    Some(prose![format!("{supply}{fuse}")])
 }
 
 /// The supplies to buy, such as `1 x enclosed supply, 12 V DC, 2 A`.
