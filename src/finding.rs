@@ -87,6 +87,8 @@ pub enum Change {
     PanelAt(BoardId),
     /// Controllers stand on each board, or may serve the next one too.
     ControllersAt(Controllers),
+    /// Of the levers of a family whose coils get too little from any discharge unit to be had, each drive gets its own.
+    OwnLevers(SchemeId),
     /// Two controllers, each nearer to its drives, take the place of one.
     SplitController(ControllerId),
 }

@@ -5,9 +5,10 @@ use crate::catalogue::{Asked, AssemblyRule, Attr, Catalogue, Per, Role, Value};
 use crate::diagnostic::Given;
 use crate::estimate::{Estimate, estimate};
 use crate::finding::Change;
-use crate::id::{BoardId, SchemeId};
-use crate::layout::{AtOnce, Layout, OwnedSupply};
+use crate::id::{BoardId, LeverId, SchemeId};
+use crate::layout::{AtOnce, Layout, Lever, OwnedSupply};
 use crate::money::Money;
+use crate::power::starved;
 use crate::quantity::Length;
 use crate::scheme::{Assignment, assign, split};
 use crate::wiring::with_panel_at;
@@ -105,6 +106,10 @@ pub fn carry_out(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change
         Change::Screw { per, scheme, from, to } => {
             ask(&mut changed.catalogue, (per, Role::Fixing, scheme), (Attr::Length, Some(from), to));
         }
+        Change::OwnLevers(family) => {
+            let starved = starved(layout, catalogue, &plan.assignment, &plan.wiring, family);
+            starved.into_iter().for_each(|lever| own_levers(&mut changed.layout, lever));
+        }
         Change::DriveBy { board, from, to } => drive_by(&mut changed, board, from, to),
         Change::ControllersAt(controllers) => {
             changed.layout.rules.controllers.value = controllers;
@@ -130,6 +135,23 @@ fn ask(catalogue: &mut Catalogue, (per, role, scheme): (Per, Role, SchemeId), (a
             if from.is_none_or(|from| *asked == Asked::Value(Value::Measured(from.quantity()))) {
                 *asked = Asked::Value(Value::Measured(to.quantity()));
             }
+        }
+    }
+}
+
+/// Gives each drive of a lever one of its own, thrown in turn on every route.
+fn own_levers(layout: &mut Layout, lever: LeverId) {
+    let Some(first) = layout.levers.get_mut(lever.index()) else { return };
+    let further = first.drives.split_off(first.drives.len().min(1));
+    let (name, spot) = (first.name.clone(), first.spot);
+    for (drive, number) in further.into_iter().zip(2..) {
+        let own = LeverId::at(layout.levers.len());
+        layout.levers.push(Lever { name: format!("{name}/{number}").into(), drives: vec![drive], lights: Vec::new(), spot });
+        if let Some(drive) = layout.drives.get_mut(drive.index()) {
+            drive.lever = own;
+        }
+        for route in layout.routes.iter_mut().filter(|route| route.levers.contains(&lever)) {
+            route.levers.push(own);
         }
     }
 }
