@@ -1,16 +1,19 @@
 //! What mending costs: each change that a finding proposes, carried out and put through the evaluator.
 
+use std::collections::BTreeSet;
+
 use crate::buying::{Choices, Proof, Purchase};
 use crate::catalogue::{Asked, AssemblyRule, Attr, Catalogue, Per, Role, Value};
 use crate::diagnostic::Given;
 use crate::estimate::{Estimate, estimate};
 use crate::finding::Change;
-use crate::id::{BoardId, LeverId, SchemeId};
+use crate::id::{BoardId, DriveId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Layout, Lever, OwnedSupply};
 use crate::money::Money;
 use crate::power::starved;
 use crate::quantity::Length;
 use crate::scheme::{Assignment, assign, split};
+use crate::takeoff::Subject;
 use crate::wiring::with_panel_at;
 
 /// What a plan is made of.
@@ -107,8 +110,10 @@ pub fn carry_out(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change
             ask(&mut changed.catalogue, (per, Role::Fixing, scheme), (Attr::Length, Some(from), to));
         }
         Change::OwnLevers(family) => {
-            let starved = starved(layout, catalogue, &plan.assignment, &plan.wiring, family);
-            starved.into_iter().for_each(|lever| own_levers(&mut changed.layout, lever));
+            let mut levers: BTreeSet<LeverId> =
+                starved(layout, catalogue, &plan.assignment, &plan.wiring, family).into_iter().collect();
+            levers.extend(without_switch(layout, catalogue, plan, family));
+            levers.into_iter().for_each(|lever| own_levers(&mut changed.layout, lever));
         }
         Change::DriveBy { board, from, to } => drive_by(&mut changed, board, from, to),
         Change::ControllersAt(controllers) => {
@@ -137,6 +142,18 @@ fn ask(catalogue: &mut Catalogue, (per, role, scheme): (Per, Role, SchemeId), (a
             }
         }
     }
+}
+
+/// The levers of a family with several drives for which no switch is sold that bears them all.
+pub fn without_switch(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, family: SchemeId) -> BTreeSet<LeverId> {
+    let is_mine = |drive: &DriveId| plan.assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
+    let needs = plan.purchase.unmet.iter().map(|unmet| plan.takeoff.need(unmet.need));
+    let switches = needs.filter(|need| catalogue.kind(need.kind).role == Role::Switch);
+    let levers = switches.flat_map(|need| &need.reasons).filter_map(|reason| match reason.subject {
+        Subject::Lever(lever) => Some(lever),
+        _ => None,
+    });
+    levers.filter(|&lever| layout.lever(lever).drives.iter().filter(|drive| is_mine(drive)).count() > 1).collect()
 }
 
 /// Gives each drive of a lever one of its own, thrown in turn on every route.

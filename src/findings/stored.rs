@@ -59,7 +59,8 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
     }
 }
 
-const OWN_LEVERS: &str = "Give the drives of these levers levers of their own (leave out their `with`), and throw one after the other.";
+/// What to do with levers that throw too much together.
+pub(super) const OWN_LEVERS: &str = "Give the drives of these levers levers of their own (leave out their `with`), and throw one after the other.";
 
 /// Where no discharge unit to be had throws the coils of some lever together.
 fn beyond_any(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, unit: &Discharge, findings: &mut Vec<Finding>) {

@@ -69,7 +69,10 @@ pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wirin
             levers.iter().map(|lever| own.iter().position(|wire| throws(lever, &with(wire), &needs))).collect();
         let (sizes, copper) = few_sizes(&levers, &least, own);
         let starved = least.iter().filter(|least| least.is_none()).count();
-        (starved, copper + trunk.map_or(0.0, |wire| wire.area.0 * trunk_length), trunk, sizes)
+        let copper = copper + trunk.map_or(0.0, |wire| wire.area.0 * trunk_length);
+        // Where some starve whatever the wire, the thickest does the most for them.
+        let rank = if starved > 0 { -trunk.map_or(0.0, |wire| wire.area.0) } else { copper };
+        (starved, rank, trunk, sizes)
     });
     let (_, _, trunk, sizes) = plans.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
     Some(sizings(circuit, &needs, &levers, (own, &sizes), trunk))

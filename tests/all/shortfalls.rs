@@ -232,6 +232,31 @@ fn a_drop_that_two_changes_mend() {
     assert!(!with(thinner), "it is the least: {told}");
 }
 
+/// Five coils on one lever are more than any switch bears, nine more than any discharge unit throws: levers of their own mend both.
+#[test]
+fn too_many_coils_on_one_lever() {
+    let catalogue = catalogue();
+    for (coils, code) in [(5, "cannot-be-bought"), (9, "coil-gets-too-little")] {
+        let mut text = String::from("boards: [{id: A, size: 2400 x 450 mm}]\nturnouts:\n");
+        for n in 0..coils {
+            let with = if n > 0 { ", with: T0" } else { "" };
+            let _ = writeln!(text, "  - {{id: T{n}, board: A, at: {} x 200 mm{with}}}", 200 + 200 * n);
+        }
+        let layout = layout(&text, &catalogue);
+        let mut plan = by("solenoid", &layout, &catalogue);
+        let finding = plan.findings.iter().position(|finding| {
+            finding.code == code && finding.mends.iter().any(|mend| matches!(mend.change, Some(Change::OwnLevers(_))))
+        });
+        let finding = plan.findings.remove(finding.unwrap_or_else(|| panic!("{coils}: {:?}", plan.findings)));
+        let change = finding.mends.iter().find_map(|mend| mend.change).unwrap();
+        let changed = carry_out(&layout, &catalogue, &plan, change).unwrap();
+        assert_eq!(changed.layout.levers.len(), coils);
+        let mended = estimate(&changed.layout, &changed.catalogue, changed.assignment, &Choices::default());
+        assert_eq!(mended.shortfalls().count(), 0, "{:?}", mended.findings);
+        assert!(mended.discharges[0].throws.iter().all(|throw| throw.throw.coils == 1 && throw.suffices));
+    }
+}
+
 #[test]
 fn a_lead_too_long() {
     let catalogue = catalogue();
