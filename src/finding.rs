@@ -74,14 +74,44 @@ pub enum Change {
     },
     /// Each feed is divided over so many supplies at least.
     Sections(u32),
+    /// Each feed is divided so, and one thing more is changed.
+    SectionsAnd {
+        /// The least number of supplies of each feed.
+        least: u32,
+        /// The other change.
+        also: Also,
+    },
     /// What motors do at switch-on.
     AtSwitchOn(SwitchOn),
     /// The panel is fixed to another board.
     PanelAt(BoardId),
     /// Controllers stand on each board, or may serve the next one too.
     ControllersAt(Controllers),
+    /// Of the levers of a family whose coils get too little from any discharge unit to be had, each drive gets its own.
+    OwnLevers(SchemeId),
     /// Two controllers, each nearer to its drives, take the place of one.
     SplitController(ControllerId),
+}
+
+/// A change that may help beside a division of the feeds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Also {
+    /// One lever is thrown at a time.
+    OneLeverAtOnce,
+    /// What motors do at switch-on.
+    AtSwitchOn(SwitchOn),
+    /// The panel is fixed to another board.
+    PanelAt(BoardId),
+}
+
+impl From<Also> for Change {
+    fn from(also: Also) -> Self {
+        match also {
+            Also::OneLeverAtOnce => Self::OneLeverAtOnce,
+            Also::AtSwitchOn(switch_on) => Self::AtSwitchOn(switch_on),
+            Also::PanelAt(board) => Self::PanelAt(board),
+        }
+    }
 }
 
 /// A way to mend what a finding tells, and what it adds to the price where that is known.

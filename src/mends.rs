@@ -1,15 +1,19 @@
 //! What mending costs: each change that a finding proposes, carried out and put through the evaluator.
 
+use std::collections::BTreeSet;
+
 use crate::buying::{Choices, Proof, Purchase};
 use crate::catalogue::{Asked, AssemblyRule, Attr, Catalogue, Per, Role, Value};
 use crate::diagnostic::Given;
 use crate::estimate::{Estimate, draft};
 use crate::finding::Change;
-use crate::id::{BoardId, SchemeId};
-use crate::layout::{AtOnce, Layout, OwnedSupply};
+use crate::id::{BoardId, DriveId, LeverId, SchemeId};
+use crate::layout::{AtOnce, Layout, Lever, OwnedSupply};
 use crate::money::Money;
+use crate::power::starved;
 use crate::quantity::Length;
 use crate::scheme::{Assignment, assign, split};
+use crate::takeoff::Subject;
 use crate::wiring::with_panel_at;
 
 /// What a plan is made of.
@@ -94,12 +98,22 @@ pub fn carry_out(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change
             changed.layout.supplies.retain(|own| !demand.is_of(own.voltage, own.waveform) || own.current >= least);
         }
         Change::Sections(least) => changed.layout.rules.sections.value = least,
+        Change::SectionsAnd { least, also } => {
+            changed = carry_out(layout, catalogue, plan, also.into())?;
+            changed.layout.rules.sections.value = least;
+        }
         Change::AtSwitchOn(switch_on) => changed.layout.rules.switch_on.value = switch_on,
         Change::Rod { scheme, diameter } => {
             ask(&mut changed.catalogue, (Per::Drive, Role::Rod, scheme), (Attr::Diameter, None, diameter));
         }
         Change::Screw { per, scheme, from, to } => {
             ask(&mut changed.catalogue, (per, Role::Fixing, scheme), (Attr::Length, Some(from), to));
+        }
+        Change::OwnLevers(family) => {
+            let mut levers: BTreeSet<LeverId> =
+                starved(layout, catalogue, &plan.assignment, &plan.wiring, family).into_iter().collect();
+            levers.extend(without_switch(layout, catalogue, plan, family));
+            levers.into_iter().for_each(|lever| own_levers(&mut changed.layout, lever));
         }
         Change::DriveBy { board, from, to } => drive_by(&mut changed, board, from, to),
         Change::ControllersAt(controllers) => {
@@ -126,6 +140,35 @@ fn ask(catalogue: &mut Catalogue, (per, role, scheme): (Per, Role, SchemeId), (a
             if from.is_none_or(|from| *asked == Asked::Value(Value::Measured(from.quantity()))) {
                 *asked = Asked::Value(Value::Measured(to.quantity()));
             }
+        }
+    }
+}
+
+/// The levers of a family with several drives for which no switch is sold that bears them all.
+pub fn without_switch(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, family: SchemeId) -> BTreeSet<LeverId> {
+    let is_mine = |drive: &DriveId| plan.assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
+    let needs = plan.purchase.unmet.iter().map(|unmet| plan.takeoff.need(unmet.need));
+    let switches = needs.filter(|need| catalogue.kind(need.kind).role == Role::Switch);
+    let levers = switches.flat_map(|need| &need.reasons).filter_map(|reason| match reason.subject {
+        Subject::Lever(lever) => Some(lever),
+        _ => None,
+    });
+    levers.filter(|&lever| layout.lever(lever).drives.iter().filter(|drive| is_mine(drive)).count() > 1).collect()
+}
+
+/// Gives each drive of a lever one of its own, thrown in turn on every route.
+fn own_levers(layout: &mut Layout, lever: LeverId) {
+    let Some(first) = layout.levers.get_mut(lever.index()) else { return };
+    let further = first.drives.split_off(first.drives.len().min(1));
+    let (name, spot) = (first.name.clone(), first.spot);
+    for (drive, number) in further.into_iter().zip(2..) {
+        let own = LeverId::at(layout.levers.len());
+        layout.levers.push(Lever { name: format!("{name}/{number}").into(), drives: vec![drive], lights: Vec::new(), spot });
+        if let Some(drive) = layout.drives.get_mut(drive.index()) {
+            drive.lever = own;
+        }
+        for route in layout.routes.iter_mut().filter(|route| route.levers.contains(&lever)) {
+            route.levers.push(own);
         }
     }
 }

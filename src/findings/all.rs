@@ -17,6 +17,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     power::far_ends(layout, catalogue, estimate, &tried, &mut findings);
     stored::too_little(layout, catalogue, estimate, &mut findings);
     stored::rated_too_low(catalogue, estimate, &mut findings);
+    stored::pulses_over_pins(layout, catalogue, estimate, &mut findings);
     power::fuses(layout, catalogue, estimate, &tried, &mut findings);
     joints::swapped(layout, catalogue, estimate, &mut findings);
     joints::worn(layout, catalogue, estimate, &mut findings);
@@ -33,7 +34,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     wiring::lamps(layout, catalogue, estimate, &mut findings);
     wiring::resistors(estimate, &mut findings);
     switch_on::switch_on(layout, catalogue, estimate, &mut findings);
-    switch_on::converters(catalogue, estimate, &mut findings);
+    switch_on::converters(layout, catalogue, estimate, &mut findings);
     wiring::estimated_lengths(layout, &mut findings);
     cautions::cautions(catalogue, estimate, &mut findings);
     findings.sort_by_key(|finding| finding.weight);

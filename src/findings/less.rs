@@ -1,79 +1,210 @@
-//! Mends by drawing less at once or over more wires: only those are offered after which the plan passes.
+//! Mends by drawing less at once, over more or thicker wires: only those are offered after which the plan passes.
 
 use std::cell::OnceCell;
 
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Attr, Catalogue, Measure, Role, Value};
 use crate::estimate::Estimate;
-use crate::finding::{Change, Finding};
+use crate::finding::{Also, Change, Finding};
+use crate::id::SchemeId;
 use crate::layout::{AtOnce, Layout, SwitchOn};
+use crate::mends::{self, Changed};
 use crate::power::{Demand, cure, demand};
-use crate::wiring::{Wiring, open_schemes, plan};
+use crate::quantity::Area;
+use crate::wiring::{Wiring, middle, open_schemes, plan};
 
 /// So many more sections than a plan has are tried.
 const MORE: u32 = 2;
+
+/// Cross-sections of IEC 60228 that are tried where the thickest sold does not serve, in square millimetres.
+const THICKER: [f64; 5] = [1.5, 2.5, 4.0, 6.0, 10.0];
+
+/// A change with what it makes of feeds and wires.
+type Outcome = (Change, Vec<Demand>, Wiring);
 
 /// What is tried on a plan, once for all its findings and only if one asks.
 pub(super) struct Tried<'a> {
     layout: &'a Layout,
     catalogue: &'a Catalogue,
     estimate: &'a Estimate,
-    done: OnceCell<Vec<(Change, Vec<Demand>, Wiring)>>,
+    done: OnceCell<Vec<Outcome>>,
+    pairs: OnceCell<Vec<Outcome>>,
 }
 
 impl<'a> Tried<'a> {
     pub(super) fn new(layout: &'a Layout, catalogue: &'a Catalogue, estimate: &'a Estimate) -> Self {
-        Self { layout, catalogue, estimate, done: OnceCell::new() }
+        Self { layout, catalogue, estimate, done: OnceCell::new(), pairs: OnceCell::new() }
     }
 
-    /// Adds to a finding the mends after which its feeds and wires pass.
+    /// Adds to a finding the mends after which its feeds and wires pass; where no change alone serves, those of two together.
     pub(super) fn offer(&self, finding: Finding, passes: impl Fn(&[Demand], &Wiring) -> bool) -> Finding {
-        let mut divided = false;
-        let tried = self.done.get_or_init(|| self.changes().into_iter().filter_map(|change| self.carried_out(change)).collect());
-        let helping = tried.iter().filter(|(_, demands, wiring)| passes(demands, wiring)).map(|(change, ..)| *change);
-        // Of several divisions the first that helps is enough.
-        let mends = helping.filter(|change| !(matches!(change, Change::Sections(_)) && std::mem::replace(&mut divided, true)));
-        mends.fold(finding, |finding, change| finding.mend_by(text(change), change))
+        let finding = self.first_of_each(finding, self.singles(), &passes);
+        let serves = finding.mends.iter().any(|mend| mend.change.is_some());
+        if serves { finding } else { self.first_of_each(finding, self.pairs(), &passes) }
     }
 
-    fn carried_out(&self, change: Change) -> Option<(Change, Vec<Demand>, Wiring)> {
-        let mut layout = self.layout.clone();
-        let rules = &mut layout.rules;
-        match change {
-            Change::OneLeverAtOnce => rules.at_once.value = AtOnce::Levers(1),
-            Change::Sections(least) => rules.sections.value = least,
-            Change::AtSwitchOn(switch_on) => rules.switch_on.value = switch_on,
-            _ => return None,
+    /// Adds to a finding of too much loss what thickness of wire would serve: alone, or with more sections.
+    pub(super) fn offer_thicker(
+        &self,
+        finding: Finding,
+        scheme: SchemeId,
+        passes: impl Fn(&[Demand], &Wiring) -> bool,
+    ) -> Finding {
+        let whole = [None].into_iter().chain(self.sections().map(Some));
+        let found = whole.into_iter().find_map(|sections| {
+            let areas = self.thicker(scheme);
+            areas.into_iter().find(|&area| self.serves_with(scheme, area, sections, &passes)).map(|area| (area, sections))
+        });
+        match found {
+            Some((area, None)) => finding.mend(
+                format!("Add a wire of at least {area} to the workbook, and its price: none that it has for this is so thick, and with it enough arrives."),
+                None,
+            ),
+            Some((area, Some(sections))) => finding.mend(
+                format!(
+                    "Add a wire of at least {area} to the workbook, and its price, and divide the feeds over {sections} supplies (`sections: {sections}` \
+                     in the rules): with both enough arrives, with thicker wire alone it does not."
+                ),
+                None,
+            ),
+            None => finding.mend(
+                "No thicker wire that is usual serves, not even beside more supplies: too much is lost in plugs, fuse and the lead of the supply. Put \
+                 panel and supply nearer to what they feed, or change several things together: more supplies, fewer levers at once, thicker wire.",
+                None,
+            ),
         }
-        let demands = demand(&layout, self.catalogue, &self.estimate.assignment);
-        let wiring = plan(&layout, self.catalogue, &self.estimate.assignment, &demands);
+    }
+
+    /// The cross-sections beyond the thickest that is sold for the wires of a scheme.
+    fn thicker(&self, scheme: SchemeId) -> Vec<Area> {
+        let mine = self.estimate.wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
+        let thickest = mine.map(|sizing| sizing.area.0).fold(0.0, f64::max);
+        THICKER.into_iter().filter(|area| *area > thickest * (1.0 + 1e-9)).map(Area).collect()
+    }
+
+    /// Whether the plan passes if a wire of such an area could be had for every run of a scheme.
+    fn serves_with(
+        &self,
+        scheme: SchemeId,
+        area: Area,
+        sections: Option<u32>,
+        passes: impl Fn(&[Demand], &Wiring) -> bool,
+    ) -> bool {
+        let mut catalogue = self.catalogue.clone();
+        let rules = catalogue.rules.iter().filter(|rule| {
+            rule.measure == Some(Measure::RunLength)
+                && catalogue.kind(rule.kind).role == Role::Wire
+                && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
+        });
+        let kinds: Vec<_> = rules.map(|rule| rule.kind).collect();
+        // What is in stock counts as had; rated for all that may flow, so that only its copper is on trial.
+        let sample = catalogue.parts.iter().find(|part| kinds.contains(&part.kind)).cloned();
+        let Some(mut part) = sample else { return false };
+        part.name = "tried".into();
+        part.stock = 1;
+        part.attributes.insert(Attr::Area, Value::Measured(area.quantity()));
+        for stated in [Attr::LineResistance, Attr::Current] {
+            part.attributes.remove(&stated);
+        }
+        catalogue.parts.push(part);
+        let mut layout = self.layout.clone();
+        if let Some(sections) = sections {
+            layout.rules.sections.value = sections;
+        }
+        let demands = demand(&layout, &catalogue, &self.estimate.assignment);
+        let wiring = plan(&layout, &catalogue, &self.estimate.assignment, &demands);
+        passes(&demands, &wiring)
+    }
+
+    fn singles(&self) -> &[Outcome] {
+        self.done.get_or_init(|| self.changes().into_iter().filter_map(|change| self.carried_out(change)).collect())
+    }
+
+    fn pairs(&self) -> &[Outcome] {
+        self.pairs.get_or_init(|| {
+            let also: Vec<Also> = self.beside_sections();
+            let pairs = also.into_iter().flat_map(|also| self.sections().map(move |least| Change::SectionsAnd { least, also }));
+            pairs.filter_map(|change| self.carried_out(change)).collect()
+        })
+    }
+
+    fn carried_out(&self, change: Change) -> Option<Outcome> {
+        let Changed { layout, catalogue, assignment } = mends::carry_out(self.layout, self.catalogue, self.estimate, change)?;
+        let demands = demand(&layout, &catalogue, &assignment);
+        let wiring = plan(&layout, &catalogue, &assignment, &demands);
         Some((change, demands, wiring))
     }
 
     fn changes(&self) -> Vec<Change> {
-        let held = Some(Change::AtSwitchOn(SwitchOn::Held)).filter(|_| self.could_be_held());
-        let fewer = Some(Change::OneLeverAtOnce).filter(|_| self.layout.rules.at_once.value != AtOnce::Levers(1));
-        self.sections().chain(held).chain(fewer).collect()
+        let beside = self.beside_sections().into_iter().filter(|also| !matches!(also, Also::PanelAt(_))).map(Change::from);
+        self.sections().map(Change::Sections).chain(beside).collect()
+    }
+
+    /// What may be changed by itself, or together with more sections.
+    fn beside_sections(&self) -> Vec<Also> {
+        let held = Some(Also::AtSwitchOn(SwitchOn::Held)).filter(|_| self.could_be_held());
+        let fewer = Some(Also::OneLeverAtOnce).filter(|_| self.layout.rules.at_once.value != AtOnce::Levers(1));
+        let panel = self.layout.panel.as_ref().filter(|panel| panel.flying.is_none());
+        let panel = panel.and_then(|panel| middle(self.layout).filter(|board| *board != panel.spot.board)).map(Also::PanelAt);
+        panel.into_iter().chain(held).chain(fewer).collect()
     }
 
     /// More sections than any feed has.
-    fn sections(&self) -> impl Iterator<Item = Change> + use<> {
+    fn sections(&self) -> impl Iterator<Item = u32> + use<> {
         let most = self.estimate.demands.iter().map(|demand| demand.sections.len()).max().unwrap_or(1);
         let most = u32::try_from(most).unwrap_or(u32::MAX).max(self.layout.rules.sections.value);
-        (most.saturating_add(1)..=most.saturating_add(MORE)).map(Change::Sections)
+        most.saturating_add(1)..=most.saturating_add(MORE)
     }
 
     fn could_be_held(&self) -> bool {
         self.layout.rules.switch_on.value == SwitchOn::Twitching
             && open_schemes(&self.estimate.assignment).into_iter().any(|scheme| cure(self.catalogue, scheme).is_some())
     }
+
+    /// Adds the changes that help. Of several divisions of the same sort the first that helps is enough.
+    fn first_of_each(&self, finding: Finding, tried: &[Outcome], passes: impl Fn(&[Demand], &Wiring) -> bool) -> Finding {
+        let mut offered: Vec<Option<Also>> = Vec::new();
+        let mut helping: Vec<Change> =
+            tried.iter().filter(|(_, demands, wiring)| passes(demands, wiring)).map(|(change, ..)| *change).collect();
+        helping.retain(|change| {
+            let sort = match change {
+                Change::Sections(_) => None,
+                Change::SectionsAnd { also, .. } => Some(*also),
+                _ => return true,
+            };
+            let is_new = !offered.contains(&sort);
+            offered.push(sort);
+            is_new
+        });
+        helping.into_iter().fold(finding, |finding, change| finding.mend_by(self.text(change), change))
+    }
+
+    fn text(&self, change: Change) -> String {
+        match change {
+            Change::Sections(least) => divide(least),
+            Change::AtSwitchOn(_) => {
+                "At switch-on all twitch together: hold them still (`switch on: held` in the rules).".to_owned()
+            }
+            Change::SectionsAnd { least, also } => {
+                let second = match also {
+                    Also::OneLeverAtOnce => ONE_LEVER.to_owned(),
+                    Also::AtSwitchOn(_) => "Hold the motors still at switch-on (`switch on: held` in the rules).".to_owned(),
+                    Also::PanelAt(board) => {
+                        let name = &self.layout.board(board).name;
+                        format!("Put the panel, and with it the supplies, on board {name} (`panel: {{board: {name}}}`).")
+                    }
+                };
+                format!("One change alone does not serve, two do. First: {} Second: {second}", divide(least))
+            }
+            _ => ONE_LEVER.to_owned(),
+        }
+    }
 }
 
-fn text(change: Change) -> String {
-    match change {
-        Change::Sections(least) => format!(
-            "Give boards supplies and power wires of their own: divide the feeds over {least} (`sections: {least}` in the rules)."
-        ),
-        Change::AtSwitchOn(_) => "At switch-on all twitch together: hold them still (`switch on: held` in the rules).".to_owned(),
-        _ => "Throw one lever at a time (`at once: 1 lever` in the rules), if that is how you work the layout.".to_owned(),
-    }
+const ONE_LEVER: &str = "Throw one lever at a time, the next when the one before has moved (`at once: 1 lever` in the rules), if that is how you work the \
+                         layout.";
+
+fn divide(least: u32) -> String {
+    format!(
+        "Give boards supplies and power wires of their own: divide the feeds over {least} (`sections: {least}` in the rules)."
+    )
 }

@@ -1,10 +1,14 @@
 //! What cannot be moved, and what cannot be had.
 
 use super::names::names;
-use crate::catalogue::Catalogue;
+use super::stored::OWN_LEVERS;
+use crate::catalogue::{Catalogue, Role};
 use crate::estimate::Estimate;
-use crate::finding::{Finding, Weight};
+use crate::finding::{Change, Finding, Weight};
 use crate::layout::Layout;
+use crate::mends::without_switch;
+use crate::takeoff::Subject;
+use crate::wiring::open_families;
 
 pub(super) fn nothing_moves(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let still: Vec<_> = layout.drive_ids().filter(|&drive| estimate.assignment.of(drive).is_none()).collect();
@@ -29,11 +33,20 @@ pub(super) fn unmet(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
     for unmet in &estimate.purchase.unmet {
         let need = estimate.takeoff.need(unmet.need);
         let place = need.site.map_or(String::new(), |site| format!(" for the {}", site.name(layout)));
-        findings.push(
+        let finding =
             Finding::new("cannot-be-bought", Weight::Shortfall, format!("{}{place}: {}", need.title(catalogue), unmet.why))
                 .seen("The order leaves this out; the price shown is too low by it.")
                 .mend("Add an offer for such a part to the sheet Offers (and the part to Parts, if it is not there), or what you have to the sheet Stock.", None)
-                .mend("Buy it elsewhere and leave it off this list.", None),
-        );
+                .mend("Buy it elsewhere and leave it off this list.", None);
+        // A switch that bears fewer drives may be sold.
+        let families = open_families(catalogue, &estimate.assignment).into_iter();
+        let family = families.filter(|_| catalogue.kind(need.kind).role == Role::Switch).find(|&family| {
+            let levers = without_switch(layout, catalogue, estimate, family);
+            need.reasons.iter().any(|reason| matches!(reason.subject, Subject::Lever(lever) if levers.contains(&lever)))
+        });
+        findings.push(match family {
+            Some(family) => finding.mend_by(OWN_LEVERS, Change::OwnLevers(family)),
+            None => finding,
+        });
     }
 }

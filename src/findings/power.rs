@@ -141,8 +141,7 @@ pub(super) fn far_ends(
                 far.allowed
             ),
         )
-        .seen("The farthest motors move slowly or not all the way: blades do not close.")
-        .mend("Add a thicker wire to the workbook, and its price.", None);
+        .seen("The farthest motors move slowly or not all the way: blades do not close.");
         let finding = match better_panel(layout, catalogue, &estimate.assignment, far) {
             Some((board, better)) => finding.mend_by(
                 format!(
@@ -155,8 +154,9 @@ pub(super) fn far_ends(
             None => finding,
         };
         let scheme = far.scheme;
-        findings
-            .push(tried.offer(finding, |_, wiring| wiring.far_ends.iter().any(|far| far.scheme == scheme && far.is_within())));
+        let passes = |_: &[Demand], wiring: &Wiring| wiring.far_ends.iter().any(|far| far.scheme == scheme && far.is_within());
+        let finding = tried.offer(finding, passes);
+        findings.push(tried.offer_thicker(finding, scheme, passes));
     }
     for sizing in estimate.wiring.sizings.iter().filter(|sizing| !sizing.bears) {
         let whose = sizing.per.word();

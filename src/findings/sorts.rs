@@ -184,6 +184,12 @@ pub const SORTS: &[Sort] = &[
         "Key or mark them, and write `keyed: yes` for the joint.",
     ),
     sort(
+        "pulses-over-pins",
+        "pins that carry more for the time of a pulse than they are rated for all the time",
+        "A pulse of a coil is strong but short; what heats a pin is its r.m.s. over the time until it may come again.",
+        "Nothing, as long as levers spring back: never hold or wedge one.",
+    ),
+    sort(
         "resistor-does-not-suit",
         "lamps whose resistor lets too much through, or gets too warm",
         "The resistor that the row asks for does not fit the feed's voltage and the lamp.",

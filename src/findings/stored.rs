@@ -1,17 +1,26 @@
 //! Discharge units: coils that get too little, capacitors that are rated too low.
 
+use std::collections::BTreeSet;
+
 use super::names::names;
 use super::price::part_difference;
 use crate::catalogue::{Attr, Catalogue, Part};
 use crate::estimate::Estimate;
-use crate::finding::{Finding, Weight};
+use crate::finding::{Change, Finding, Weight};
+use crate::id::{JointId, LeverId};
 use crate::layout::Layout;
 use crate::money::Money;
-use crate::power::Discharge;
+use crate::power::pulse::{BETWEEN_PULSES, heats};
+use crate::power::{Discharge, starved};
+use crate::scheme::Draw;
 
 /// One finding for each unit whose coils get too little.
 pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for unit in &estimate.discharges {
+        if unit.unit.is_none() {
+            beyond_any(layout, catalogue, estimate, unit, findings);
+            continue;
+        }
         let starved: Vec<_> = unit.throws.iter().filter(|throw| !throw.suffices).collect();
         let Some(worst) = starved.iter().min_by(|a, b| a.energy.0.total_cmp(&b.energy.0)) else { continue };
         let title = &catalogue.scheme(unit.scheme).title;
@@ -43,12 +52,43 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
                 None,
             );
         }
-        if worst.throw.coils > 1 {
-            finding = finding
-                .mend("Give the drives levers of their own (leave out their `with`), and throw one after the other.", None);
+        if starved.iter().any(|throw| throw.throw.coils > 1) {
+            finding = finding.mend_by(OWN_LEVERS, Change::OwnLevers(unit.scheme));
         }
         findings.push(finding.mend("Add a motor that asks for less to the workbook.", None));
     }
+}
+
+/// What to do with levers that throw too much together.
+pub(super) const OWN_LEVERS: &str =
+    "Give the drives of these levers levers of their own (leave out their `with`), and throw one after the other.";
+
+/// Where no discharge unit to be had throws the coils of some lever together.
+fn beyond_any(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, unit: &Discharge, findings: &mut Vec<Finding>) {
+    let starved = starved(layout, catalogue, &estimate.assignment, &estimate.wiring, unit.scheme);
+    let coils = |lever: &LeverId| {
+        let drives = &layout.lever(*lever).drives;
+        drives
+            .iter()
+            .filter(|&&drive| estimate.assignment.of(drive).is_some_and(|it| catalogue.family(it) == unit.scheme))
+            .count()
+    };
+    let Some(most) = starved.iter().map(coils).max() else { return };
+    let finding = Finding::new(
+        "coil-gets-too-little",
+        Weight::Shortfall,
+        format!(
+            "{}: no discharge unit that is sold throws the coils of these levers together, up to {most} on one: {}. It would have to hold {} at least, \
+             if that is enough at all.",
+            catalogue.scheme(unit.scheme).title,
+            names(starved.iter().map(|&lever| layout.lever(lever).name.as_ref())),
+            unit.asked.capacitance
+        ),
+    )
+    .seen("The blades start to move and stop half-way, or spring back.");
+    let finding = if most > 1 { finding.mend_by(OWN_LEVERS, Change::OwnLevers(unit.scheme)) } else { finding };
+    findings
+        .push(finding.mend("Add a larger discharge unit, thicker wire, or a motor that asks for less to the workbook.", None));
 }
 
 /// One finding for each unit whose capacitor does not stand what a transformer gives without load.
@@ -84,4 +124,30 @@ fn larger(catalogue: &Catalogue, unit: &Discharge) -> Option<Money> {
     };
     let serving = catalogue.parts_of(catalogue.part(used).kind).filter(|(_, part)| serves(part));
     serving.filter_map(|(id, _)| part_difference(catalogue, used, id, 1)).min_by_key(|price| price.amount())
+}
+
+/// A word on pins that carry more, for the time of a pulse, than they are rated for all the time.
+pub(super) fn pulses_over_pins(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let Some(rating) = estimate.wiring.contacts.rating else { return };
+    let pulses = estimate.wiring.runs.iter().filter_map(|run| {
+        let draw = catalogue.scheme(run.scheme?).draw;
+        let Draw::Pulse { duration, .. } = draw else { return None };
+        let each = run.carries / f64::from(run.pins.max(1));
+        (each > rating && !run.crosses.is_empty()).then_some((each, duration, heats(draw, each), run))
+    });
+    let pulses: Vec<_> = pulses.collect();
+    let Some((each, duration, heats, _)) = pulses.iter().max_by(|a, b| a.0.0.total_cmp(&b.0.0)) else { return };
+    let joints: BTreeSet<JointId> = pulses.iter().flat_map(|(.., run)| run.crosses.iter().copied()).collect();
+    findings.push(
+        Finding::new(
+            "pulses-over-pins",
+            Weight::Note,
+            format!(
+                "Over pins that are rated for {rating} all the time flow pulses of up to {each}, at joints {}. They last {duration} and come again after \
+                 {BETWEEN_PULSES} at the soonest, so they heat a pin like a steady {heats} (r.m.s.), which it bears.",
+                names(joints.iter().map(|&joint| layout.joint(joint).name.as_ref()))
+            ),
+        )
+        .seen("Nothing in use. A lever that is held, on a unit that does not cut off, overheats pin and coil: never wedge one."),
+    );
 }

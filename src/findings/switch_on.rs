@@ -1,11 +1,17 @@
 //! What controllers do to their motors: the twitch at switch-on where nothing on the bill prevents it, and converters that give too little.
 
+use rust_decimal::prelude::ToPrimitive;
+
 use super::names::names;
-use crate::catalogue::Catalogue;
+use super::price::part_difference;
+use crate::catalogue::{Attr, Catalogue};
 use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
+use crate::id::{ControllerId, PartId};
 use crate::layout::{Layout, SwitchOn};
-use crate::power::{ConverterCheck, cure, twitches};
+use crate::mends::carry_out;
+use crate::money::Money;
+use crate::power::{ConverterCheck, Drawn, cure, drawn_by, twitches};
 use crate::quantity::Current;
 
 pub(super) fn switch_on(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
@@ -46,11 +52,11 @@ pub(super) fn switch_on(layout: &Layout, catalogue: &Catalogue, estimate: &Estim
 }
 
 /// One finding for all controllers of a part whose converter gives their motors too little.
-pub(super) fn converters(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+pub(super) fn converters(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let mut weak: Vec<&ConverterCheck> = Vec::new();
-    for check in estimate.converters.iter().filter(|check| !(check.carries() && check.bears_a_blocked_one())) {
+    for check in self::weak(estimate) {
         match weak.iter_mut().find(|known| known.part == check.part) {
-            Some(known) if most(check) > most(known) => *known = check,
+            Some(known) if most(&check.drawn) > most(&known.drawn) => *known = check,
             Some(_) => {}
             None => weak.push(check),
         }
@@ -59,7 +65,6 @@ pub(super) fn converters(catalogue: &Catalogue, estimate: &Estimate, findings: &
         let names = names_of(estimate, check);
         let weight = if check.carries() { Weight::Doubt } else { Weight::Shortfall };
         let drawn = &check.drawn;
-        let split = estimate.assignment.controllers.get(check.controller.index()).is_some_and(|it| it.drives.len() > 1);
         let finding = Finding::new(
             "converter-too-small",
             weight,
@@ -72,25 +77,86 @@ pub(super) fn converters(catalogue: &Catalogue, estimate: &Estimate, findings: &
                 drawn.fault
             ),
         )
-        .seen("When a motor sticks, all of that controller twitch, stop or start anew together.")
-        .mend(format!("Use controllers whose converter gives at least {} (`current` in the sheet Parts).", most(check).rounded_up()), None);
-        findings.push(if split {
-            finding.mend_by("Let two controllers share the motors of one.", Change::SplitController(check.controller))
+        .seen("When a motor sticks, all of that controller twitch, stop or start anew together.");
+        let finding = match larger(catalogue, estimate, check) {
+            Some((part, price)) => finding.mend(
+                format!("Use {} for it: its converter gives {}.", catalogue.part(part).title, gives(catalogue, part)),
+                price,
+            ),
+            None => finding.mend(
+                format!(
+                    "Add a controller to the workbook whose converter gives at least {} (`current` in the sheet Parts): none that is sold does.",
+                    most(&check.drawn).rounded_up()
+                ),
+                None,
+            ),
+        };
+        findings.push(if halves_fit(layout, catalogue, estimate, check) {
+            finding.mend_by(
+                "Put fewer drives on it: let two controllers share the motors of one.",
+                Change::SplitController(check.controller),
+            )
         } else {
-            finding.mend("Choose motors that draw less when they are blocked.", None)
+            finding.mend("Choose motors that draw less, moving or blocked.", None)
         });
     }
 }
 
+fn gives(catalogue: &Catalogue, part: PartId) -> Current {
+    catalogue.part(part).measured(Attr::Current).map_or(Current::ZERO, |current| Current(current.to_f64()))
+}
+
+fn channels(catalogue: &Catalogue, part: PartId) -> usize {
+    catalogue.part(part).measured(Attr::Channels).and_then(|count| count.value().to_usize()).unwrap_or(0)
+}
+
+/// The controllers that are sold with so many channels and a converter that gives so much.
+fn that_give(catalogue: &Catalogue, like: PartId, drives: usize, current: Current) -> impl Iterator<Item = PartId> {
+    let sold = catalogue.parts_of(catalogue.part(like).kind).filter(|(id, _)| catalogue.unit_price(*id).is_some());
+    sold.map(|(id, _)| id)
+        .filter(move |id| channels(catalogue, *id) >= drives && gives(catalogue, *id).0 >= current.0 * (1.0 - 1e-9))
+}
+
+/// The cheapest controller that carries what a weak one must, and what all the weak ones alike cost more by it.
+fn larger(catalogue: &Catalogue, estimate: &Estimate, check: &ConverterCheck) -> Option<(PartId, Option<Money>)> {
+    let weak = weak(estimate).filter(|other| other.part == check.part);
+    let drives =
+        |id: ControllerId| estimate.assignment.controllers.get(id.index()).map_or(0, |controller| controller.drives.len());
+    let (count, most_drives) = weak.fold((0_u32, 0), |(count, most), other| (count + 1, most.max(drives(other.controller))));
+    let serving = that_give(catalogue, check.part, most_drives, most(&check.drawn));
+    let cheapest = serving.min_by_key(|id| (catalogue.unit_price(*id), *id))?;
+    Some((cheapest, part_difference(catalogue, check.part, cheapest, count)))
+}
+
+/// Whether two controllers that share the motors of one would both carry them.
+fn halves_fit(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, check: &ConverterCheck) -> bool {
+    let whole = estimate.assignment.controllers.get(check.controller.index());
+    let Some(whole) = whole.filter(|controller| controller.drives.len() > 1) else { return false };
+    let Some(changed) = carry_out(layout, catalogue, estimate, Change::SplitController(check.controller)) else { return false };
+    let halves =
+        changed.assignment.controllers.iter().filter(|half| half.drives.iter().any(|drive| whole.drives.contains(drive)));
+    halves.into_iter().all(|half| {
+        let drawn = drawn_by(layout, catalogue, &changed.assignment, &half.drives);
+        // The cheapest that has the channels is the one that is bought.
+        let spare = layout.rules.spare_channels.value.on(u32::try_from(half.drives.len()).unwrap_or(u32::MAX)) as usize;
+        let bought = that_give(catalogue, check.part, spare, Current::ZERO).min_by_key(|id| (catalogue.unit_price(*id), *id));
+        bought.is_some_and(|id| gives(catalogue, id) >= most(&drawn))
+    })
+}
+
+/// The converters that give too little.
+fn weak(estimate: &Estimate) -> impl Iterator<Item = &ConverterCheck> {
+    estimate.converters.iter().filter(|check| !(check.carries() && check.bears_a_blocked_one()))
+}
+
 /// The most that a converter must give, with one motor blocked or without.
-fn most(check: &ConverterCheck) -> Current {
-    check.drawn.most().max(check.drawn.fault)
+fn most(drawn: &Drawn) -> Current {
+    drawn.most().max(drawn.fault)
 }
 
 /// The controllers of one part whose converters give too little, in words.
 fn names_of(estimate: &Estimate, of: &ConverterCheck) -> String {
-    let alike =
-        estimate.converters.iter().filter(|check| check.part == of.part && !(check.carries() && check.bears_a_blocked_one()));
+    let alike = weak(estimate).filter(|check| check.part == of.part);
     let told: Vec<String> = alike.map(|check| format!("controller {}", check.controller.0 + 1)).collect();
     names(told.iter().map(String::as_str))
 }

@@ -285,7 +285,7 @@ pub(super) const RULES: Form = Form {
         key(
             "at once",
             Holds::Amount("1 lever"),
-            "What is thrown at once: so many levers, or `routes`.",
+            "What moves at once: so many levers, each thrown when one before has moved, or a whole route (`routes`).",
             "routes if there are any, else 1 lever",
         ),
         key(

@@ -1,8 +1,8 @@
 //! How each supply stands: the owned ones, and those that are bought.
 
 use super::branch::{behind, fuses_branches, hangs_on};
-use super::fuse::fuse;
-use super::model::{Branch, Demand, Drawn, Section, SupplyCheck};
+use super::fuse::{preferred, protecting};
+use super::model::{Branch, Demand, Section, SupplyCheck};
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Role};
 use crate::id::OwnedSupplyId;
@@ -25,7 +25,9 @@ pub fn check(layout: &Layout, catalogue: &Catalogue, fitted: Fitted<'_>) -> Vec<
             .filter(|(index, supply)| demand.is_bought() && demand.is_of(supply.voltage, supply.waveform) && !serves(*index));
         for (_, supply) in left {
             let rated = Rated { name: supply.name.to_string(), is_owned: true, rating: supply.current };
-            checks.push(rated.under(demand, None, &demand.drawn, demand.needed, Current(f64::INFINITY)));
+            let fuse = preferred(demand.drawn.most(), demand.drawn.continuous, supply.current);
+            let whole = Section { drawn: demand.drawn.clone(), needed: demand.needed, fuse, ..Section::default() };
+            checks.push(rated.under(demand, (None, &whole), Current(f64::INFINITY)));
         }
         for (n, section) in (0_u32..).zip(&demand.sections) {
             let rated = match section.owned {
@@ -33,7 +35,7 @@ pub fn check(layout: &Layout, catalogue: &Catalogue, fitted: Fitted<'_>) -> Vec<
                 None => bought(catalogue, demand, n, fitted),
             };
             let thinnest = thinnest(catalogue, demand, (n, section), fitted);
-            checks.extend(rated.map(|rated| rated.under(demand, Some(n), &section.drawn, section.needed, thinnest)));
+            checks.extend(rated.map(|rated| rated.under(demand, (Some(n), section), thinnest)));
         }
     }
     checks
@@ -64,17 +66,20 @@ struct Rated {
 }
 
 impl Rated {
-    fn under(self, demand: &Demand, section: Option<u32>, drawn: &Drawn, needed: Current, thinnest: Current) -> SupplyCheck {
+    /// Held against a section, or against the whole of a feed.
+    fn under(self, demand: &Demand, (n, section): (Option<u32>, &Section), thinnest: Current) -> SupplyCheck {
+        let Section { drawn, needed, fuse, .. } = section;
         let Self { name, is_owned, rating } = self;
         SupplyCheck {
             feed: demand.id,
-            section,
+            section: n,
             name,
             is_owned,
             rating,
             most: drawn.most(),
+            fault: Some(drawn.fault).filter(|fault| *fault > drawn.peak),
             carries: rating.0 >= needed.0 * (1.0 - 1e-9),
-            fuse: fuse(drawn.most(), drawn.continuous, thinnest, rating),
+            fuse: protecting(*fuse, drawn.most(), thinnest, rating),
         }
     }
 }

@@ -3,11 +3,13 @@
 use super::check::Fitted;
 use super::demand::together;
 use super::model::{Drawn, Load};
+use super::pulse::heats;
 use super::switch_on::at_switch_on;
 use crate::catalogue::{Attr, Catalogue};
-use crate::id::{ControllerId, PartId};
+use crate::id::{ControllerId, DriveId, PartId};
 use crate::layout::Layout;
 use crate::quantity::Current;
+use crate::scheme::Assignment;
 use crate::takeoff::Subject;
 
 /// How the converter of a controller stands.
@@ -41,26 +43,36 @@ pub fn converters(layout: &Layout, catalogue: &Catalogue, fitted: Fitted<'_>) ->
         let id = ControllerId::at(index);
         let part = part_of(fitted, id, catalogue)?;
         let gives = Current::try_from(catalogue.part(part).measured(Attr::Current)?).ok()?;
-        let loads: Vec<Load> = controller
-            .drives
-            .iter()
-            .filter_map(|&drive| {
-                let scheme = fitted.assignment.of(drive)?;
-                let draw = catalogue.scheme(scheme).draw;
-                let rest = draw.rest();
-                let over = |current: Current| (current - rest).max(Current::ZERO);
-                Some(Load {
-                    subject: Subject::Drive(drive),
-                    continuous: rest,
-                    start_up: at_switch_on(layout, catalogue, drive, scheme),
-                    moving: over(draw.moving()),
-                    blocked: over(draw.blocked()),
-                })
-            })
-            .collect();
-        Some(ConverterCheck { controller: id, part, gives, drawn: together(layout, &loads) })
+        Some(ConverterCheck {
+            controller: id,
+            part,
+            gives,
+            drawn: drawn_by(layout, catalogue, fitted.assignment, &controller.drives),
+        })
     });
     controllers.collect()
+}
+
+/// What the motors of some drives draw together at their own voltage. Pulses count by what they heat; those that come from a discharge unit do not
+/// load a converter, whose part charges it slowly.
+pub fn drawn_by(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, drives: &[DriveId]) -> Drawn {
+    let loads = drives.iter().filter_map(|&drive| {
+        let scheme = assignment.of(drive)?;
+        let draw = catalogue.scheme(scheme).draw;
+        if catalogue.is_stored(Some(catalogue.family(scheme))) {
+            return None;
+        }
+        let rest = draw.rest();
+        let over = |current: Current| (heats(draw, current) - rest).max(Current::ZERO);
+        Some(Load {
+            subject: Subject::Drive(drive),
+            continuous: rest,
+            start_up: at_switch_on(layout, catalogue, drive, scheme),
+            moving: over(draw.moving()),
+            blocked: over(draw.blocked()),
+        })
+    });
+    together(layout, &loads.collect::<Vec<_>>())
 }
 
 /// The part that serves a controller; of several that serve controllers alike, the one whose converter gives the least.

@@ -2,13 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use rust_decimal::prelude::ToPrimitive;
-
+use super::encoders::encoders;
 use super::model::{Demand, Drawn, Load};
 use super::sections::{Divided, sections};
 use super::switch_on::at_switch_on;
-use crate::catalogue::{Attr, Catalogue, Role};
-use crate::id::{ControllerId, DeviceId, DriveId, FeedId, LeverId, SchemeId};
+use crate::catalogue::Catalogue;
+use crate::id::{ControllerId, DeviceId, FeedId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Lamps, Layout, Waveform};
 use crate::quantity::{Current, Quantity, Voltage};
 use crate::scheme::{Assignment, Electrics};
@@ -95,19 +94,6 @@ pub fn feed_of<'a>(catalogue: &Catalogue, demands: &'a [Demand], family: Option<
     demands.iter().find(|demand| demand.is_of(voltage, waveform))
 }
 
-/// How many encoders read the levers of a family: as few as the largest sold makes it, and one where none is asked for by inputs.
-fn encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: SchemeId) -> u32 {
-    let is_mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
-    let levers = layout.levers.iter().filter(|lever| lever.drives.iter().any(is_mine)).count();
-    let kinds = catalogue.rules.iter().filter(|rule| {
-        catalogue.kind(rule.kind).role == Role::Encoder
-            && rule.scheme.is_none_or(|written| catalogue.counts_under(written, family))
-    });
-    let inputs = kinds.flat_map(|rule| catalogue.parts_of(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Inputs)).max();
-    let largest = inputs.and_then(|inputs| inputs.value().to_u32()).unwrap_or(0);
-    if largest == 0 { 1 } else { u32::try_from(levers).unwrap_or(u32::MAX).div_ceil(largest).max(1) }
-}
-
 /// Current at the feed for one ampere at the motor.
 fn at_feed(electrics: &Electrics) -> f64 {
     electrics.motor_voltage.0 / (electrics.voltage.0 * electrics.efficiency.0)
@@ -131,7 +117,9 @@ pub(super) fn together(layout: &Layout, loads: &[Load]) -> Drawn {
     let (moving, peak_of) = most_moving(layout, loads);
     // The one that is blocked is taken to be among those that move, where any does: it draws what it draws blocked instead.
     let replaced = loads.iter().filter(|load| load.blocked == blocked).map(|load| load.moving).fold(Current::ZERO, Current::max);
-    let fault = continuous + (moving - replaced).max(Current::ZERO) + blocked;
+    // Where nothing draws more when it is blocked, there is no such fault.
+    let fault =
+        if blocked > Current::ZERO { continuous + (moving - replaced).max(Current::ZERO) + blocked } else { continuous + moving };
     Drawn { continuous, peak: continuous + moving, start_up, fault, peak_of }
 }
 

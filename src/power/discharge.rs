@@ -331,7 +331,7 @@ mod tests {
             held in 0.001..1.0, charged in 1.0..40.0,
         ) {
             let [shared, own, coil] = [shared, own, coil].map(Resistance);
-            let throw = Throw { capacitance: Capacitance(capacitance), shared, own, coil, coils, held: Seconds(held) };
+            let throw = Throw { capacitance: Capacitance(capacitance), beside: None, shared, own, coil, coils, held: Seconds(held) };
             let charged = Voltage(charged);
             let more = Throw { coils: coils + 1, ..throw };
             prop_assert!(more.peak(charged).0 <= throw.peak(charged).0 * (1.0 + 1e-12));

@@ -36,6 +36,16 @@ pub fn carrying(most: Current, steady: Current) -> Option<Current> {
     ratings().find(|rating| rating.0 > most.0 * (1.0 + SAME) && rating.0 >= for_steady.0 * (1.0 - SAME))
 }
 
+/// The fuse to prefer for a load: the smallest of which even the most takes no more than [`STEADY`], so that it neither ages nor takes much of the
+/// voltage; where that would let through more than wire and supply bear, the one that just carries the load.
+///
+/// `None` above the series.
+pub fn preferred(most: Current, steady: Current, bears: Current) -> Option<Current> {
+    let carries = carrying(most, steady)?;
+    let easy = carrying(most, most.max(steady)).filter(|rating| rating.0 <= bears.0 * (1.0 + SAME));
+    Some(easy.unwrap_or(carries))
+}
+
 /// What keeps a section of a feed from having a fuse that protects it.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum NoFuse {
@@ -57,12 +67,12 @@ pub enum NoFuse {
     },
 }
 
-/// The fuse of a section: the smallest that carries what it draws, at most what its thinnest wire and its supply bear.
+/// A fuse, if it protects what it feeds: its thinnest wire and its supply.
 ///
 /// # Errors
-/// Says why there is none: the load is too large, or the fuse would not protect the weaker of wire and supply.
-pub fn fuse(most: Current, steady: Current, wire: Current, supply: Current) -> Result<Current, NoFuse> {
-    let fuse = carrying(most, steady).ok_or(NoFuse::LoadTooLarge { load: most })?;
+/// Says why it does not: the load is too large for any, or the fuse is above the weaker of wire and supply.
+pub fn protecting(fuse: Option<Current>, most: Current, wire: Current, supply: Current) -> Result<Current, NoFuse> {
+    let fuse = fuse.ok_or(NoFuse::LoadTooLarge { load: most })?;
     let bears = Current(wire.0.min(supply.0));
     if fuse.0 <= bears.0 * (1.0 + SAME) { Ok(fuse) } else { Err(NoFuse::Unprotected { load: most, fuse, bears }) }
 }
@@ -93,11 +103,24 @@ mod tests {
 
     #[test]
     fn it_protects_the_weaker_of_wire_and_supply() {
-        let fuse = |most, wire, supply| fuse(Current(most), Current::ZERO, Current(wire), Current(supply));
+        let fuse = |most, wire, supply| {
+            protecting(carrying(Current(most), Current::ZERO), Current(most), Current(wire), Current(supply))
+        };
         assert_eq!(fuse(0.9, 1.4, 2.0), Ok(Current(1.0)));
         let unprotected = NoFuse::Unprotected { load: Current(1.3), fuse: Current(1.6), bears: Current(1.4) };
         assert_eq!(fuse(1.3, 1.4, 2.0), Err(unprotected));
         assert_eq!(fuse(12.0, 20.0, 20.0), Err(NoFuse::LoadTooLarge { load: Current(12.0) }));
+    }
+
+    #[test]
+    fn the_most_leaves_a_fifth_free_where_wire_and_supply_allow_it() {
+        let preferred = |most, steady, bears| preferred(Current(most), Current(steady), Current(bears));
+        // By hand: 1.25 × 2.79 A = 3.49 A: 4 A; on wire of 3.15 A the smaller must do, and of one that carries already nothing changes.
+        assert_eq!(preferred(2.79, 1.67, 4.5), Some(Current(4.0)));
+        assert_eq!(preferred(2.79, 1.67, 3.15), Some(Current(3.15)));
+        assert_eq!(preferred(0.5, 0.0, 1.0), Some(Current(0.63)));
+        assert_eq!(preferred(9.0, 0.0, 100.0), Some(Current(10.0)), "beyond the series the one that carries it");
+        assert_eq!(preferred(11.0, 0.0, 100.0), None);
     }
 
     #[test]

@@ -168,6 +168,8 @@ pub struct SupplyCheck {
     pub rating: Current,
     /// The larger of peak and start-up that it must carry.
     pub most: Current,
+    /// With one drive blocked, where that draws more than is ever drawn in use.
+    pub fault: Option<Current>,
     /// The fuse with this supply, or why none protects both its wires and the supply.
     pub fuse: Result<Current, NoFuse>,
     /// Continuous load against the rule, and peak and start-up against the rating: whether both hold.
@@ -175,6 +177,11 @@ pub struct SupplyCheck {
 }
 
 impl SupplyCheck {
+    /// Whether it goes on while a drive is blocked.
+    pub fn bears_a_blocked_one(&self) -> bool {
+        self.fault.is_none_or(|fault| fault.0 <= self.rating.0 * (1.0 + 1e-9))
+    }
+
     /// What is left of the rating under the most that is drawn, as a part of it; negative where it falls short.
     pub fn headroom(&self) -> Share {
         if self.rating > Current::ZERO { Share((self.rating - self.most) / self.rating) } else { Share(-1.0) }

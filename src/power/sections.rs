@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::demand::together;
-use super::fuse::carrying;
+use super::fuse::{carrying, preferred};
 use super::model::{Drawn, Load, Section};
 use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
 use crate::id::{BoardId, OwnedSupplyId, PartId};
@@ -115,18 +115,22 @@ impl Divided<'_> {
 
     /// The rating of the largest supply sold for the feed; without one no rating is in the way.
     fn largest_sold(self) -> Current {
-        let voltage = self.voltage.quantity();
-        let suits = |part: &Part| {
+        self.supplies_sold().reduce(Current::max).unwrap_or(Current(f64::INFINITY))
+    }
+
+    /// The ratings of the supplies sold for the feed.
+    fn supplies_sold(self) -> impl Iterator<Item = Current> {
+        let (catalogue, voltage, waveform) = (self.catalogue, self.voltage.quantity(), self.waveform);
+        let suits = move |part: &Part| {
             part.measured(Attr::Voltage) == Some(voltage)
-                && matches!(part.attributes.get(&Attr::Waveform), Some(Value::Text(word)) if *word == self.waveform.word().into())
+                && matches!(part.attributes.get(&Attr::Waveform), Some(Value::Text(word)) if *word == waveform.word().into())
         };
-        let supplies = self.catalogue.parts.iter().enumerate().filter(|(index, part)| {
-            self.catalogue.kind(part.kind).role == Role::Supply
+        let supplies = catalogue.parts.iter().enumerate().filter(move |(index, part)| {
+            catalogue.kind(part.kind).role == Role::Supply
                 && suits(part)
-                && (part.stock > 0 || self.catalogue.offers_of(PartId::at(*index)).next().is_some())
+                && (part.stock > 0 || catalogue.offers_of(PartId::at(*index)).next().is_some())
         });
-        let largest = supplies.filter_map(|(_, part)| part.measured(Attr::Current)).max();
-        largest.map_or(Current(f64::INFINITY), |largest| Current(largest.to_f64()))
+        supplies.filter_map(|(_, part)| part.measured(Attr::Current)).map(|rating| Current(rating.to_f64()))
     }
 
     /// Whether a supply of a rating suits a load, and the series has a fuse for it.
@@ -148,8 +152,30 @@ impl Divided<'_> {
     fn section(self, loads: Vec<Load>, boards: Vec<BoardId>, owned: Option<OwnedSupplyId>) -> Section {
         let drawn = together(self.layout, &loads);
         let needed = drawn.needed(self.layout.rules.headroom.value);
-        let fuse = carrying(drawn.most(), drawn.continuous);
+        let fuse = self.fuse(&drawn, needed, owned);
         Section { loads, boards, drawn, needed, owned, fuse }
+    }
+
+    /// The fuse of a section: the one to prefer, as long as it asks for no larger supply and no thicker wire than the one that just carries it.
+    fn fuse(self, drawn: &Drawn, needed: Current, owned: Option<OwnedSupplyId>) -> Option<Current> {
+        let carries = carrying(drawn.most(), drawn.continuous)?;
+        let least = |ratings: &mut dyn Iterator<Item = Current>, above: Current| {
+            let above = ratings.filter(|rating| rating.0 >= above.0 * (1.0 - 1e-9));
+            above.fold(Current(f64::INFINITY), |least, rating| Current(least.0.min(rating.0)))
+        };
+        let supply = match owned {
+            Some(id) => self.layout.supply(id).current,
+            None => least(&mut self.supplies_sold(), carries.max(needed)),
+        };
+        let wire = least(&mut self.wires_sold(), carries);
+        preferred(drawn.most(), drawn.continuous, Current(supply.0.min(wire.0)))
+    }
+
+    /// What the wires that are sold are rated for.
+    fn wires_sold(self) -> impl Iterator<Item = Current> {
+        let catalogue = self.catalogue;
+        let wires = catalogue.parts.iter().filter(|part| catalogue.kind(part.kind).role == Role::Wire);
+        wires.filter_map(|part| part.measured(Attr::Current)).map(|rating| Current(rating.to_f64()))
     }
 
     /// What stays together, in the order it is reached from the origin: all that hangs on a board, or where that is too much, each controller

@@ -199,6 +199,20 @@ pub fn coil_needs(layout: &Layout, catalogue: &Catalogue, assignment: &Assignmen
 /// Stands for a unit that states no capacitance: it never runs out while a lever is held.
 const UNKNOWN: Capacitance = Capacitance(1e9);
 
+/// The levers of a family whose coils get too little even from the largest discharge unit to be had.
+pub fn starved(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    wiring: &Wiring,
+    family: SchemeId,
+) -> Vec<LeverId> {
+    let Some(needs) = coil_needs(layout, catalogue, assignment, family) else { return Vec::new() };
+    let store = stores(layout, catalogue, assignment, wiring).find(|store| store.scheme == family);
+    let throws = store.map(|store| store.throws(store.coil(&store.sold()), needs.largest)).unwrap_or_default();
+    throws.into_iter().filter(|(_, throw)| !throw.suffices(needs.charged, needs.needs)).map(|(lever, _)| lever).collect()
+}
+
 /// By lever, the coils it throws together from a unit of one microfarad and the wires they are reached by, family by family.
 pub fn throws(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, wiring: &Wiring) -> Vec<(LeverId, Throw)> {
     stores(layout, catalogue, assignment, wiring)

@@ -6,14 +6,14 @@ use super::model::Demand;
 use super::store::Discharge;
 use crate::catalogue::Catalogue;
 use crate::id::{DriveId, LeverId, RouteId, SchemeId};
-use crate::layout::{Layout, Route};
+use crate::layout::{AtOnce, Layout, Route};
 use crate::quantity::{Current, Seconds, Voltage};
 use crate::scheme::{Assignment, Draw};
 use crate::takeoff::Subject;
 use crate::wiring::{Laid, Wiring, lowest, open_families};
 
-/// Levers that store no pulses are thrown so far apart.
-const APART: Seconds = Seconds(1.0);
+/// Levers that store no pulses are thrown so far apart at least: nobody throws faster by hand (common practice, no source).
+pub const APART: Seconds = Seconds(1.0);
 
 /// A timeline ends here, whatever still moves.
 const LAST: f64 = 300.0;
@@ -74,8 +74,8 @@ pub struct Planned<'a> {
     pub discharges: &'a [Discharge],
 }
 
-/// Every route thrown, each lever as soon as the one before allows: at once where the discharge unit has enough for it, else when it has been
-/// charged that far; levers without stored pulses one second apart.
+/// Every route thrown, each lever as soon as those before allow. Never do more levers move at once than the rules say. A discharge unit must have
+/// enough for it, or have been charged that far; levers without stored pulses follow one another a second apart at the soonest.
 pub fn timelines(plan: Planned<'_>) -> Vec<Timeline> {
     let mut cast = Cast { plan, solved: BTreeMap::new() };
     plan.layout.routes.iter().enumerate().map(|(index, route)| cast.timeline(RouteId::at(index), route)).collect()
@@ -139,6 +139,7 @@ impl Cast<'_> {
                 let is_pulse = |lever| self.plan.discharges.iter().any(|unit| unit.of(lever).is_some());
                 at = before + if is_pulse(previous) && is_pulse(lever) { 0.0 } else { APART.0 };
             }
+            at = at.max(self.room(&thrown));
             for &unit in &pulses {
                 at = at.max(self.ready(unit, lever, &thrown));
             }
@@ -157,6 +158,16 @@ impl Cast<'_> {
             thrown.levers.push((at, lever));
         }
         thrown
+    }
+
+    /// When so few levers still move that one more may, by the rules. Of those on a route that is thrown as one all may.
+    fn room(&self, thrown: &Thrown) -> f64 {
+        let AtOnce::Levers(most) = self.plan.layout.rules.at_once.value else { return 0.0 };
+        let mut ends: Vec<f64> = thrown.levers.iter().map(|&(at, lever)| at + self.plan.lever_moves_for(lever)).collect();
+        ends.sort_by(f64::total_cmp);
+        // All but so many must have come to rest.
+        let rests = ends.len().checked_sub(most.max(1) as usize);
+        rests.and_then(|last| ends.get(last)).copied().unwrap_or(0.0)
     }
 
     /// When a unit has charged so far that the lever's coils get what they need, or is full; not before the last lever is let go.
@@ -190,7 +201,7 @@ impl Cast<'_> {
             .iter()
             .filter(|(time, _)| *time <= at)
             .flat_map(|&(time, lever)| plan.layout.lever(lever).drives.iter().map(move |&drive| (time, drive)))
-            .filter(|&(time, drive)| at < time + plan.moves_for(drive))
+            .filter(|&(time, drive)| at < time + plan.moves_for(drive) - 1e-9)
             .map(|(_, drive)| drive)
             .collect();
         let mut charges = Vec::new();
@@ -246,6 +257,11 @@ impl Cast<'_> {
 }
 
 impl Planned<'_> {
+    /// For how long any drive of a lever moves.
+    fn lever_moves_for(&self, lever: LeverId) -> f64 {
+        self.layout.lever(lever).drives.iter().map(|&drive| self.moves_for(drive)).fold(0.0, f64::max)
+    }
+
     /// For how long a drive moves.
     fn moves_for(&self, drive: DriveId) -> f64 {
         let draw = self.assignment.of(drive).map(|scheme| self.catalogue.scheme(scheme).draw);

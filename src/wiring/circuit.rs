@@ -130,24 +130,34 @@ impl<'a> Circuit<'a> {
                 routes.chain((0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)]))).collect()
             }
             AtOnce::Levers(n) if n > 1 => {
-                // With several levers at once the worst is not known before it is solved; the farthest from the origin stand for it.
-                let mut levers: Vec<_> = (0..self.layout.levers.len()).map(LeverId::at).collect();
-                levers.sort_by_key(|&lever| std::cmp::Reverse(self.longest(&thrown(&[lever]))));
+                // With several levers at once the worst is not known before all are solved; those that leave the least when thrown by themselves
+                // stand for it.
+                let thickest = self.sold.iter().map(|(&per, wires)| (per, wires.len().saturating_sub(1))).collect();
+                let pins = Pins::new();
+                let net = self.net(&thickest, &pins);
+                let grown = net.as_ref().map(|net| (net, net.grow()));
+                let arrives = |drives: &[DriveId]| {
+                    let (net, grown) = grown.as_ref()?;
+                    Some(net.outcome(grown, &self.draws(&net.loads, &Case::Moving(drives.to_vec())))?.arrives.0)
+                };
+                let mut left: BTreeMap<Places, f64> = BTreeMap::new();
+                let levers = (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)]));
+                let mut levers: Vec<(f64, Length, Vec<DriveId>)> = levers
+                    .map(|drives| {
+                        let alone = || arrives(&drives).unwrap_or(f64::INFINITY);
+                        (*left.entry(self.places(&drives)).or_insert_with(alone), self.longest(&drives), drives)
+                    })
+                    .collect();
+                levers.sort_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
                 levers.truncate(n as usize);
-                vec![thrown(&levers)]
+                vec![levers.into_iter().flat_map(|(.., drives)| drives).collect()]
             }
             AtOnce::Levers(_) => (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)])).collect(),
         };
         // Of sets that move as many drives fed from the same places, the one whose own wires resist most is the worst.
         let mut worst: BTreeMap<Places, (Length, Vec<DriveId>)> = BTreeMap::new();
         for drives in cases.into_iter().filter(|drives| drives.iter().any(|&drive| self.is_mine(drive))) {
-            let place = |&drive: &DriveId| {
-                self.is_mine(drive)
-                    .then(|| (self.board_feeding(drive), self.controller_of(drive)))
-                    .ok_or(self.assignment.of(drive))
-            };
-            let mut places: Places = drives.iter().map(place).collect();
-            places.sort_unstable();
+            let places = self.places(&drives);
             let longest = self.longest(&drives);
             if worst.get(&places).is_none_or(|(length, _)| *length < longest) {
                 worst.insert(places, (longest, drives));
@@ -158,6 +168,15 @@ impl<'a> Circuit<'a> {
             cases.push(Case::SwitchOn);
         }
         cases
+    }
+
+    fn places(&self, drives: &[DriveId]) -> Places {
+        let place = |&drive: &DriveId| {
+            self.is_mine(drive).then(|| (self.board_feeding(drive), self.controller_of(drive))).ok_or(self.assignment.of(drive))
+        };
+        let mut places: Places = drives.iter().map(place).collect();
+        places.sort_unstable();
+        places
     }
 
     /// The longest way of a drive's own current, out and home again: wires of one sort resist by their length.

@@ -23,7 +23,7 @@ pub struct Contacts {
     /// The two tails of a pin, one on each half.
     pub tails: Resistance,
     /// What a pin is rated for, the weakest of the connectors to be had; `None` where they do not say.
-    rating: Option<Current>,
+    pub rating: Option<Current>,
     /// The thickest wire that a pin takes; `None` where the catalogue does not say.
     takes: Option<Quantity>,
 }

@@ -42,7 +42,7 @@ pub(crate) use jumpers::panel_wires;
 pub use jumpers::{Jumper, Set, jumpers};
 pub use lists::{Hue, Labels, SectionId};
 pub use model::*;
-pub use panel::{better_panel, with_panel_at};
+pub use panel::{better_panel, middle, with_panel_at};
 pub use paths::{Path, Paths};
 pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan, proves};
 pub(crate) use planner::lead_length;

@@ -109,21 +109,21 @@ impl<'a> Net<'a> {
     /// The socket of the supply of a section by its number, behind its fuses, and where what it gave comes home.
     pub(super) fn socket(&mut self, section: u32, side: Side) -> Node {
         let index = section.saturating_sub(1) as usize;
-        let inlet = self.build.inlets.get(index).copied().unwrap_or_default();
-        let [out, back] = match self.sockets.get(&index) {
-            Some(&known) => known,
-            None => {
-                let (fused, back) =
-                    (self.resistor(Per::Supply, Feed::OUT, inlet.out), self.resistor(Per::Supply, Feed::BACK, inlet.back));
-                if inlet.shared {
-                    self.load(fused, back, Loaded::Beside(index));
-                }
-                let nodes = [self.resistor(Per::Branch, fused, inlet.branch), back];
-                self.sockets.insert(index, nodes);
-                nodes
-            }
-        };
+        let [out, back] = self.sockets.get(&index).copied().unwrap_or_else(|| self.come_in(index));
         if side == Side::Out { out } else { back }
+    }
+
+    /// Lays the lead and the fuses of a section; what else hangs on it draws between them.
+    fn come_in(&mut self, index: usize) -> [Node; 2] {
+        let inlet = self.build.inlets.get(index).copied().unwrap_or_default();
+        let fused = self.resistor(Per::Supply, Feed::OUT, inlet.out);
+        let back = self.resistor(Per::Supply, Feed::BACK, inlet.back);
+        if inlet.shared {
+            self.load(fused, back, Loaded::Beside(index));
+        }
+        let nodes = [self.resistor(Per::Branch, fused, inlet.branch), back];
+        self.sockets.insert(index, nodes);
+        nodes
     }
 
     /// What is no wire but resists.

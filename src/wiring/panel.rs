@@ -23,7 +23,7 @@ pub fn better_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignm
 }
 
 /// The baseboard from which the longest way to a drive is the shortest; the first of several.
-fn middle(layout: &Layout) -> Option<BoardId> {
+pub fn middle(layout: &Layout) -> Option<BoardId> {
     let mut paths = Paths::new(layout);
     let driven: BTreeSet<BoardId> = layout.drive_ids().map(|drive| layout.drive(drive).spot.board).collect();
     let boards = (0..layout.boards.len()).map(BoardId::at).filter(|&board| layout.board(board).role == BoardRole::Baseboard);

@@ -7,12 +7,13 @@ use super::circuit::Circuit;
 use super::contacts::Contacts;
 use super::model::{Run, Sizing, Use, Wiring};
 use super::round_trip::{Stretch, Way};
-use super::sizing::{heats, sizing, sold};
+use super::sizing::{sizing, sold};
 use crate::catalogue::Per;
 use crate::id::DriveId;
 use crate::layout::Layout;
 use crate::power::conductor::Wire;
 use crate::power::discharge::Throw;
+use crate::power::pulse::heats;
 use crate::power::{CoilNeeds, coil_needs};
 use crate::quantity::{Current, Resistance};
 use crate::scheme::Draw;
@@ -68,7 +69,10 @@ pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wirin
             levers.iter().map(|lever| own.iter().position(|wire| throws(lever, &with(wire), &needs))).collect();
         let (sizes, copper) = few_sizes(&levers, &least, own);
         let starved = least.iter().filter(|least| least.is_none()).count();
-        (starved, copper + trunk.map_or(0.0, |wire| wire.area.0 * trunk_length), trunk, sizes)
+        let copper = copper + trunk.map_or(0.0, |wire| wire.area.0 * trunk_length);
+        // Where some starve whatever the wire, the thickest does the most for them.
+        let rank = if starved > 0 { -trunk.map_or(0.0, |wire| wire.area.0) } else { copper };
+        (starved, rank, trunk, sizes)
     });
     let (_, _, trunk, sizes) = plans.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
     Some(sizings(circuit, &needs, &levers, (own, &sizes), trunk))

@@ -12,23 +12,11 @@ use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
 use crate::id::SchemeId;
 use crate::layout::Layout;
 use crate::power::conductor::Wire;
-use crate::power::pulse::Pulse;
+use crate::power::pulse::heats;
 use crate::power::{Demand, feed_of};
-use crate::quantity::{Area, Current, Seconds};
-use crate::scheme::{Assignment, Draw};
+use crate::quantity::{Area, Current};
+use crate::scheme::Assignment;
 use crate::takeoff::Subject;
-
-/// The shortest time in which a pulse comes again through the same wire or pin. Common practice, no source: nobody throws faster by hand, and few
-/// discharge units recharge faster.
-const BETWEEN_PULSES: Seconds = Seconds(1.0);
-
-/// The steady current that heats as much as this one: of a pulse, its r.m.s.
-pub(super) fn heats(draw: Draw, current: Current) -> Current {
-    match draw {
-        Draw::Pulse { duration, .. } => Pulse::rectangular(current, duration).rms(BETWEEN_PULSES).unwrap_or(current),
-        _ => current,
-    }
-}
 
 /// Chooses the wire of every scheme's motor and power runs, and tells what flows in each and what reaches the worst device.
 pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand], wiring: &mut Wiring) {

@@ -227,3 +227,34 @@ fn one_lever_of_several_is_thrown_by_its_number_or_its_drive() {
     let (_, wrong) = followed("T1 T3");
     assert!(wrong.contains("did you mean `T1,T3`?"), "{wrong}");
 }
+
+/// An encoder draws whether it reads one lever or all: none that is bought is left out of the sum.
+#[test]
+fn every_encoder_that_is_bought_is_counted() {
+    let catalogue = catalogue();
+    let panel = |scheme: &str| catalogue.schemes[catalogue.scheme_named(scheme).unwrap().index()].electrics.unwrap().panel;
+    for name in ["saltmarsh-harbour", "shelf"] {
+        let layout = layout(&example(name), &catalogue);
+        for scheme in ["servo-made", "solenoid", "stall-motor"] {
+            let plan = by(scheme, &layout, &catalogue);
+            let bought: u32 = plan
+                .purchase
+                .uses
+                .iter()
+                .filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Encoder)
+                .map(|used| used.count)
+                .sum();
+            let counted: f64 = plan
+                .demands
+                .iter()
+                .flat_map(|demand| &demand.loads)
+                .filter(|load| load.subject == Subject::Panel)
+                .map(|load| load.continuous.0)
+                .sum();
+            assert!(
+                counted >= f64::from(bought) * panel("servo").0 - 1e-9,
+                "{name}, {scheme}: {bought} bought, {counted} A counted"
+            );
+        }
+    }
+}

@@ -30,6 +30,7 @@ mod fourth_scheme;
 mod instances;
 mod joints;
 mod layout;
+mod moments;
 #[cfg(unix)]
 mod odd_files;
 mod ordering;

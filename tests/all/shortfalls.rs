@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use underboard::buying::{Choices, Proof};
 use underboard::catalogue::{Asked, Attr, Catalogue, Per, Role, Value};
 use underboard::estimate::{Estimate, estimate};
-use underboard::finding::Weight;
+use underboard::finding::{Change, Weight};
 use underboard::layout::Layout;
 use underboard::mends::carry_out;
 use underboard::money::Money;
@@ -191,10 +191,74 @@ fn a_motor_that_is_held_does_not_twitch() {
 #[test]
 fn a_drop_too_large() {
     let catalogue = catalogue();
-    let layout = layout(&format!("{}rules: {{drop: 3 %, switch on: twitching}}\n", train_of(8)), &catalogue);
+    let layout = layout(&format!("{}rules: {{drop: 6 %, switch on: twitching}}\n", train_of(6)), &catalogue);
     let plan = by("servo-made", &layout, &catalogue);
     let mended = followed(&layout, &catalogue, &plan, "too-little-arrives");
     assert!(mended.wiring.far_ends.iter().all(underboard::wiring::FarEnd::is_within));
+}
+
+/// Where no change alone serves, two together are offered and do, and so does wire of the thickness that is named.
+#[test]
+fn a_drop_that_two_changes_mend() {
+    let catalogue = catalogue();
+    let far = train_of(9).replace("panel: {board: B0}", "panel: {board: B0, at: 1200 x 0 mm, lead: 2 m}");
+    let text = format!("{far}rules: {{drop: 4 %, at once: 3 levers}}\n");
+    let layout_of = |text: &str, catalogue: &Catalogue| layout(text, catalogue);
+    let layout = layout_of(&text, &catalogue);
+    let plan = by("servo-made", &layout, &catalogue);
+    let finding = found(&plan, "too-little-arrives").expect("it is far");
+    let alone = finding.mends.iter().filter_map(|mend| mend.change).all(|change| matches!(change, Change::SectionsAnd { .. }));
+    assert!(alone, "{finding:?}");
+    let mended = followed(&layout, &catalogue, &plan, "too-little-arrives");
+    assert!(mended.wiring.far_ends.iter().all(underboard::wiring::FarEnd::is_within));
+    let told = finding.mends.iter().map(|mend| &mend.text).find(|text| text.contains("mm²")).expect("a thickness");
+    let figure =
+        |before: &str, after: &str| told.split_once(before).and_then(|(_, rest)| Some(rest.split_once(after)?.0.to_owned()));
+    let area: f64 = figure("at least ", " mm²").unwrap().parse().unwrap();
+    let sections = figure("(`sections: ", "`").map_or(String::new(), |sections| format!(", sections: {sections}"));
+    let with = |area: f64| {
+        let mut catalogue = catalogue.clone();
+        let mut wire = catalogue.parts.iter().find(|part| &*part.name == "wire-50x0.25-25m").unwrap().clone();
+        (wire.name, wire.stock) = ("thick".into(), 1000);
+        wire.attributes.insert(Attr::Area, Value::Measured(underboard::quantity::Area(area).quantity()));
+        wire.attributes.remove(&Attr::LineResistance);
+        catalogue.parts.push(wire);
+        let layout = layout_of(&text.replace("at once: 3 levers", &format!("at once: 3 levers{sections}")), &catalogue);
+        let assignment = assign(&layout, &catalogue, catalogue.scheme_named("servo-made").unwrap());
+        let demands = underboard::power::demand(&layout, &catalogue, &assignment);
+        underboard::wiring::plan(&layout, &catalogue, &assignment, &demands)
+            .far_ends
+            .iter()
+            .all(underboard::wiring::FarEnd::is_within)
+    };
+    assert!(with(area), "{told}");
+    let thinner = [1.5, 2.5, 4.0, 6.0, 10.0].into_iter().rev().find(|thinner| *thinner < area).unwrap();
+    assert!(!with(thinner), "it is the least: {told}");
+}
+
+/// Five coils on one lever are more than any switch bears, nine more than any discharge unit throws: levers of their own mend both.
+#[test]
+fn too_many_coils_on_one_lever() {
+    let catalogue = catalogue();
+    for (coils, code) in [(5, "cannot-be-bought"), (9, "coil-gets-too-little")] {
+        let mut text = String::from("boards: [{id: A, size: 2400 x 450 mm}]\nturnouts:\n");
+        for n in 0..coils {
+            let with = if n > 0 { ", with: T0" } else { "" };
+            let _ = writeln!(text, "  - {{id: T{n}, board: A, at: {} x 200 mm{with}}}", 200 + 200 * n);
+        }
+        let layout = layout(&text, &catalogue);
+        let mut plan = by("solenoid", &layout, &catalogue);
+        let finding = plan.findings.iter().position(|finding| {
+            finding.code == code && finding.mends.iter().any(|mend| matches!(mend.change, Some(Change::OwnLevers(_))))
+        });
+        let finding = plan.findings.remove(finding.unwrap_or_else(|| panic!("{coils}: {:?}", plan.findings)));
+        let change = finding.mends.iter().find_map(|mend| mend.change).unwrap();
+        let changed = carry_out(&layout, &catalogue, &plan, change).unwrap();
+        assert_eq!(changed.layout.levers.len(), coils);
+        let mended = estimate(&changed.layout, &changed.catalogue, changed.assignment, &Choices::default());
+        assert_eq!(mended.shortfalls().count(), 0, "{:?}", mended.findings);
+        assert!(mended.discharges[0].throws.iter().all(|throw| throw.throw.coils == 1 && throw.suffices));
+    }
 }
 
 #[test]

@@ -7,9 +7,9 @@ use super::words::{and, count_of, table_or};
 use crate::catalogue::{Attr, Catalogue, Part, Per, Role, Value};
 use crate::estimate::Estimate;
 use crate::id::FeedId;
-use crate::layout::{Lamps, SwitchOn, Waveform};
+use crate::layout::{AtOnce, Lamps, Layout, SwitchOn, Waveform};
 use crate::power::fuse::STEADY;
-use crate::power::{Demand, Load, cure};
+use crate::power::{Demand, Load, SupplyCheck, cure};
 use crate::quantity::Share;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
 use crate::scheme::Action;
@@ -65,10 +65,7 @@ fn feeds(plan: &Plan) -> Section {
         ],
     )
     .rows(rows)
-    .note(
-        "At most in use counts all that one throw or route moves as if it moved at the same moment; second by second, further down, they follow one \
-         another and draw less. With one drive blocked, the others of that throw still move.",
-    );
+    .note(format!("{} With one drive blocked, the others that move with it still do.", most_in_use(plan.layout)));
     let peaks = plan.estimate.demands.iter().filter(|demand| !demand.drawn.peak_of.is_empty());
     let peaks: Vec<Prose> = peaks.map(|demand| prose![format!("{}: {}", feed_name(demand), demand.drawn.peak_of)]).collect();
     let mut blocks = vec![table_or(table, "Nothing in this plan draws current.")];
@@ -78,6 +75,21 @@ fn feeds(plan: &Plan) -> Section {
     }
     blocks.extend(at_switch_on(plan).map(Block::text));
     Section::new("feeds", "What each feed draws", blocks)
+}
+
+/// What the most in use counts, by the rule of what moves at once.
+fn most_in_use(layout: &Layout) -> String {
+    match layout.rules.at_once.value {
+        AtOnce::Routes => "At most in use counts all that one route moves as if it moved at the same moment; second by second, further down, they \
+                           follow one another and may draw less."
+            .to_owned(),
+        AtOnce::Levers(1) => "At most in use counts the one lever that draws most: by the rule `at once: 1 lever` the next is thrown when the one before \
+                              has moved."
+            .to_owned(),
+        AtOnce::Levers(most) => {
+            format!("At most in use counts the {most} levers that draw most: by the rule `at once` no more move at the same moment.")
+        }
+    }
 }
 
 /// What holds motors still at switch-on, in the words of the workbook.
@@ -129,9 +141,10 @@ pub(super) fn sections(plan: &Plan) -> Option<Section> {
     )
     .rows(rows)
     .note(format!(
-        "The fuse is the next rating of IEC 60127 above the most, of which the load of all the time takes {STEADY} at most (the converse of the American \
-         NEC, 210.20(A)): a fuse that is loaded fully opens in the end. Use time-lag fuses. A small one takes some of the voltage itself, a few \
-         tenths of a volt at 1 A, a volt or more below 0.5 A (from memory, IEC 60127-2)."
+        "The fuse is a rating of IEC 60127 above the most, of which the load of all the time takes {STEADY} at most (the converse of the American NEC, \
+         210.20(A)), and the most too where wire and supply allow the larger fuse: one that is loaded fully opens in the end. Use time-lag fuses. \
+         Each takes some of the voltage itself: at its rating {} are counted, {} below 630 mA, and less in proportion (`fuse drop` in the sheet Rates).",
+        plan.catalogue.rates.fuse_drop, plan.catalogue.rates.small_fuse_drop
     ));
     if table.rows.is_empty() {
         return None;
@@ -187,11 +200,40 @@ fn supplies(plan: &Plan) -> Section {
         Share(1.0 - plan.layout.rules.headroom.value.0)
     ));
     let mut blocks = vec![table_or(table, "No supply is needed, or none can be had; see what is said of missing parts.")];
+    let stuck: Vec<Prose> = plan.estimate.supplies.iter().filter(|check| check.section.is_some()).filter_map(stuck).collect();
+    if !stuck.is_empty() {
+        blocks.push(Block::text("If a drive sticks while the most moves:"));
+        blocks.push(Block::List(stuck));
+    }
     let buy = supplies_to_buy(plan.catalogue, plan.estimate);
     if !buy.is_empty() {
         blocks.push(Block::text(format!("To buy: {}.", and(&buy))));
     }
     Section::new("supplies", "Supplies", blocks)
+}
+
+/// What happens on a supply while a drive is stuck.
+fn stuck(check: &SupplyCheck) -> Option<Prose> {
+    let fault = check.fault?;
+    let supply = if check.bears_a_blocked_one() {
+        format!("{} gives {} and bears the {fault}: nothing else stops.", check.name, check.rating)
+    } else {
+        format!(
+            "{} gives {} and is overloaded by {fault}: its voltage falls or it switches itself off, and all that hangs on it stops or starts anew.",
+            check.name, check.rating
+        )
+    };
+    let fuse = match check.fuse {
+        Ok(fuse) if fault <= fuse => {
+            format!(" The fuse of {fuse} carries that for good: the motor gets hot until you switch off and free it.")
+        }
+        Ok(fuse) => format!(
+            " The fuse of {fuse} may open after minutes or hours, not at once: switch off and free the motor before it gets hot (a fuse carries 1.5 times \
+             its rating for an hour, from memory, IEC 60127-2)."
+        ),
+        Err(_) => String::new(),
+    };
+    Some(prose![format!("{supply}{fuse}")])
 }
 
 /// The supplies to buy, such as `1 x enclosed supply, 12 V DC, 2 A`.
@@ -221,8 +263,8 @@ fn to_buy<'a>(catalogue: &'a Catalogue, estimate: &'a Estimate) -> impl Iterator
 }
 
 /// How what arrives is reckoned.
-const FAR_ENDS: &str = "Wire takes some of the voltage on its way. Counted with the wire sizes chosen and the lead of the supply, when the most moves that \
-                        may.";
+const FAR_ENDS: &str = "Wire takes some of the voltage on its way. Counted with the wire sizes chosen, the lead of the supply with its plug, the fuses \
+                        and their holders, the pins and tails at every joint, and all else that draws through the same lead, when the most moves that may.";
 
 /// Where a discharge unit stands between.
 const BY_DISCHARGE: &str = "Coils that get stored pulses are told with their discharge unit.";

@@ -2,7 +2,8 @@
 
 use super::plan::Plan;
 use super::words::and;
-use crate::power::Timeline;
+use crate::layout::AtOnce;
+use crate::power::{APART, Timeline};
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 
 /// What happens while each route is thrown.
@@ -12,11 +13,11 @@ pub(super) fn timelines(plan: &Plan) -> Option<Section> {
         return None;
     }
     let stored = if plan.estimate.discharges.is_empty() {
-        "one second apart."
+        ""
     } else {
-        "when the discharge unit has charged far enough for it, others one second apart. Charge is what is left just after a throw."
+        " Coils are thrown when the discharge unit has charged far enough for them. Charge is what is left just after a throw."
     };
-    let mut blocks = vec![Block::text(format!("Each lever is thrown as soon as the one before allows: {stored}"))];
+    let mut blocks = vec![Block::text(format!("{}{stored}", apart(plan)))];
     blocks.extend(timelines.iter().filter(|timeline| timeline.changes()).map(|timeline| Block::Table(table(plan, timeline))));
     let still = timelines.iter().filter(|timeline| !timeline.changes());
     let still: Vec<&str> = still.map(|timeline| plan.layout.route(timeline.route).name.as_ref()).collect();
@@ -24,6 +25,22 @@ pub(super) fn timelines(plan: &Plan) -> Option<Section> {
         blocks.push(Block::text(format!("While these routes are thrown the current of no feed changes: {}.", and(&still))));
     }
     Some(Section::new("timeline", "Routes, second by second", blocks))
+}
+
+/// How far apart levers are thrown, in words: the rule that also says what the most in use is.
+fn apart(plan: &Plan) -> String {
+    let levers = match plan.layout.rules.at_once.value {
+        AtOnce::Routes => {
+            return format!(
+                "The levers of a route are thrown {APART} apart, whether those before still move or not (`at once: routes`)."
+            );
+        }
+        AtOnce::Levers(levers) => levers,
+    };
+    let together = if levers == 1 { "one lever moves".to_owned() } else { format!("{levers} levers move") };
+    format!(
+        "At most {together} at once (`at once` in the rules), and the figures above count no more: each lever is thrown {APART} after the one before,          or when that many have not yet come to rest, as soon as one has."
+    )
 }
 
 fn table(plan: &Plan, timeline: &Timeline) -> Table {
