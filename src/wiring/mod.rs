@@ -2,7 +2,7 @@
 //!
 //! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` is the whole: `planner` and `others` lay every
 //! run between its `ends`, `labels` name them, `flows` and `circuit` tell what flows and what arrives, `sizing` chooses wire by it, `joints` counts
-//! what parts at each joint, `encoders` gives each lever its input once they are bought, `courses` tells which way a wire takes over each board.
+//! what parts at each joint, `encoders` gives each lever its input once they are bought, `strips` each conductor its screw, `courses` tells which way a wire takes over each board.
 
 mod circuit;
 mod colour;
@@ -23,6 +23,7 @@ mod planner;
 mod pulses;
 mod round_trip;
 mod sizing;
+mod strips;
 mod trunk;
 
 pub use circuit::lowest;
@@ -39,4 +40,5 @@ pub use plan::{built_in_contacts, lamps_of, open_families, open_schemes, plan, p
 pub(crate) use planner::lead_length;
 pub use round_trip::RoundTrip;
 pub use sizing::trip_current;
+pub use strips::{Common, Screw};
 pub use trunk::boards_from_origin;

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 
 use proptest::prelude::*;
 use underboard::catalogue::{Catalogue, from_starter};
+use underboard::id::BoardId;
 use underboard::layout::{Layout, Spot};
 use underboard::power::demand;
 use underboard::quantity::{Current, Length};
@@ -218,6 +219,10 @@ proptest! {
             let hues: Length = wiring.by_colour().into_iter().map(|hue| hue.length).sum();
             let single = wiring.runs.iter().filter(|run| run.purpose != Use::Link);
             prop_assert_eq!(hues, single.map(|run| run.length * i64::from(run.conductors)).sum());
+            for board in (0..layout.boards.len()).map(BoardId::at) {
+                let ways = wiring.screws(board).into_iter().map(|(serves, screws)| (serves, screws.len() as u32));
+                prop_assert_eq!(ways.collect::<BTreeMap<_, _>>(), wiring.strips(board), "a screw for each way on the bill");
+            }
             joints_hold(&layout, &assignment, &wiring)?;
             apart(&layout, &assignment, &wiring)?;
         }

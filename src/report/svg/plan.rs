@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::canvas::{Anchor, Area, Canvas, FAINT, Fill, Stroke, THIN};
 use super::legend::{self, Swatch};
-use super::place::Placed;
+use super::place::{Placed, leader};
 use super::route::{Course, route};
 use super::text::{Fitted, fit, lines, width};
 use super::{SMALL, WIDTH};
@@ -154,7 +154,9 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
         written.extend(found.map(|(area, text)| (*at, area, text)));
     }
     for (at, area, _) in &written {
-        leader(canvas, *at, *area);
+        if let Some(line) = leader(*at, *area) {
+            canvas.line(line, Stroke { width: 0.25, ..FAINT });
+        }
     }
     for (thing, at) in &spots {
         painter(thing.sign)(canvas, *at);
@@ -168,14 +170,6 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
 /// The room about a point.
 fn about((x, y): (f64, f64), (width, height): (f64, f64)) -> Area {
     Area { x: x - width / 2.0, y: y - height / 2.0, width, height }
-}
-
-/// A faint line from a sign to its name, where the two stand apart.
-fn leader(canvas: &mut Canvas, at: (f64, f64), name: Area) {
-    let near = (at.0.clamp(name.x, name.x + name.width), at.1.clamp(name.y, name.y + name.height));
-    if (near.0 - at.0).hypot(near.1 - at.1) > 3.2 {
-        canvas.line([at, near], Stroke { width: 0.25, ..FAINT });
-    }
 }
 
 /// The room a sign takes.

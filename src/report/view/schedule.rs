@@ -101,7 +101,7 @@ pub(super) fn of_pieces(plan: &Plan, title: impl Into<String>, wanted: impl Fn(&
             ColumnHead::words("to", "To"),
             ColumnHead::words("colour", "Colour"),
             ColumnHead::number("area", "Copper").detail(),
-            ColumnHead::number("length", "Length"),
+            ColumnHead::number("length", "Length").in_metres(),
         ],
     )
     .rows(rows)
@@ -138,7 +138,7 @@ fn passing(plan: &Plan, board: BoardId) -> Table {
             ColumnHead::words("use", "Use"),
             ColumnHead::number("area", "Copper").detail(),
             ColumnHead::number("pieces", "Pieces"),
-            ColumnHead::number("length", "Length of each"),
+            ColumnHead::number("length", "Length of each").in_metres(),
             ColumnHead::words("labels", "Labels and colours"),
         ],
     )
@@ -157,7 +157,7 @@ fn area(plan: &Plan, run: &Run) -> Option<Quantity> {
 }
 
 /// An end of a piece in words: the thing, or the joint with the plugs that carry it.
-fn stop(plan: &Plan, run: usize, stop: Stop) -> String {
+pub(super) fn stop(plan: &Plan, run: usize, stop: Stop) -> String {
     match stop {
         Stop::At(end) => end.name(plan.layout, plan.catalogue),
         Stop::Plug(joint) => {

@@ -6,7 +6,7 @@ use super::{of, under, with_fill};
 use crate::catalogue::Role;
 use crate::finding::Weight;
 use crate::report::picture::{Drawing, Picture, Stick};
-use crate::report::view::cutting::{LEFT_OVER, colours_to_order, cutting as cutting_list};
+use crate::report::view::cutting::{LEFT_OVER, cutting as cutting_list};
 use crate::report::view::defaults::{Told, defaults, file_name};
 use crate::report::view::laying::{colours, labels};
 use crate::report::view::orders::Orders;
@@ -93,14 +93,9 @@ fn way_round(plan: &Plan) -> Option<Section> {
 /// What to order, with boxes to tick.
 pub(super) fn shopping(plan: &Plan) -> Vec<Section> {
     let orders = Orders { on_paper: true, ..orders(plan, None) };
-    let mut sections: Vec<Section> = orders
-        .sections()
-        .chain([orders.total()])
-        .chain(colours_to_order(plan))
-        .chain(plan.elsewhere())
-        .chain(stock(plan))
-        .collect();
-    for section in sections.iter_mut().filter(|section| !matches!(section.id, "total" | "colours_to_order")) {
+    let mut sections: Vec<Section> =
+        orders.sections().chain([orders.total()]).chain(plan.elsewhere()).chain(stock(plan)).collect();
+    for section in sections.iter_mut().filter(|section| section.id != "total") {
         for block in &mut section.blocks {
             if let Block::Table(table) = block {
                 *table = with_fill(table.clone(), "got", "Got", Fill::Tick, true);
