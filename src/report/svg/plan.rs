@@ -45,8 +45,9 @@ pub(super) fn draw(plan: &Plan) -> Canvas {
     let (wide, deep) = (plan.length.mm() / scale, plan.width.mm() / scale);
     let left = (WIDTH - wide) / 2.0;
     let mut numbered = Vec::new();
-    board(&mut canvas, plan, (left, MARGIN), scale, Names::Around, &mut numbered);
-    let mut y = MARGIN + deep + MARGIN + 1.0;
+    let [behind, before] = across(plan);
+    board(&mut canvas, plan, (left, MARGIN + behind), scale, Names::Around, &mut numbered);
+    let mut y = MARGIN + behind + deep + before + MARGIN + 1.0;
     y = edges(&mut canvas, plan, (left, wide), y);
     y = scale_bar(&mut canvas, scale, y + 1.0);
     let sorts = plan.sorts.iter().map(|(sort, name)| (Swatch::Stroke(course_stroke(*sort)), name.as_str()));
@@ -62,6 +63,14 @@ fn beside(plan: &Plan) -> f64 {
         plan.things.iter().filter(|thing| thing.sign == Sign::Joint && (thing.at.x <= Length::ZERO || thing.at.x >= plan.length));
     let names = at_ends.map(|thing| width(&thing.name, SMALL)).filter(|wide| *wide <= NAME);
     names.fold(0.0, f64::max)
+}
+
+/// The room for names behind a board and before its front edge, where something stands on these edges.
+fn across(plan: &Plan) -> [f64; 2] {
+    let on_edge = |is_on: fn(&Thing, &Plan) -> bool| plan.things.iter().any(|thing| is_on(thing, plan));
+    let behind = on_edge(|thing, plan| thing.at.y >= plan.width);
+    let before = on_edge(|thing, _| thing.at.y <= Length::ZERO);
+    [behind, before].map(|has_names| if has_names { SMALL * 1.6 } else { 0.0 })
 }
 
 /// The largest scale that fits.
@@ -97,7 +106,11 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
     let outline = Area { x: origin.0, y: origin.1, width: plan.length.mm() / scale, height: plan.width.mm() / scale };
     canvas.rect(outline, Fill::Paper, Some(Stroke { width: 0.5, ..THIN }));
     let field = match names {
-        Names::Around => Area { x: 0.4, width: WIDTH - 0.8, ..outline.grown(MARGIN - 0.4) },
+        Names::Around => {
+            let [behind, before] = across(plan);
+            let near = outline.grown(MARGIN - 0.4);
+            Area { x: 0.4, width: WIDTH - 0.8, y: near.y - behind, height: near.height + behind + before }
+        }
         Names::Within => outline.grown(-0.4),
     };
     let mut placed = Placed::within(outline.grown(MARGIN - 0.4));

@@ -70,8 +70,9 @@ pub(super) fn schemes(side: Side) -> Table {
     }
     if prices.into_iter().any(|price| price.is_none()) {
         notes.push(
-            "No price of a turnout stands where something it needs cannot be had, or where an order is not proven the cheapest: a difference would be a guess. `--patience 20` looks for the proof longer.",
+            "No price of a turnout stands where something it needs cannot be had, or where an order is not proven the cheapest: a difference would be a guess.",
         );
+        notes.push(PATIENCE);
     }
     if next().any(|next| next.step.is_none()) {
         notes.push("Where no further turnout is named, turnouts need no controller.");
@@ -79,6 +80,9 @@ pub(super) fn schemes(side: Side) -> Table {
     table.note = Some(notes.join(" "));
     table
 }
+
+/// How to look for more proof: of no use on paper.
+pub(super) const PATIENCE: &str = "`--patience 20` looks for the proof longer.";
 
 pub(super) fn groups(side: Side) -> Table {
     let home = side.catalogue.rates.home;

@@ -60,8 +60,8 @@ pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<S
             "Cut in this order and every piece comes out whole. Lengths have slack and tails in them already; a rod is longer than it will stand, \
              for the bends at both ends: snip it when it is fitted. A piece of wire bears the label that it has in the wiring schedule, with the \
              board it lies on where its wire is cut at a joint; where it has another colour than the reel, its letters stand behind the label: \
-             wind tape or shrink a sleeve of that colour round both ends of the piece. What is `yours` comes from stock and has its own colour: mark \
-             all that has another.",
+             wind tape or shrink a sleeve of that colour round both ends of the piece. A reel that is yours has its own colour: mark what should have \
+             another.",
         ),
     );
     Some(Section::new("cutting", heading, blocks))

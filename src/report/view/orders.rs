@@ -99,7 +99,7 @@ impl<'a> Orders<'a> {
             Row::of([
                 Cell::from(&self.catalogue.part(offer.part).title),
                 Cell::from(&offer.code),
-                colours.and_then(|colours| in_words(&colours, line.parts)).into(),
+                colours.map_or_else(String::new, |colours| in_words(&colours, line.parts)).into(),
                 offer.pack.into(),
                 line.packs.into(),
                 line.parts.into(),
@@ -137,7 +137,7 @@ impl<'a> Orders<'a> {
         )
         .rows(lines.collect::<Vec<_>>())
         .rows(sums.into_iter().flatten());
-        let names_colours = table.rows.iter().any(|row| matches!(row.cells.get(2), Some(Cell::Text(_))));
+        let names_colours = table.rows.iter().any(|row| matches!(row.cells.get(2), Some(Cell::Text(text)) if !text.is_empty()));
         let table = if names_colours { table.note(COLOURS) } else { table };
         let mut blocks = vec![Block::Table(table)];
         let terms: Vec<Prose> = self.terms(parcel);
@@ -244,18 +244,17 @@ impl<'a> Orders<'a> {
 const COLOURS: &str = "Colours are for reels, as the cutting list takes them: each serves its own colour as far as it reaches, and the list names the \
                        pieces for which it has to serve another. Any other colour does as well if you mark the ends.";
 
-/// The colours of so many reels in words, like ones together; none where none has a colour.
-fn in_words(colours: &[Colour], of: u32) -> Option<String> {
+/// The colours of so many reels in words, like ones together; nothing where none has a colour.
+fn in_words(colours: &[Colour], of: u32) -> String {
     let mut words: Vec<String> = Vec::new();
     for alike in colours.chunk_by(|one, other| one == other) {
-        let colour = alike.first()?;
-        words.push(format!("{} {} ({})", alike.len(), colour.word(), colour.letters()));
+        words.extend(alike.first().map(|colour| format!("{} {} ({})", alike.len(), colour.word(), colour.letters())));
     }
     let rest = (of as usize).saturating_sub(colours.len());
     if rest > 0 && !words.is_empty() {
         words.push(format!("{rest} of any colour"));
     }
-    (!words.is_empty()).then(|| words.join(", "))
+    words.join(", ")
 }
 
 /// The day a price was checked, with a mark if that is too long ago.

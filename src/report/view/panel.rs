@@ -119,7 +119,7 @@ fn levers(plan: &Plan) -> Table {
     }
     table.note(format!(
         "{at_lever} 2.3 is input 3 of encoder 2, or channel 3 of controller 2. {}. Feed and link come to the first encoder and go on from one to the next. The wire sets of the levers \
-         join lever, lamps and encoder, as the table of which way round says; teach the link which input works which channel as this table has it.",
+         join lever, lamps and encoder, as is told under Which way round; teach the link which input works which channel as this table has it.",
         which.join("; ")
     ))
 }

@@ -156,13 +156,17 @@ fn area(plan: &Plan, run: &Run) -> Option<Quantity> {
     plan.estimate.wiring.area_of(run.subject, run.scheme).filter(|_| run.purpose != Use::Link).map(Area::quantity)
 }
 
-/// An end of a piece in words: the thing, or the joint with the plugs that carry it.
+/// An end of a piece in words: the thing, or the joint, and where that has several plugs those that carry it.
 pub(super) fn stop(plan: &Plan, run: usize, stop: Stop) -> String {
     match stop {
         Stop::At(end) => end.name(plan.layout, plan.catalogue),
         Stop::Plug(joint) => {
-            let plugs: Vec<String> = plan.estimate.wiring.plugs_of(joint, run).into_iter().map(|plug| plug.to_string()).collect();
+            let wiring = &plan.estimate.wiring;
             let name = &plan.layout.joint(joint).name;
+            if wiring.joints.get(joint.index()).is_some_and(|load| load.plugs == 1) {
+                return format!("joint {name}");
+            }
+            let plugs: Vec<String> = wiring.plugs_of(joint, run).into_iter().map(|plug| plug.to_string()).collect();
             format!("joint {name}, plug{} {}", if plugs.len() > 1 { "s" } else { "" }, and(&plugs))
         }
     }

@@ -84,9 +84,12 @@ fn way_round(plan: &Plan) -> Option<Section> {
         let kind = plan.catalogue.kind(needs.first()?.kind);
         Some(Row::of([Cell::from(&kind.title), Cell::from(kind.way_round.as_ref()?)]))
     });
-    let table =
-        Table::new("way_round", "", [ColumnHead::words("part", "Part"), ColumnHead::words("how", "Where, and which way round")])
-            .rows(rows);
+    let table = Table::new(
+        "way_round",
+        "",
+        [ColumnHead::words("part", "Part"), ColumnHead::words("how", "Where, which way round, and what it joins")],
+    )
+    .rows(rows);
     (!table.rows.is_empty()).then(|| Section::new("way_round", "Which way round", [Block::Table(table)]))
 }
 
