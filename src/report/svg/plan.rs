@@ -161,7 +161,7 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
         let found = if whole.whole.is_none() { find(&whole).map(|area| (area, whole)) } else { None };
         let found = found.or_else(|| {
             numbered.push(thing.name.clone());
-            let number = fit(&numbered.len().to_string(), SMALL, NAME);
+            let number = fit(&marked(numbered.len()), SMALL, NAME);
             find(&number).map(|area| (area, number))
         });
         written.extend(found.map(|(area, text)| (*at, area, text)));
@@ -260,6 +260,11 @@ fn scale_bar(canvas: &mut Canvas, scale: f64, y: f64) -> f64 {
     base + 1.0
 }
 
+/// A number that stands for a name: in brackets, for a turnout may well be called 1.
+fn marked(number: usize) -> String {
+    format!("[{number}]")
+}
+
 /// The names that are numbers on the plan; gives where they end.
 pub(super) fn key(canvas: &mut Canvas, names: &[String], y: f64) -> f64 {
     if names.is_empty() {
@@ -268,7 +273,7 @@ pub(super) fn key(canvas: &mut Canvas, names: &[String], y: f64) -> f64 {
     let mut base = y;
     for (number, name) in (1..).zip(names) {
         base += SMALL * 1.35;
-        let words = format!("{number} = {name}");
+        let words = format!("{} = {name}", marked(number));
         for line in lines(&words, SMALL, WIDTH - 0.8, 2) {
             canvas.fitted((0.8, base), SMALL, Anchor::Start, false, line);
             base += SMALL * 1.2;

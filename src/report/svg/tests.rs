@@ -249,8 +249,8 @@ fn a_name_that_has_no_room_is_a_number_with_a_key() {
             _ => None,
         })
         .collect();
-    assert!(texts.contains(&"1") && texts.contains(&"T1"), "{texts:?}");
-    assert!(texts.iter().any(|text| text.starts_with("1 = the long name of a turnout")), "{texts:?}");
+    assert!(texts.contains(&"[1]") && texts.contains(&"T1"), "{texts:?}");
+    assert!(texts.iter().any(|text| text.starts_with("[1] = the long name of a turnout")), "{texts:?}");
 }
 
 proptest! {
