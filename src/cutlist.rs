@@ -31,8 +31,10 @@ pub struct Reel {
     pub part: PartId,
     /// Its length.
     pub stock: Length,
-    /// The colour to ask for; `None` where it has none to choose.
+    /// The colour to ask for; `None` where it has none to choose, and for what is owned, which has its own.
     pub colour: Option<Colour>,
+    /// Whether it comes from stock.
+    pub owned: bool,
     /// The pieces, longest first.
     pub pieces: Vec<Laid>,
     /// What is left over, saw cuts taken off.
@@ -41,7 +43,12 @@ pub struct Reel {
 
 impl Reel {
     fn of(cut: &Cut, pieces: Vec<Laid>) -> Self {
-        Self { part: cut.part, stock: cut.stock, colour: main_colour(&pieces), pieces, left: cut.left }
+        Self { part: cut.part, stock: cut.stock, colour: main_colour(&pieces), owned: false, pieces, left: cut.left }
+    }
+
+    /// The length of its pieces in other colours than its own.
+    fn strange(&self) -> Length {
+        self.pieces.iter().filter(|laid| laid.colour != self.colour).map(|laid| laid.piece.length).sum()
     }
 
     /// What is left of its length when nothing is lost between pieces.
@@ -85,7 +92,24 @@ pub fn cutting_list(takeoff: &Takeoff, catalogue: &Catalogue, purchase: &Purchas
             }
         }
     }
+    mark_owned(&mut reels, purchase);
     reels
+}
+
+/// Of the reels of a part as many are owned as come from stock: those that serve most of other colours, so that of the reels to buy each
+/// serves its own as far as may be. Which colour an owned one has is not known.
+fn mark_owned(reels: &mut [Reel], purchase: &Purchase) {
+    let mut owned: BTreeMap<PartId, u32> = BTreeMap::new();
+    for used in &purchase.uses {
+        *owned.entry(used.part).or_default() += used.from_stock;
+    }
+    for (part, count) in owned {
+        let mut mine: Vec<&mut Reel> = reels.iter_mut().filter(|reel| reel.part == part).collect();
+        mine.sort_by_key(|reel| Reverse(reel.strange()));
+        for reel in mine.into_iter().take(count as usize) {
+            (reel.owned, reel.colour) = (true, None);
+        }
+    }
 }
 
 /// The pieces of like reels shared out anew, so that each reel serves one colour as far as it reaches; `None` where they do not all find
@@ -184,7 +208,7 @@ mod tests {
     fn reel(mm: i64, pieces: Vec<Laid>) -> Reel {
         let stock = Length::from_um(mm * 1000);
         let left = stock - pieces.iter().map(|laid| laid.piece.length).sum();
-        Reel { part: PartId(0), stock, colour: None, pieces, left }
+        Reel { part: PartId(0), stock, colour: None, owned: false, pieces, left }
     }
 
     fn colours(reel: &Reel) -> Vec<Colour> {

@@ -275,6 +275,8 @@ pub struct TurnoutKind {
     pub levers: u32,
     /// Which drive changes a frog over.
     pub follows: FrogFollows,
+    /// Which of its drives and frogs has which letter, in a sentence, where there are several.
+    pub letters: Option<String>,
 }
 
 /// Constants of the `Rates` sheet.

@@ -242,6 +242,31 @@ impl Table {
         self
     }
 
+    /// The same to be read: without columns in which no row says anything. Programs get all columns, whatever is in them.
+    #[must_use]
+    pub fn told(&self) -> Self {
+        let says = |cell: &Cell| match cell {
+            Cell::Missing => false,
+            Cell::Text(text) => !text.is_empty(),
+            _ => true,
+        };
+        let is_told = |at: usize| at == 0 || self.rows.iter().any(|row| row.cells.get(at).is_some_and(says));
+        if self.rows.is_empty() || (0..self.columns.len()).all(is_told) {
+            return self.clone();
+        }
+        let kept: Vec<usize> = (0..self.columns.len()).filter(|&at| is_told(at)).collect();
+        let row = |row: &Row| Row {
+            cells: kept.iter().map(|&at| row.cells.get(at).cloned().unwrap_or(Cell::Missing)).collect(),
+            best: row.best.iter().filter_map(|best| kept.iter().position(|at| at == best)).collect(),
+            ..row.clone()
+        };
+        Self {
+            columns: kept.iter().filter_map(|&at| self.columns.get(at).cloned()).collect(),
+            rows: self.rows.iter().map(row).collect(),
+            ..self.clone()
+        }
+    }
+
     /// With a line below it.
     #[must_use]
     pub fn note(mut self, note: impl Into<String>) -> Self {
@@ -312,4 +337,27 @@ pub struct Document {
     pub sections: Vec<Section>,
     /// Whether the plan falls short: exit code 1.
     pub falls_short: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_column_in_which_no_row_says_anything_is_not_told() {
+        let columns = [
+            ColumnHead::words("name", "Name"),
+            ColumnHead::number("none", "None"),
+            ColumnHead::words("note", "Note"),
+            ColumnHead::number("some", "Some"),
+            ColumnHead::words("done", "Done"),
+        ];
+        let row = |some: Cell| Row::of([Cell::from("a"), Cell::Missing, "".into(), some, Cell::ToFill(Fill::Tick)]).best(vec![3]);
+        let table = Table::new("t", "", columns).rows([row(Cell::Missing), row(Cell::Count(0))]);
+        let told = table.told();
+        assert_eq!(told.columns.iter().map(|head| head.id.as_str()).collect::<Vec<_>>(), ["name", "some", "done"]);
+        assert_eq!(told.rows[1].cells, [Cell::from("a"), Cell::Count(0), Cell::ToFill(Fill::Tick)]);
+        assert_eq!(told.rows[1].best, [1]);
+        assert_eq!(told.told(), told);
+    }
 }

@@ -54,6 +54,7 @@ impl Page {
     }
 
     fn table(&mut self, table: &Table) {
+        let table = &table.told();
         let text = TextTable::of(table, Figures::Rounded);
         if !table.title.is_empty() {
             self.block(&format!("### {}", escaped(&text.title(&table.title))));

@@ -99,7 +99,7 @@ impl Page {
     }
 
     fn table(&mut self, table: &Table) {
-        let grid = Grid::of(table, self.dress.width);
+        let grid = Grid::of(&table.told(), self.dress.width);
         for (at, (heading, body)) in grid.pieces.iter().enumerate() {
             if at > 0 {
                 self.gap();

@@ -2,7 +2,7 @@
 //!
 //! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` is the whole: `planner` and `others` lay every
 //! run between its `ends`, `labels` name them, `flows` and `circuit` tell what flows and what arrives, `sizing` chooses wire by it, `joints` counts
-//! what parts at each joint, `encoders` gives each lever its input once they are bought, `courses` tells which way a wire takes over each board.
+//! what parts at each joint, `encoders` gives each lever its input once they are bought, `strips` each conductor its screw, `courses` tells which way a wire takes over each board.
 
 mod at_panel;
 mod circuit;

@@ -136,6 +136,12 @@ impl Lies {
 }
 
 impl Run {
+    /// What a core of a cable is called: its number from 1, or the return that is the last of several.
+    pub(super) fn core_name(&self, core: u32) -> String {
+        let is_return = link_core(core, self.conductors).0 == LINK_RETURN;
+        if is_return { "return".to_owned() } else { core.saturating_add(1).to_string() }
+    }
+
     /// The colours of its conductors.
     pub fn colours(&self) -> impl Iterator<Item = Colour> + use<> {
         let (purpose, first, conductors) = (self.purpose, self.first, self.conductors);
@@ -327,8 +333,7 @@ impl Wiring {
             Carried::Run { index, core } => match self.runs.get(index as usize) {
                 Some(run) if run.purpose == Use::Link => {
                     let (word, colour) = link_core(core, run.conductors);
-                    let name = if word == LINK_RETURN { "return".to_owned() } else { (core + 1).to_string() };
-                    (format!("{} {name}", run.label), word, colour)
+                    (format!("{} {}", run.label, run.core_name(core)), word, colour)
                 }
                 Some(run) => (run.label.clone(), run.purpose.word(), colour(run.purpose, run.first + core)),
                 None => (String::new(), pin.purpose.word(), colour(pin.purpose, core)),

@@ -63,6 +63,7 @@ pub(crate) fn small_catalogue() -> Catalogue {
         frogs,
         levers,
         follows,
+        letters: None,
     };
     Catalogue {
         book: "small".into(),

@@ -9,6 +9,7 @@
     clippy::cast_sign_loss
 )]
 
+mod at_the_bench;
 mod book;
 mod buying;
 mod catalogue;

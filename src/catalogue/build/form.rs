@@ -126,7 +126,7 @@ pub(super) const TASKS: Form = form(
 );
 /// Kinds of turnout.
 pub(super) const TURNOUTS: Form =
-    form("Turnouts", &[must("kind"), must("drives"), must("frogs"), must("levers"), may("frog follows")]);
+    form("Turnouts", &[must("kind"), must("drives"), must("frogs"), must("levers"), may("frog follows"), may("letters")]);
 /// Constants.
 pub(super) const RATES: Form = form("Rates", &[must("rate"), must("value"), may("checked on"), may("note")]);
 

@@ -24,6 +24,7 @@ fn turnout(row: &Row<'_>, index: usize, names: &Names, log: &mut Log) -> Option<
     let follows_field = row.field("frog follows");
     let words = [("own", FrogFollows::Own), ("other", FrogFollows::Other), ("neighbour", FrogFollows::Neighbour)];
     let follows = follows_field.pick(log, &words).unwrap_or(FrogFollows::Own);
+    let letters = row.field("letters").text(log).map(str::to_owned);
     let (drives, frogs, levers) = (drives?, frogs?, levers?);
     if levers > drives || (levers == 0 && drives > 0) {
         let what = format!("`levers` is {levers} where `drives` is {drives}, and each lever throws a drive or more");
@@ -45,5 +46,5 @@ fn turnout(row: &Row<'_>, index: usize, names: &Names, log: &mut Log) -> Option<
             "neighbour: the drive of another device changes them over"
         }));
     }
-    Some(TurnoutKind { name: names.shared(index), place: row.place(), drives, frogs, levers, follows })
+    Some(TurnoutKind { name: names.shared(index), place: row.place(), drives, frogs, levers, follows, letters })
 }

@@ -142,7 +142,7 @@ impl Page {
         match block {
             Block::Text(prose) => html! { p { (isolated(&sentence(prose))) } },
             Block::List(items) => html! { ul { @for item in items { li { (isolated(&sentence(item))) } } } },
-            Block::Table(one) => table(one, &self.id(&format!("table-{}", one.id)), heading),
+            Block::Table(one) => table(&one.told(), &self.id(&format!("table-{}", one.id)), heading),
             Block::Findings(findings) => html! { @for one in findings { (finding(one)) } },
             Block::Picture(one) => picture(one, &self.id(&format!("picture-{}", one.id))),
         }

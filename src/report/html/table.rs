@@ -18,16 +18,19 @@ const SHORT: usize = 12;
 /// A text so long that it wants room even on a phone.
 const WORDY: usize = 24;
 
-/// A table of so few rows is kept on one page of paper.
-const KEPT: usize = 7;
+/// A table of so few rows is kept on one page of paper. Before a longer one stands room for its head and first rows: no browser keeps these
+/// together by itself.
+const KEPT: usize = 9;
 
 /// The table; `heading` names it where it has no title of its own.
 pub(super) fn table(table: &Table, id: &str, heading: &str) -> Markup {
     let text = TextTable::of(table, Figures::Rounded);
     let name = if table.title.is_empty() { heading } else { &table.title };
+    let is_kept = table.rows.len() <= KEPT;
     let marks = table.rows.iter().any(|row| !row.best.is_empty());
     html! {
-        div class=(if table.rows.len() <= KEPT { "wide kept" } else { "wide" }) tabindex="0" role="group" aria-label=(harmless(name)) {
+        @if !is_kept { div class="room" {} }
+        div class=(if is_kept { "wide kept" } else { "wide" }) tabindex="0" role="group" aria-label=(harmless(name)) {
             table id=(id) {
                 @if !table.title.is_empty() { caption { (isolated(&text.title(&table.title))) } }
                 thead { tr {

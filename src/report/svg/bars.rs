@@ -8,8 +8,11 @@ use super::{SMALL, TEXT, WIDTH};
 use crate::report::document::Cell;
 use crate::report::picture::Bars;
 
-/// Room from bar to bar.
+/// Room from bar to bar; more where a name takes more lines than two.
 const ROW: f64 = 8.0;
+
+/// The most lines of a name beside a bar: the last of them may tell a figure.
+const LINES: usize = 5;
 
 /// Height of a bar.
 const HEIGHT: f64 = 5.0;
@@ -26,11 +29,15 @@ pub(super) fn draw(bars: &Bars) -> Canvas {
     let totals = bars.bars.iter().map(|bar| width(&told(&bar.total), TEXT)).fold(0.0, f64::max) + 2.0;
     let ends = bars.bars.iter().flat_map(|bar| std::iter::once(&bar.total).chain(bar.limit.as_ref().map(|(_, value)| value)));
     let axis = Axis::new(ends, names, WIDTH - names - totals);
-    let bottom = top + ROW * bars.bars.len() as f64;
+    let deep: Vec<f64> =
+        bars.bars.iter().map(|bar| ROW.max(name_lines(&bar.label, names, LINES).len() as f64 * LINE + 1.6)).collect();
+    let bottom = top + deep.iter().sum::<f64>();
     grid(&mut canvas, &axis, top, bottom);
-    for (at, bar) in bars.bars.iter().enumerate() {
-        let middle = top + ROW * (at as f64 + 0.5);
-        name(&mut canvas, &bar.label, names, middle);
+    let mut next = top;
+    for (bar, deep) in bars.bars.iter().zip(deep) {
+        let middle = next + deep / 2.0;
+        next += deep;
+        put_name(&mut canvas, name_lines(&bar.label, names, LINES), middle);
         let mut sum = 0.0;
         for (part, value) in bar.values.iter().enumerate() {
             let value = value.number().unwrap_or(0.0).max(0.0);
@@ -58,10 +65,20 @@ pub(super) fn name_room<'a>(names: impl Iterator<Item = &'a str>) -> f64 {
 
 /// A name beside its row, in two lines where it must be.
 pub(super) fn name(canvas: &mut Canvas, name: &str, room: f64, middle: f64) {
-    let parts: Vec<Fitted> = lines(name, TEXT, room - 3.0, 2);
-    let first = middle + TEXT * 0.36 - (parts.len() as f64 - 1.0) * TEXT * 0.56;
+    put_name(canvas, name_lines(name, room, 2), middle);
+}
+
+/// From line to line of a name.
+const LINE: f64 = TEXT * 1.12;
+
+fn name_lines(name: &str, room: f64, most: usize) -> Vec<Fitted> {
+    lines(name, TEXT, room - 3.0, most)
+}
+
+fn put_name(canvas: &mut Canvas, parts: Vec<Fitted>, middle: f64) {
+    let first = middle + TEXT * 0.36 - (parts.len() as f64 - 1.0) * LINE / 2.0;
     for (at, part) in parts.into_iter().enumerate() {
-        canvas.fitted((0.8, first + at as f64 * TEXT * 1.12), TEXT, Anchor::Start, false, part);
+        canvas.fitted((0.8, first + at as f64 * LINE), TEXT, Anchor::Start, false, part);
     }
 }
 

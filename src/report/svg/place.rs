@@ -12,6 +12,15 @@ const CROSSING: f64 = 9.0;
 /// What it counts to stand as near to another sign as to its own.
 const STRANGE: f64 = 10.0;
 
+/// What it counts that a leader crosses another, or that a name and the leader of another meet.
+const TANGLED: f64 = 25.0;
+
+/// A name farther from its sign than this is joined to it by a leader.
+const LEADER: f64 = 3.2;
+
+/// A straight line from point to point.
+type Segment = [(f64, f64); 2];
+
 /// How far from its sign a name may stand.
 const FARTHEST: f64 = 45.0;
 
@@ -26,6 +35,28 @@ pub(super) struct Placed {
     signs: Vec<Area>,
     /// Wires, as thin areas.
     wires: Vec<Area>,
+    /// The names, and their leaders.
+    names: Vec<Area>,
+    leaders: Vec<Segment>,
+}
+
+/// The faint line from a sign to its name, where the two stand apart.
+pub(super) fn leader(at: (f64, f64), name: Area) -> Option<Segment> {
+    let near = (at.0.clamp(name.x, name.x + name.width), at.1.clamp(name.y, name.y + name.height));
+    ((near.0 - at.0).hypot(near.1 - at.1) > LEADER).then_some([at, near])
+}
+
+/// Whether two lines cross.
+fn cross([a, b]: Segment, [c, d]: Segment) -> bool {
+    let side = |p: (f64, f64), q: (f64, f64), r: (f64, f64)| (q.0 - p.0) * (r.1 - p.1) - (q.1 - p.1) * (r.0 - p.0);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+/// Whether a line comes into a room.
+fn enters(line: Segment, area: Area) -> bool {
+    let (left, top, right, bottom) = (area.x, area.y, area.x + area.width, area.y + area.height);
+    let diagonals = [[(left, top), (right, bottom)], [(right, top), (left, bottom)]];
+    line.iter().any(|&end| area.contains(end)) || diagonals.into_iter().any(|diagonal| cross(line, diagonal))
 }
 
 impl Placed {
@@ -75,7 +106,7 @@ impl Placed {
                 let crossings = self.wires.iter().filter(|wire| wire.overlaps(area)).count() as f64;
                 // Nearer to another sign it would be read as that one's.
                 let strange = self.signs.iter().any(|sign| !sign.contains(at) && sign.grown(far + 0.2).overlaps(area));
-                let cost = far + crossings * CROSSING + if strange { STRANGE } else { 0.0 };
+                let cost = far + crossings * CROSSING + if strange { STRANGE } else { 0.0 } + self.tangles(at, area) * TANGLED;
                 if best.is_none_or(|(known, _)| cost < known) {
                     best = Some((cost, area));
                 }
@@ -84,7 +115,21 @@ impl Placed {
         }
         let (_, area) = best?;
         self.taken.push(area);
+        self.names.push(area);
+        self.leaders.extend(leader(at, area));
         Some(area)
+    }
+
+    /// How many leaders and names a name there, or its own leader, would cross.
+    fn tangles(&self, at: (f64, f64), area: Area) -> f64 {
+        let under = self.leaders.iter().filter(|&&other| enters(other, area)).count();
+        let own = leader(at, area).map_or(0, |line| {
+            let crossed = self.leaders.iter().filter(|&&other| cross(line, other)).count();
+            let names = self.names.iter().filter(|&&name| enters(line, name)).count();
+            let signs = self.signs.iter().filter(|&&sign| !sign.contains(at) && enters(line, sign)).count();
+            crossed + names + signs
+        });
+        (under + own) as f64
     }
 }
 
@@ -112,6 +157,27 @@ mod tests {
                 prop_assert!(!names[at + 1..].iter().any(|other| other.overlaps(*name)));
             }
         }
+    }
+
+    /// Three signs in a column with room beside them only: the leaders fan out and do not cross.
+    #[test]
+    fn leaders_do_not_cross_where_that_can_be_helped() {
+        let mut placed = Placed::within(Area { x: 0.0, y: 0.0, width: 100.0, height: 60.0 });
+        let signs = [(50.0, 52.0), (50.0, 56.5)].map(|at| placed.sign(at, (3.2, 3.2)));
+        placed.wire((40.0, 48.0), (60.0, 48.0));
+        placed.wire((44.0, 40.0), (44.0, 58.0));
+        placed.wire((47.0, 40.0), (47.0, 58.0));
+        placed.wire((53.0, 40.0), (53.0, 58.0));
+        let names = signs.map(|at| placed.name(at, 1.6, (18.0, 3.0)).unwrap());
+        let lines: Vec<Segment> = signs.iter().zip(names).filter_map(|(&at, name)| leader(at, name)).collect();
+        for (n, line) in lines.iter().enumerate() {
+            assert!(!lines[n + 1..].iter().any(|other| cross(*line, *other)), "{lines:?}");
+        }
+        assert!(
+            cross([(0.0, 0.0), (2.0, 2.0)], [(0.0, 2.0), (2.0, 0.0)])
+                && !cross([(0.0, 0.0), (2.0, 2.0)], [(3.0, 0.0), (3.0, 9.0)])
+        );
+        assert!(enters([(0.0, 5.0), (10.0, 5.0)], Area { x: 4.0, y: 4.0, width: 2.0, height: 2.0 }));
     }
 
     #[test]

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::canvas::{Anchor, Area, Canvas, FAINT, Fill, Stroke, THIN};
 use super::legend::{self, Swatch};
-use super::place::Placed;
+use super::place::{Placed, leader};
 use super::route::{Course, route};
 use super::text::{Fitted, fit, lines, width};
 use super::{SMALL, WIDTH};
@@ -45,8 +45,9 @@ pub(super) fn draw(plan: &Plan) -> Canvas {
     let (wide, deep) = (plan.length.mm() / scale, plan.width.mm() / scale);
     let left = (WIDTH - wide) / 2.0;
     let mut numbered = Vec::new();
-    board(&mut canvas, plan, (left, MARGIN), scale, Names::Around, &mut numbered);
-    let mut y = MARGIN + deep + MARGIN + 1.0;
+    let [behind, before] = across(plan);
+    board(&mut canvas, plan, (left, MARGIN + behind), scale, Names::Around, &mut numbered);
+    let mut y = MARGIN + behind + deep + before + MARGIN + 1.0;
     y = edges(&mut canvas, plan, (left, wide), y);
     y = scale_bar(&mut canvas, scale, y + 1.0);
     let sorts = plan.sorts.iter().map(|(sort, name)| (Swatch::Stroke(course_stroke(*sort)), name.as_str()));
@@ -62,6 +63,14 @@ fn beside(plan: &Plan) -> f64 {
         plan.things.iter().filter(|thing| thing.sign == Sign::Joint && (thing.at.x <= Length::ZERO || thing.at.x >= plan.length));
     let names = at_ends.map(|thing| width(&thing.name, SMALL)).filter(|wide| *wide <= NAME);
     names.fold(0.0, f64::max)
+}
+
+/// The room for names behind a board and before its front edge, where something stands on these edges.
+fn across(plan: &Plan) -> [f64; 2] {
+    let on_edge = |is_on: fn(&Thing, &Plan) -> bool| plan.things.iter().any(|thing| is_on(thing, plan));
+    let behind = on_edge(|thing, plan| thing.at.y >= plan.width);
+    let before = on_edge(|thing, _| thing.at.y <= Length::ZERO);
+    [behind, before].map(|has_names| if has_names { SMALL * 1.6 } else { 0.0 })
 }
 
 /// The largest scale that fits.
@@ -97,7 +106,11 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
     let outline = Area { x: origin.0, y: origin.1, width: plan.length.mm() / scale, height: plan.width.mm() / scale };
     canvas.rect(outline, Fill::Paper, Some(Stroke { width: 0.5, ..THIN }));
     let field = match names {
-        Names::Around => Area { x: 0.4, width: WIDTH - 0.8, ..outline.grown(MARGIN - 0.4) },
+        Names::Around => {
+            let [behind, before] = across(plan);
+            let near = outline.grown(MARGIN - 0.4);
+            Area { x: 0.4, width: WIDTH - 0.8, y: near.y - behind, height: near.height + behind + before }
+        }
         Names::Within => outline.grown(-0.4),
     };
     let mut placed = Placed::within(outline.grown(MARGIN - 0.4));
@@ -148,13 +161,15 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
         let found = if whole.whole.is_none() { find(&whole).map(|area| (area, whole)) } else { None };
         let found = found.or_else(|| {
             numbered.push(thing.name.clone());
-            let number = fit(&numbered.len().to_string(), SMALL, NAME);
+            let number = fit(&marked(numbered.len()), SMALL, NAME);
             find(&number).map(|area| (area, number))
         });
         written.extend(found.map(|(area, text)| (*at, area, text)));
     }
     for (at, area, _) in &written {
-        leader(canvas, *at, *area);
+        if let Some(line) = leader(*at, *area) {
+            canvas.line(line, Stroke { width: 0.25, ..FAINT });
+        }
     }
     for (thing, at) in &spots {
         painter(thing.sign)(canvas, *at);
@@ -168,14 +183,6 @@ pub(super) fn board(canvas: &mut Canvas, plan: &Plan, origin: (f64, f64), scale:
 /// The room about a point.
 fn about((x, y): (f64, f64), (width, height): (f64, f64)) -> Area {
     Area { x: x - width / 2.0, y: y - height / 2.0, width, height }
-}
-
-/// A faint line from a sign to its name, where the two stand apart.
-fn leader(canvas: &mut Canvas, at: (f64, f64), name: Area) {
-    let near = (at.0.clamp(name.x, name.x + name.width), at.1.clamp(name.y, name.y + name.height));
-    if (near.0 - at.0).hypot(near.1 - at.1) > 3.2 {
-        canvas.line([at, near], Stroke { width: 0.25, ..FAINT });
-    }
 }
 
 /// The room a sign takes.
@@ -253,6 +260,11 @@ fn scale_bar(canvas: &mut Canvas, scale: f64, y: f64) -> f64 {
     base + 1.0
 }
 
+/// A number that stands for a name: in brackets, for a turnout may well be called 1.
+fn marked(number: usize) -> String {
+    format!("[{number}]")
+}
+
 /// The names that are numbers on the plan; gives where they end.
 pub(super) fn key(canvas: &mut Canvas, names: &[String], y: f64) -> f64 {
     if names.is_empty() {
@@ -261,7 +273,7 @@ pub(super) fn key(canvas: &mut Canvas, names: &[String], y: f64) -> f64 {
     let mut base = y;
     for (number, name) in (1..).zip(names) {
         base += SMALL * 1.35;
-        let words = format!("{number} = {name}");
+        let words = format!("{} = {name}", marked(number));
         for line in lines(&words, SMALL, WIDTH - 0.8, 2) {
             canvas.fitted((0.8, base), SMALL, Anchor::Start, false, line);
             base += SMALL * 1.2;

@@ -70,8 +70,7 @@ fn holes(canvas: &mut Canvas, template: &Template, centre: (f64, f64), leg: Opti
         let cross = hole.widest().mm() / 2.0 + 1.2;
         canvas.line([(at, y - cross), (at, y + cross)], FAINT);
         canvas.line([(at - cross, y), (at + cross, y)], FAINT);
-        // Beside its hole, within the piece, or below where there is none.
-        let base = if leg.is_some() || template.outline.is_some() { y - cross - 0.4 } else { y + high / 2.0 + 4.5 };
+        let base = y - cross - 0.4;
         canvas.text((at + 1.8, base), SMALL, Anchor::Start, &letter.to_string());
         lowest = lowest.max(base + 1.5).max(y + high / 2.0);
     }

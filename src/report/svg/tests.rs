@@ -103,6 +103,25 @@ fn bars_are_as_long_as_their_values() {
     is_tidy(&canvas).unwrap();
 }
 
+/// A long name beside a bar ends with a figure, which must not be cut off.
+#[test]
+fn the_end_of_a_long_name_beside_a_bar_stands() {
+    let mut long = bars();
+    long.bars[0].label = "Enclosed plug-in power supply, 12 V DC, 500 mA (12 V DC), 85 % left".to_owned();
+    let canvas = canvas(&picture(Drawing::Bars(long)));
+    is_tidy(&canvas).unwrap();
+    let shown: Vec<&str> = canvas
+        .marks
+        .iter()
+        .filter_map(|mark| match mark {
+            Mark::Text { text, .. } => Some(text.shown.as_str()),
+            _ => None,
+        })
+        .collect();
+    let told = shown.join(" ");
+    assert!(told.contains("85 % left") && !told.contains('…'), "{told}");
+}
+
 #[test]
 fn a_step_holds_its_value_until_the_next() {
     let canvas = canvas(&picture(Drawing::Lines(lines())));
@@ -230,8 +249,8 @@ fn a_name_that_has_no_room_is_a_number_with_a_key() {
             _ => None,
         })
         .collect();
-    assert!(texts.contains(&"1") && texts.contains(&"T1"), "{texts:?}");
-    assert!(texts.iter().any(|text| text.starts_with("1 = the long name of a turnout")), "{texts:?}");
+    assert!(texts.contains(&"[1]") && texts.contains(&"T1"), "{texts:?}");
+    assert!(texts.iter().any(|text| text.starts_with("[1] = the long name of a turnout")), "{texts:?}");
 }
 
 proptest! {

@@ -7,6 +7,7 @@ use super::schedule::key;
 use super::words::{by_kind, named_once};
 use crate::catalogue::Role;
 use crate::cutlist::{Laid, Reel};
+use crate::id::PartId;
 use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 use crate::wiring::Colour;
@@ -27,7 +28,7 @@ pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<S
     }
     let tables = by_part.into_iter().map(|((.., part), reels)| {
         let is_wire = matches!(plan.catalogue.kind(plan.catalogue.part(part).kind).role, Role::Wire | Role::Link);
-        let coloured = reels.iter().any(|reel| reel.colour.is_some());
+        let coloured = reels.iter().any(|reel| reel.pieces.iter().any(|laid| laid.colour.is_some()));
         let rows: Vec<Row> = reels.iter().enumerate().flat_map(|(at, reel)| pieces(plan, at + 1, reel, coloured)).collect();
         let mut columns = vec![
             ColumnHead::number("stock", "From no."),
@@ -59,7 +60,8 @@ pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<S
             "Cut in this order and every piece comes out whole. Lengths have slack and tails in them already; a rod is longer than it will stand, \
              for the bends at both ends: snip it when it is fitted. A piece of wire bears the label that it has in the wiring schedule, with the \
              board it lies on where its wire is cut at a joint; where it has another colour than the reel, its letters stand behind the label: \
-             wind tape or shrink a sleeve of that colour round both ends of the piece.",
+             wind tape or shrink a sleeve of that colour round both ends of the piece. A reel that is yours has its own colour: mark what should have \
+             another.",
         ),
     );
     Some(Section::new("cutting", heading, blocks))
@@ -70,7 +72,8 @@ fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
     let row = |count: usize, length: Length, names: String| {
         let mut cells = vec![Cell::from(number), count.into(), length.into(), names.into()];
         if coloured {
-            cells.insert(1, reel.colour.map(Colour::letters).into());
+            let colour = if reel.owned { Some("yours") } else { reel.colour.map(Colour::letters) };
+            cells.insert(1, colour.into());
         }
         Row::of(cells)
     };
@@ -105,29 +108,14 @@ fn name(plan: &Plan, reel: &Reel, laid: &Laid) -> String {
     }
 }
 
-/// The colours to ask for when wire is ordered, part by part.
-pub(super) fn colours_to_order(plan: &Plan) -> Option<Section> {
-    let mut reels: BTreeMap<_, BTreeMap<Colour, usize>> = BTreeMap::new();
-    for reel in &plan.estimate.reels {
+/// The colours to ask for when wire is ordered, part by part. An owned reel is not asked for.
+pub(super) fn asked(reels: &[Reel]) -> BTreeMap<PartId, Vec<Colour>> {
+    let mut asked: BTreeMap<PartId, Vec<Colour>> = BTreeMap::new();
+    for reel in reels.iter().filter(|reel| !reel.owned) {
         if let Some(colour) = reel.colour {
-            *reels.entry(by_kind(plan.catalogue, reel.part)).or_default().entry(colour).or_default() += 1;
+            asked.entry(reel.part).or_default().push(colour);
         }
     }
-    let rows = reels.into_iter().flat_map(|((.., part), colours)| {
-        let title = &plan.catalogue.part(part).title;
-        colours.into_iter().map(move |(colour, count)| {
-            Row::of([Cell::from(title), count.into(), format!("{} ({})", colour.word(), colour.letters()).into()])
-        })
-    });
-    let table = Table::new(
-        "colours_to_order",
-        "",
-        [ColumnHead::words("part", "Part"), ColumnHead::number("reels", "Reels"), ColumnHead::words("colour", "Colour")],
-    )
-    .rows(rows)
-    .note(
-        "Reels that you have count among them. The cutting list is made so that each reel serves its own colour as far as it reaches; it names \
-         the pieces for which it has to serve another. Any other colour does as well if you mark the ends.",
-    );
-    (!table.rows.is_empty()).then(|| Section::new("colours_to_order", "Colours of wire to ask for", [Block::Table(table)]))
+    asked.values_mut().for_each(|colours| colours.sort_unstable());
+    asked
 }

@@ -1,6 +1,7 @@
 //! Hours: how long the build takes, by stage and by task, and how long the plugs take at each set-up.
 
 use super::plan::{Plan, Show};
+use super::words::each;
 use crate::catalogue::Word;
 use crate::diagnostic::Place;
 use crate::hours::Work;
@@ -46,7 +47,7 @@ fn tasks(plan: &Plan) -> Section {
         Row::of([
             Cell::from(&task.title),
             task.stage.word().into(),
-            format!("each {}", task.per.word()).into(),
+            each(task.per).into(),
             work.times.into(),
             Cell::hours(work.mean),
             task.likely.into(),

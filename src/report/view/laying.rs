@@ -48,8 +48,8 @@ pub(super) fn colours(plan: &Plan) -> Option<Section> {
     )
     .rows(rows)
     .note(
-        "The order counts metres of each size, not colours: a reel for every colour would cost more. A colour without a reel of its own is cut \
-         from one of another, as the cutting list says; wind tape or shrink a sleeve of the right colour round both ends.",
+        "The order counts metres of each size, not colours: a reel for every colour would cost more. A colour without a reel of its own, and of \
+         reels that you have without one of any, is cut from one of another, as the cutting list says; wind tape or shrink a sleeve of the right colour round both ends.",
     );
     (!table.rows.is_empty()).then(|| Section::new("colours", "Wire by size and colour", [Block::Table(table)]))
 }

@@ -57,7 +57,7 @@ measures! {
     Doubts, "doubts", "Doubts", Less;
     Money, "money", "Money now, with postage", Less;
     Postage, "postage", "of which postage", Neither;
-    PerDrive, "per_drive", "Money for each drive", Less;
+    PerDrive, "per_drive", "Money for each drive still to buy", Less;
     Hours, "hours", "Hours, likely", Less;
     HoursAt80, "hours_at_80", "Hours, at 80 %", Less;
     Conductors, "conductors", "Conductors over all joints", Less;

@@ -12,6 +12,7 @@ mod compare;
 mod cutting;
 mod defaults;
 mod discharge;
+mod frogs;
 mod hours;
 mod laying;
 mod measures;

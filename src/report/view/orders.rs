@@ -1,10 +1,16 @@
 //! Orders by supplier, what they come to, and how far that is known to be the least.
 
+use std::collections::BTreeMap;
+
+use super::cutting::asked;
 use crate::buying::{Fresh, Halt, Parcel, Proof, Purchase};
 use crate::catalogue::Catalogue;
+use crate::cutlist::Reel;
 use crate::day::Day;
+use crate::id::PartId;
 use crate::money::{Currency, Money};
 use crate::report::{Block, Cell, ColumnHead, Prose, Row, Section, Table, prose};
+use crate::wiring::Colour;
 
 /// What is added to an order to reach a threshold.
 pub(super) const TOP_UP: &str = "Anything you can use";
@@ -66,6 +72,8 @@ pub(super) fn all_orders(orders: &[OrderOf], home: Currency) -> Table {
 pub(super) struct Orders<'a> {
     pub(super) catalogue: &'a Catalogue,
     pub(super) purchase: &'a Purchase,
+    /// The reels of its cutting list, which say in which colours wire is asked for.
+    pub(super) reels: &'a [Reel],
     /// What stands before a supplier's name in a heading.
     pub(super) heading: &'a str,
     /// The day of the orders, by which old prices are marked.
@@ -77,17 +85,21 @@ pub(super) struct Orders<'a> {
 impl<'a> Orders<'a> {
     /// A section for each supplier.
     pub(super) fn sections(self) -> impl Iterator<Item = Section> + use<'a> {
-        self.purchase.parcels.iter().map(move |parcel| self.order(parcel))
+        let mut asked = asked(self.reels);
+        self.purchase.parcels.iter().map(move |parcel| self.order(parcel, &mut asked))
     }
 
-    /// The order at one supplier.
-    fn order(self, parcel: &Parcel) -> Section {
+    /// The order at one supplier. The colours it asks for are taken from those `asked` for in all.
+    fn order(self, parcel: &Parcel, asked: &mut BTreeMap<PartId, Vec<Colour>>) -> Section {
         let supplier = self.catalogue.supplier(parcel.supplier);
         let lines = parcel.lines.iter().map(|line| {
             let offer = self.catalogue.offer(line.offer);
+            let colours = asked.get_mut(&offer.part);
+            let colours = colours.map(|colours| colours.drain(..colours.len().min(line.parts as usize)).collect::<Vec<_>>());
             Row::of([
                 Cell::from(&self.catalogue.part(offer.part).title),
                 Cell::from(&offer.code),
+                colours.map_or_else(String::new, |colours| in_words(&colours, line.parts)).into(),
                 offer.pack.into(),
                 line.packs.into(),
                 line.parts.into(),
@@ -97,7 +109,7 @@ impl<'a> Orders<'a> {
             ])
         });
         let sum = |id, what: &str, money: Money| {
-            let between = std::iter::repeat_n(Cell::Missing, 5);
+            let between = std::iter::repeat_n(Cell::Missing, 6);
             let cells = [what.into()].into_iter().chain(between).chain([money.into(), Cell::Missing]);
             Row::total(cells.collect::<Vec<Cell>>()).named(id)
         };
@@ -114,6 +126,7 @@ impl<'a> Orders<'a> {
             [
                 ColumnHead::words("part", "Part"),
                 ColumnHead::words("code", "Their code"),
+                ColumnHead::words("colours", "Ask for"),
                 ColumnHead::number("pack", "Pack of"),
                 ColumnHead::number("packs", "Packs"),
                 ColumnHead::number("parts", "Parts").detail(),
@@ -122,8 +135,10 @@ impl<'a> Orders<'a> {
                 if self.fresh.is_some() { checked_on } else { checked_on.detail() },
             ],
         )
-        .rows(lines)
+        .rows(lines.collect::<Vec<_>>())
         .rows(sums.into_iter().flatten());
+        let names_colours = table.rows.iter().any(|row| matches!(row.cells.get(2), Some(Cell::Text(text)) if !text.is_empty()));
+        let table = if names_colours { table.note(COLOURS) } else { table };
         let mut blocks = vec![Block::Table(table)];
         let terms: Vec<Prose> = self.terms(parcel);
         if !terms.is_empty() {
@@ -223,6 +238,23 @@ impl<'a> Orders<'a> {
             next
         ]
     }
+}
+
+/// How the colours asked for are meant.
+const COLOURS: &str = "Colours are for reels, as the cutting list takes them: each serves its own colour as far as it reaches, and the list names the \
+                       pieces for which it has to serve another. Any other colour does as well if you mark the ends.";
+
+/// The colours of so many reels in words, like ones together; nothing where none has a colour.
+fn in_words(colours: &[Colour], of: u32) -> String {
+    let mut words: Vec<String> = Vec::new();
+    for alike in colours.chunk_by(|one, other| one == other) {
+        words.extend(alike.first().map(|colour| format!("{} {} ({})", alike.len(), colour.word(), colour.letters())));
+    }
+    let rest = (of as usize).saturating_sub(colours.len());
+    if rest > 0 && !words.is_empty() {
+        words.push(format!("{rest} of any colour"));
+    }
+    words.join(", ")
 }
 
 /// The day a price was checked, with a mark if that is too long ago.

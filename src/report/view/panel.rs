@@ -1,10 +1,11 @@
 //! What is wired at the panel: feeds and their fuses, and each lever from its encoder to what it works.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::plan::Plan;
-use super::words::and;
-use crate::id::LeverId;
+use super::words::{and, by_kind};
+use crate::catalogue::{Attr, Role};
+use crate::id::{LeverId, PartId};
 use crate::layout::Lamps;
 use crate::power::Branch;
 use crate::quantity::Current;
@@ -14,7 +15,7 @@ use crate::wiring::{Encoder, End, Set, lamps_of, served};
 
 /// The tables of the panel, or of the levers beside the boards.
 pub(super) fn panel(plan: &Plan) -> Option<Section> {
-    let tables = [feeds(plan), levers(plan), jumpers(plan)];
+    let tables = [feeds(plan), levers(plan), jumpers(plan), holes(plan)];
     let blocks: Vec<Block> = tables.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table).collect();
     (!blocks.is_empty())
         .then(|| Section::new("at_panel", if plan.layout.panel.is_some() { "At the panel" } else { "Feeds and levers" }, blocks))
@@ -116,8 +117,9 @@ fn levers(plan: &Plan) -> Table {
         ],
     )
     .rows(rows);
+    let at_lever = "At the lever: by the poles of its switch, or by its latch.";
     if which.is_empty() {
-        return table;
+        return table.note(at_lever);
     }
     table.note(format!(
         "2.3 is input 3 of encoder 2, or channel 3 of controller 2. {}. Feed and link come to the first encoder and go on from one to the next. Which tag of a lever is joined to which \
@@ -160,4 +162,29 @@ fn jumpers(plan: &Plan) -> Table {
          What a changeover or a lever is called by on its case may differ: find its tags with a meter. The second lamp of a lever that reverses stands the \
          other way round to the first; one resistor, before the first of the two wires, serves both.",
     )
+}
+
+/// What is set into the panel, or into the plates of levers beside the boards, with the hole that each takes.
+fn holes(plan: &Plan) -> Table {
+    let mut parts: BTreeMap<_, (PartId, u32)> = BTreeMap::new();
+    for need in &plan.estimate.takeoff.needs {
+        if matches!(plan.catalogue.kind(need.kind).role, Role::Switch | Role::Lamp) {
+            for used in plan.estimate.purchase.uses.iter().filter(|used| used.need == need.id) {
+                let whole = need.counted().try_into().unwrap_or(used.count);
+                parts.entry(by_kind(plan.catalogue, used.part)).or_insert((used.part, 0)).1 += used.count.min(whole);
+            }
+        }
+    }
+    let rows = parts.into_values().map(|(part, count)| {
+        let part = plan.catalogue.part(part);
+        Row::of([Cell::from(&part.title), count.into(), part.measured(Attr::Diameter).into()])
+    });
+    Table::new(
+        "holes",
+        "Holes of levers and lamps",
+        [ColumnHead::words("part", "Part"), ColumnHead::number("holes", "Holes"), ColumnHead::number("diameter", "Drill")],
+    )
+    .rows(rows)
+    .note("Measure the thread of your own part before you drill. A dash: no round hole; file the slot by the part itself. Drill both from the front, \
+           on scrap wood, with a smaller hole first.")
 }

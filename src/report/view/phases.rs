@@ -15,7 +15,8 @@ pub fn phases(plan: &Plan, phases: &Phases, fresh: Option<Fresh>) -> Document {
     for (at, phase) in phases.phases.iter().enumerate() {
         let name = format!("Phase {}, {}", at + 1, plan.layout.board(phase.board).name);
         let heading = format!("{name}: order from ");
-        let orders = Orders { catalogue: plan.catalogue, purchase: &phase.purchase, heading: &heading, fresh, on_paper: false };
+        let (catalogue, heading) = (plan.catalogue, &*heading);
+        let orders = Orders { catalogue, purchase: &phase.purchase, reels: &phase.reels, heading, fresh, on_paper: false };
         sections.extend(orders.sections());
         sections.extend(cutting_of(&Plan { catalogue: &phase.shelf, ..*plan }, &phase.reels, &format!("{name}: cutting list")));
         let is_last = at + 1 == phases.phases.len();

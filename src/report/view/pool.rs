@@ -13,7 +13,7 @@ use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, pros
 ///
 /// All plans are made by one catalogue and under the same choices.
 pub fn pool(plans: &[Plan], catalogue: &Catalogue, pooled: &Pooled, fresh: Option<Fresh>) -> Document {
-    let orders = Orders { catalogue, purchase: &pooled.purchase, heading: "Order from ", fresh, on_paper: false };
+    let orders = Orders { catalogue, purchase: &pooled.purchase, reels: &[], heading: "Order from ", fresh, on_paper: false };
     let names = names(plans);
     let mut sections = vec![shares(plans, &names, pooled)];
     sections.extend(plans.first().and_then(Plan::asked));
@@ -103,7 +103,8 @@ fn for_whom(names: &[String], catalogue: &Catalogue, pooled: &Pooled) -> Section
     let heads = names.iter().enumerate().map(|(at, name)| ColumnHead::number(format!("layout:{}", at + 1), name.clone()));
     let table = Table::new("for_whom", "", std::iter::once(ColumnHead::words("need", "What")).chain(heads).collect::<Vec<_>>())
         .rows(rows)
-        .note("Spares are counted in. Of what is cut from sticks and reels the number of pieces; `shop` on each layout says how long.");
+        .note("Spares are counted in. Of what is cut from sticks and reels the number of pieces; `shop` on each layout says how long, and in \
+               which colours wire is best asked for.");
     Section::new("for_whom", "What is for whom", [Block::Table(table)])
 }
 

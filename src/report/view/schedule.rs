@@ -102,7 +102,7 @@ pub(super) fn of_pieces(plan: &Plan, title: impl Into<String>, wanted: impl Fn(&
             ColumnHead::words("to", "To"),
             ColumnHead::words("colour", "Colour"),
             ColumnHead::number("area", "Copper").detail(),
-            ColumnHead::number("length", "Length"),
+            ColumnHead::number("length", "Length").in_metres(),
         ],
     )
     .rows(rows)
@@ -139,7 +139,7 @@ fn passing(plan: &Plan, board: BoardId) -> Table {
             ColumnHead::words("use", "Use"),
             ColumnHead::number("area", "Copper").detail(),
             ColumnHead::number("pieces", "Pieces"),
-            ColumnHead::number("length", "Length of each"),
+            ColumnHead::number("length", "Length of each").in_metres(),
             ColumnHead::words("labels", "Labels and colours"),
         ],
     )
@@ -168,8 +168,13 @@ pub(super) fn stop(plan: &Plan, run: usize, stop: Stop) -> String {
             if ways.is_empty() { name } else { format!("{}, {}", strip_name(&name, end), of(ways, "way")) }
         }
         Stop::Plug(joint) => {
-            let plugs: Vec<String> = plan.estimate.wiring.plugs_of(joint, run).into_iter().map(|plug| plug.to_string()).collect();
-            format!("joint {}, {}", plan.layout.joint(joint).name, of(plugs, "plug"))
+            let wiring = &plan.estimate.wiring;
+            let name = &plan.layout.joint(joint).name;
+            if wiring.joints.get(joint.index()).is_some_and(|load| load.plugs == 1) {
+                return format!("joint {name}");
+            }
+            let plugs: Vec<String> = wiring.plugs_of(joint, run).into_iter().map(|plug| plug.to_string()).collect();
+            format!("joint {name}, plug{} {}", if plugs.len() > 1 { "s" } else { "" }, and(&plugs))
         }
     }
 }

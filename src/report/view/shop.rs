@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::beside::{left_over, old_prices, other_ways};
-use super::cutting::{colours_to_order, cutting};
+use super::cutting::cutting;
 use super::orders::Orders;
 use super::plan::{Plan, Show};
 use super::words::by_kind;
@@ -21,7 +21,6 @@ pub(super) fn list(plan: &Plan, beside: &Beside, fresh: Option<Fresh>) -> Vec<Se
     let orders = orders(plan, fresh);
     let mut sections: Vec<Section> = orders.sections().collect();
     sections.push(orders.total());
-    sections.extend(colours_to_order(plan));
     sections.extend(other_ways(plan, beside));
     sections.extend(fresh.and_then(|fresh| old_prices(orders, fresh)));
     sections.extend(plan.elsewhere());
@@ -33,7 +32,8 @@ pub(super) fn list(plan: &Plan, beside: &Beside, fresh: Option<Fresh>) -> Vec<Se
 
 /// The orders of a plan.
 pub(super) fn orders<'a>(plan: &Plan<'a>, fresh: Option<Fresh>) -> Orders<'a> {
-    Orders { catalogue: plan.catalogue, purchase: &plan.estimate.purchase, heading: "Order from ", fresh, on_paper: false }
+    let Plan { catalogue, estimate, .. } = *plan;
+    Orders { catalogue, purchase: &estimate.purchase, reels: &estimate.reels, heading: "Order from ", fresh, on_paper: false }
 }
 
 /// What the user has and need not buy.

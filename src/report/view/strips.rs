@@ -2,13 +2,18 @@
 
 use super::plan::Plan;
 use super::schedule::stop;
-use crate::id::JointId;
+use crate::id::{BoardId, JointId};
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 use crate::wiring::{End, Stop, Strip, Tail, Way, pin_area};
 
-/// The strips of a plan.
-pub(super) fn strips(plan: &Plan) -> Option<Section> {
-    let strips = &plan.estimate.strips;
+/// The strips of a plan that stand on such boards; on none where they stand beside what brings power or commands in, at the panel.
+pub(super) fn strips(plan: &Plan, stand: impl Fn(Option<BoardId>) -> bool) -> Option<Section> {
+    let on = |strip: &Strip| match strip.at {
+        End::Strip(board, _) => Some(board),
+        End::Controller(id) => plan.estimate.assignment.controllers.get(id.index()).map(|controller| controller.spot.board),
+        _ => None,
+    };
+    let strips: Vec<&Strip> = plan.estimate.strips.iter().filter(|strip| stand(on(strip))).collect();
     let mut blocks = vec![Block::text(
         "A way is a screw on either side of the same metal: one wire goes in at the numbered side, and ways that are bridged are one point. A strip beside \
          a socket, a fuse, the discharge unit, the encoder or a controller spares its terminals more wires than they take: its first way is joined to the terminal by a short piece \

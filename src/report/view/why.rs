@@ -6,7 +6,7 @@ use std::fmt;
 use rust_decimal::Decimal;
 
 use super::plan::{Plan, Show};
-use super::words::{and, count_of, table_or};
+use super::words::{and, count_of, each, table_or};
 use crate::buying::Line;
 use crate::catalogue::{Asked, AssemblyRule, Catalogue, Form, Kind, Role, Word};
 use crate::diagnostic::{Code, Diagnostic, Given, Place};
@@ -189,7 +189,7 @@ fn written(catalogue: &Catalogue, rule: &AssemblyRule) -> String {
     let when = (!when.is_empty()).then(|| format!(", when: {}", and(&when)));
     let asks: Vec<String> = rule.asks.iter().map(|(attr, asked)| format!("{}: {}", attr.word(), asked_word(asked))).collect();
     let asks = (!asks.is_empty()).then(|| format!("; asks {}", and(&asks)));
-    let amount = format!("{}{} for each {}", rule.amount.normalize(), measure.unwrap_or_default(), rule.per.word());
+    let amount = format!("{}{} for {}", rule.amount.normalize(), measure.unwrap_or_default(), each(rule.per));
     [Some(amount), scheme, when, asks].into_iter().flatten().collect()
 }
 

@@ -2,19 +2,21 @@
 
 use std::collections::BTreeMap;
 
+use super::frogs::frogs;
 use super::laying::{colours, labels};
 use super::panel::panel;
 use super::plan::{Plan, Show};
 use super::power;
 use super::schedule::{place, schedule};
 use super::strips::{strips, tails};
-use super::words::{and, table_or};
-use crate::catalogue::{Form, Per, Role, Word};
-use crate::id::{ControllerId, DriveId};
+use super::words::{and, each, table_or};
+use crate::catalogue::{Attr, Form, Per, Role};
+use crate::id::{ControllerId, DriveId, PartId};
 use crate::quantity::Length;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
 use crate::scheme::Controller;
-use crate::wiring::Use;
+use crate::takeoff::Subject;
+use crate::wiring::{Lead, Use};
 
 /// The wiring of a plan.
 pub fn wiring(plan: &Plan) -> Document {
@@ -25,7 +27,8 @@ pub fn wiring(plan: &Plan) -> Document {
         controllers(plan),
         sizes(plan),
         schedule(plan),
-        strips(plan),
+        strips(plan, |_| true),
+        frogs(plan, None),
         labels(plan),
         pins(plan),
         tails(plan),
@@ -117,10 +120,11 @@ pub(super) fn controllers(plan: &Plan) -> Option<Section> {
 
 /// The channels of a controller, free ones too.
 pub(super) fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -> Table {
+    let taken = leads_taken(plan);
     let driven: BTreeMap<u32, DriveId> = (1..).zip(controller.drives.iter().copied()).collect();
     let rows = (1..=controller.channels).map(|channel| {
         let Some(&drive) = driven.get(&channel) else {
-            return Row::of([channel.into(), "free".into(), "".into(), Cell::Missing, Cell::Missing, "".into()]);
+            return Row::of([channel.into(), "free".into(), "".into(), Cell::Missing, Cell::Missing, Cell::Missing, "".into()]);
         };
         let lead = plan.estimate.wiring.leads.get(&drive);
         let mut notes: Vec<String> = Vec::new();
@@ -141,6 +145,7 @@ pub(super) fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -
             plan.layout.drive(drive).purpose.word().into(),
             lead.map(|lead| lead.length).into(),
             lead.and_then(|lead| lead.extension).into(),
+            lead.map_or(Cell::Missing, |lead| take(plan, lead, &taken)),
             notes.join("; ").into(),
         ])
     });
@@ -151,12 +156,37 @@ pub(super) fn channels(plan: &Plan, id: ControllerId, controller: &Controller) -
             ColumnHead::number("channel", "Channel"),
             ColumnHead::words("drive", "Drive"),
             ColumnHead::words("moves", "Moves"),
-            ColumnHead::number("lead", "Lead"),
-            ColumnHead::number("extension", "Extension, at least"),
+            ColumnHead::number("lead", "Lead").in_metres(),
+            ColumnHead::number("extension", "Extension, at least").in_metres(),
+            ColumnHead::number("take", "Take an extension of").in_metres(),
             ColumnHead::words("note", "Note"),
         ],
     )
     .rows(rows)
+}
+
+/// The lead on the bill that each drive takes: where parts of several lengths serve a need, the drives take them in turn.
+fn leads_taken(plan: &Plan) -> BTreeMap<DriveId, PartId> {
+    let mut taken = BTreeMap::new();
+    for need in plan.estimate.takeoff.needs.iter().filter(|need| plan.catalogue.kind(need.kind).role == Role::Lead) {
+        let parts = plan.estimate.purchase.uses.iter().filter(|used| used.need == need.id);
+        let parts = parts.flat_map(|used| std::iter::repeat_n(used.part, used.count as usize));
+        let drives = need.reasons.iter().filter_map(|reason| match reason.subject {
+            Subject::Drive(drive) => Some(drive),
+            _ => None,
+        });
+        taken.extend(drives.zip(parts));
+    }
+    taken
+}
+
+/// The extension to take for a lead, by its length; `none` where the motor's own tail reaches, nothing where none is to be had.
+fn take(plan: &Plan, lead: &Lead, taken: &BTreeMap<DriveId, PartId>) -> Cell {
+    if lead.extension.is_none() {
+        return "none".into();
+    }
+    let part = taken.get(&lead.drive).map(|&part| plan.catalogue.part(part));
+    part.map_or(Cell::Missing, |part| part.measured(Attr::Length).map_or_else(|| Cell::from(&part.title), Cell::from))
 }
 
 /// By what wire is chosen.
@@ -173,7 +203,7 @@ pub(super) fn sizes(plan: &Plan) -> Option<Section> {
             match sizing.per {
                 Per::Layout if plan.layout.panel.is_some() => Cell::from("the panel"),
                 Per::Layout => "the supply".into(),
-                per if sizing.subjects.is_empty() => format!("each {}", per.word()).into(),
+                per if sizing.subjects.is_empty() => each(per).into(),
                 _ => and(&sizing.subjects.iter().map(|subject| subject.name(plan.layout)).collect::<Vec<_>>()).into(),
             },
             sizing.scheme.map_or("lights", |scheme| plan.title(scheme)).into(),

@@ -1,11 +1,20 @@
 //! Small turns of phrase that several views share.
 
+use crate::catalogue::{Per, Word};
 use crate::id::PartId;
 use crate::report::{Block, Cell, ColumnHead, Prose, Row, Table};
 
 /// `1 drive`, `8 drives`.
 pub(super) fn count_of(n: usize, one: &str) -> String {
     format!("{n} {one}{}", if n == 1 { "" } else { "s" })
+}
+
+/// `each drive`. What stands on the layout with lights is counted with the signals.
+pub(super) fn each(per: Per) -> String {
+    match per {
+        Per::Signal => "each signal or other thing with lights".to_owned(),
+        per => format!("each {}", per.word()),
+    }
 }
 
 /// The words with a capital letter first.

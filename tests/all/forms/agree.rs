@@ -21,7 +21,7 @@ fn each(check: impl Fn(&str, &Document) -> usize) {
 fn markdown_says_what_the_document_says() {
     each(|what, document| {
         let shown = markdown::read(&to_markdown(document));
-        let tables = tables(document);
+        let tables: Vec<Table> = tables(document).into_iter().map(Table::told).collect();
         assert_eq!(shown.tables.len(), tables.len(), "{what}");
         tables
             .iter()
@@ -153,7 +153,7 @@ fn no_figure_is_lost_however_narrow_the_terminal() {
         for width in [40, 60, 80, 120, 200] {
             let text = to_terminal(document, Dress { width, colour: false });
             let shown: std::collections::BTreeSet<&str> = text.split_whitespace().collect();
-            for (table, read) in tables(document).iter().zip(&read) {
+            for (table, read) in tables(document).into_iter().map(Table::told).zip(&read) {
                 for (row, texts) in table.rows.iter().zip(&read.rows) {
                     for ((cell, text), head) in row.cells.iter().zip(texts).zip(&table.columns) {
                         if head.is_detail || matches!(cell, Cell::Text(_) | Cell::Missing) {

@@ -6,10 +6,12 @@ use crate::id::{BoardId, ControllerId, DriveId};
 use crate::mechanics::Drilling;
 use crate::quantity::{Length, Quantity};
 use crate::report::picture::{Drawing, Hole, Leg, Picture, Template};
+use crate::report::view::frogs::{frogs, letters};
 use crate::report::view::schedule::{how_to_lay, key, on_board};
+use crate::report::view::strips::strips;
 use crate::report::view::wiring::channels;
 use crate::report::view::words::{and, capitalised, count_of};
-use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
+use crate::report::{Block, Cell, ColumnHead, Fill, Prose, Row, Section, Table};
 
 /// Lines to write notes on: they stand below the plan, where there is room, and never make a page of their own.
 const NOTES: usize = 5;
@@ -27,6 +29,7 @@ impl Book<'_> {
         };
         let how = "Drawn as you see it lying underneath: what is on the left from above is on the right here. Wires go square to the edges; those for the same use that go the same way are drawn as one line. \
                    Signs that would cover one another stand side by side; measure from the table.";
+        let kinds = letters(&self.plan, id);
         let several = self.plan.layout.devices.iter().any(|device| device.drives.len() > 1 && device.spot.value.board == id);
         let letters = several.then(|| {
             Block::text(
@@ -34,9 +37,19 @@ impl Book<'_> {
                  and keep to that at its lever, channel and frog.",
             )
         });
-        let blocks = [Some(Block::text(how)), Some(Block::Picture(picture)), letters, Some(Block::Table(self.on_board(id)))];
+        let kinds = (!kinds.is_empty()).then(|| Block::List(kinds.into_iter().map(Prose::from).collect()));
+        let blocks =
+            [Some(Block::text(how)), Some(Block::Picture(picture)), letters, kinds, Some(Block::Table(self.on_board(id)))];
         let plan = Section::new("board", format!("Board {name}"), blocks.into_iter().flatten().collect::<Vec<_>>());
-        let sections = [self.drilling(id), self.schedule(id), self.channel_tables(id), self.settings(id), self.tests(id)];
+        let sections = [
+            self.drilling(id),
+            self.schedule(id),
+            strips(&self.plan, |board| board == Some(id)),
+            frogs(&self.plan, Some(id)),
+            self.channel_tables(id),
+            self.settings(id),
+            self.tests(id),
+        ];
         let notes = Table::new("notes", "", [ColumnHead::words("notes", "What differs from the plan, and what to remember")])
             .rows((0..NOTES).map(|_| Row::of([Cell::ToFill(Fill::Words)])));
         let notes = Section::new("notes", format!("Notes on board {name}"), [Block::Table(notes)]);

@@ -1,6 +1,7 @@
 //! The charts of the book, each from the table or the values that stand beside it.
 
 use crate::catalogue::Word;
+use crate::report::figures::{Figures, with_unit};
 use crate::report::picture::{Bar, Bars, Cells, Drawing, Joined, Line, Lines, Picture, Ranges};
 use crate::report::view::compare::groups;
 use crate::report::view::measures::Side;
@@ -71,7 +72,7 @@ pub(super) fn headroom(plan: &Plan) -> Option<Picture> {
             let demand = plan.estimate.demands.iter().find(|demand| demand.id == check.feed)?;
             let feed = format!("{} {}", demand.voltage, demand.waveform.word());
             Some(Bar {
-                label: format!("{} ({feed}), {} left", check.name, check.headroom()),
+                label: format!("{} ({feed}), {} left", check.name, with_unit(&check.headroom().into(), Figures::Rounded)),
                 values: vec![check.most.into()],
                 total: check.most.into(),
                 limit: Some(("what the supply gives".to_owned(), check.rating.into())),

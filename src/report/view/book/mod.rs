@@ -132,7 +132,9 @@ impl Book<'_> {
         let mut sections = vec![Section::new("scheme", title, blocks).chapter(), which];
         sections.extend(super::verdict::missing(side));
         sections.push(Section::new("groups", "Where the money goes", charts::cost(side)));
-        sections.push(Section::new("schemes", "Side by side", [Block::Table(super::compare::schemes(side))]));
+        let mut schemes = super::compare::schemes(side);
+        schemes.note = schemes.note.map(|note| note.replace(super::compare::PATIENCE, "").replace("  ", " "));
+        sections.push(Section::new("schemes", "Side by side", [Block::Table(schemes)]));
         sections.extend(charts::conductors(side));
         sections
     }

@@ -6,6 +6,7 @@ use crate::layout::BoardRole;
 use crate::report::picture::{Drawing, Picture};
 use crate::report::view::panel::panel;
 use crate::report::view::schedule::{how_to_lay, key, of_pieces};
+use crate::report::view::strips::strips;
 use crate::report::view::words::{and, table_or};
 use crate::report::{Block, Cell, ColumnHead, Fill, Row, Section, Table};
 use crate::wiring::{Colour, End, Run, lamps_of};
@@ -42,6 +43,7 @@ impl Book<'_> {
             Section::new("levers", "Levers and lamps", [table_or(self.lever_table(), "There are no levers.")]),
         ];
         sections.extend(panel(&self.plan));
+        sections.extend(strips(&self.plan, |board| board.is_none()));
         sections.extend(self.wires());
         if let Some(panel) = layout.panel.as_ref().filter(|panel| panel.flying.is_some()) {
             sections.extend(self.tests(panel.spot.board));

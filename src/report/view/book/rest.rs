@@ -6,7 +6,7 @@ use super::{of, under, with_fill};
 use crate::catalogue::Role;
 use crate::finding::Weight;
 use crate::report::picture::{Drawing, Picture, Stick};
-use crate::report::view::cutting::{LEFT_OVER, colours_to_order, cutting as cutting_list};
+use crate::report::view::cutting::{LEFT_OVER, cutting as cutting_list};
 use crate::report::view::defaults::{Told, defaults, file_name};
 use crate::report::view::laying::{colours, labels};
 use crate::report::view::orders::Orders;
@@ -15,7 +15,7 @@ use crate::report::view::rods::rods;
 use crate::report::view::shop::{orders, stock};
 use crate::report::view::wiring as wires;
 use crate::report::view::words::{by_kind, pairs};
-use crate::report::view::{bill as bill_view, check, why};
+use crate::report::view::{bill as bill_view, check, strips, why};
 use crate::report::{Block, Cell, ColumnHead, Fill, Prose, Row, Section, Table};
 
 /// The figures of the plan that one looks for first.
@@ -84,23 +84,21 @@ fn way_round(plan: &Plan) -> Option<Section> {
         let kind = plan.catalogue.kind(needs.first()?.kind);
         Some(Row::of([Cell::from(&kind.title), Cell::from(kind.way_round.as_ref()?)]))
     });
-    let table =
-        Table::new("way_round", "", [ColumnHead::words("part", "Part"), ColumnHead::words("how", "Where, and which way round")])
-            .rows(rows);
+    let table = Table::new(
+        "way_round",
+        "",
+        [ColumnHead::words("part", "Part"), ColumnHead::words("how", "Where, which way round, and what it joins")],
+    )
+    .rows(rows);
     (!table.rows.is_empty()).then(|| Section::new("way_round", "Which way round", [Block::Table(table)]))
 }
 
 /// What to order, with boxes to tick.
 pub(super) fn shopping(plan: &Plan) -> Vec<Section> {
     let orders = Orders { on_paper: true, ..orders(plan, None) };
-    let mut sections: Vec<Section> = orders
-        .sections()
-        .chain([orders.total()])
-        .chain(colours_to_order(plan))
-        .chain(plan.elsewhere())
-        .chain(stock(plan))
-        .collect();
-    for section in sections.iter_mut().filter(|section| !matches!(section.id, "total" | "colours_to_order")) {
+    let mut sections: Vec<Section> =
+        orders.sections().chain([orders.total()]).chain(plan.elsewhere()).chain(stock(plan)).collect();
+    for section in sections.iter_mut().filter(|section| section.id != "total") {
         for block in &mut section.blocks {
             if let Block::Table(table) = block {
                 *table = with_fill(table.clone(), "got", "Got", Fill::Tick, true);
@@ -211,16 +209,17 @@ pub(super) fn bill(plan: &Plan) -> Vec<Section> {
 
 /// What parts at the joints, pin by pin for both halves, and what serves everywhere.
 pub(super) fn wiring(plan: &Plan) -> Vec<Section> {
-    let mut pins = wires::pins(plan);
-    for block in pins.iter_mut().flat_map(|section| &mut section.blocks) {
+    let (mut pins, mut tails) = (wires::pins(plan), strips::tails(plan));
+    for block in pins.iter_mut().chain(&mut tails).flat_map(|section| &mut section.blocks) {
         if let Block::Table(table) = block {
-            let plug = with_fill(table.clone(), "plug", "Plug done", Fill::Tick, false);
-            *table = with_fill(plug, "socket", "Socket done", Fill::Tick, false);
+            let plug = with_fill(table.clone(), "plug_half", "Plug done", Fill::Tick, false);
+            *table = with_fill(plug, "socket_half", "Socket done", Fill::Tick, false);
         }
     }
     let sections = [
         Some(wires::joints(plan)),
         pins,
+        tails,
         wires::controllers(plan).map(without_channels),
         wires::sizes(plan),
         labels(plan),
