@@ -68,7 +68,8 @@ fn of(text: &str) -> Document {
     let rows = || {
         [
             Row::of([Cell::from(text), Cell::Count(-5), Cell::from(text)]).best(vec![1]),
-            Row::total([Cell::from(text), Cell::Percent(-0.1), Cell::Missing]),
+            // A column in which no row says anything is not told.
+            Row::total([Cell::from(text), Cell::Percent(-0.1), Cell::Flag(true)]),
         ]
     };
     let by_row = Table { units: UnitsBy::Row, ..Table::new("rows", text, columns()) };
