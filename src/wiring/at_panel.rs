@@ -2,12 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ends::{Clamp, End, LatchTag, Lead, Port, Tap, Terminal};
+use super::ends::{Clamp, End, LatchTag, Lead, Port, Switch, Tap, Terminal};
 use super::levers::{Shown, fed, lamp_section, shown};
 use super::model::Use;
 use super::plan::open_families;
 use super::planner::Planner;
-use crate::id::{LeverId, SchemeId};
+use crate::id::{BoardId, LeverId, SchemeId};
 use crate::layout::Waveform;
 use crate::scheme::{Scheme, Wiring as Way};
 use crate::takeoff::Subject;
@@ -21,11 +21,11 @@ impl Planner<'_> {
         let poles = [End::Fuse(source), End::Socket(source)];
         match traits.wiring {
             Way::Local { .. } => {
-                for (n, (pole, port)) in (0..).zip(poles.into_iter().zip([Port::Plus, Port::Minus])) {
-                    self.at_origin(Some(family), Use::Power, [pole, End::Encoder(1, port)], n);
-                }
-                if self.layout.panel.is_none() {
-                    self.readings(family);
+                // Without a panel each board with levers has an encoder of its own; that of the first board stands here.
+                if self.layout.panel.is_some() || self.read_on(family).contains_key(&self.layout.origin().board) {
+                    for (n, (pole, port)) in (0..).zip(poles.into_iter().zip([Port::Plus, Port::Minus])) {
+                        self.at_origin(Some(family), Use::Power, [pole, End::Encoder(1, port)], n);
+                    }
                 }
             }
             Way::Direct { .. } => {
@@ -77,15 +77,38 @@ impl Planner<'_> {
         }
     }
 
-    /// Without a panel the levers stand beside their drives: each is read over a pair of its own.
-    fn readings(&mut self, family: SchemeId) {
-        let levers: BTreeSet<LeverId> = self.drives_of(family).into_iter().map(|drive| self.layout.drive(drive).lever).collect();
-        let spot = self.layout.origin();
-        for lever in levers {
-            for (n, (port, tap)) in (0..).zip([(Port::Input(0), Tap::Reverse), (Port::Common, Tap::Common)]) {
-                let encoder = Terminal { end: End::Encoder(1, port), spot };
-                let to = self.at_lever(lever, Some(family), super::ends::Switch::Single(tap));
-                self.lay(Subject::Lever(lever), Some(family), Use::Reading, [encoder, to], 1, n);
+    /// Without a panel, the levers of a family with controllers by the board whose encoder reads them, in the order in which encoders are numbered.
+    pub(super) fn read_on(&self, family: SchemeId) -> BTreeMap<BoardId, BTreeSet<LeverId>> {
+        let mut levers: BTreeMap<BoardId, BTreeSet<LeverId>> = BTreeMap::new();
+        if self.layout.panel.is_none() {
+            for drive in self.drives_of(family) {
+                let lever = self.layout.drive(drive).lever;
+                levers.entry(self.layout.lever(lever).spot.board).or_default().insert(lever);
+            }
+        }
+        levers
+    }
+
+    /// Lays what the encoders of boards want: feed and link from the hub of the board, and a pair from each lever. That of the first board hangs on
+    /// the fuse, and its link begins there.
+    pub(super) fn encoders_on_boards(&mut self, family: SchemeId, hubs: &BTreeMap<BoardId, Terminal>, link: u32) {
+        let origin = self.layout.origin();
+        for ((board, levers), number) in self.read_on(family).into_iter().zip(1..) {
+            let Some(&first) = levers.first() else { continue };
+            let is_first = board == origin.board;
+            let spot = if is_first { origin } else { self.layout.lever(first).spot };
+            let encoder = |port: Port| Terminal { end: End::Encoder(number, port), spot };
+            if let Some(&hub) = hubs.get(&board).filter(|_| !is_first) {
+                for (n, port) in (0..).zip([Port::Plus, Port::Minus]) {
+                    self.lay(Subject::Lever(first), Some(family), Use::Power, [hub, encoder(port)], 1, n);
+                }
+                self.lay(Subject::Board(board), Some(family), Use::Link, [hub, encoder(Port::Link)], link, 0);
+            }
+            for lever in levers {
+                for (n, (port, tap)) in (0..).zip([(Port::Input(0), Tap::Reverse), (Port::Common, Tap::Common)]) {
+                    let to = self.at_lever(lever, Some(family), Switch::Single(tap));
+                    self.lay(Subject::Lever(lever), Some(family), Use::Reading, [encoder(port), to], 1, n);
+                }
             }
         }
     }

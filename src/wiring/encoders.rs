@@ -10,15 +10,17 @@ use crate::catalogue::{Attr, Catalogue, Part, Role};
 use crate::id::{LeverId, PartId};
 use crate::layout::Layout;
 use crate::scheme::Assignment;
-use crate::takeoff::{Subject, Takeoff};
+use crate::takeoff::{Site, Subject, Takeoff};
 
 /// An encoder that is taken, fitted at the panel.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Encoder {
-    /// Its number, from 1: feed and link come to the first and go on from one to the next.
+    /// Its number, from 1: feed and link come to the first of a place and go on from one to the next.
     pub number: u32,
     /// The part that it is.
     pub part: PartId,
+    /// Where it is: at the panel, or without one on a board.
+    pub site: Site,
     /// The levers it reads; none where it is there for what comes later.
     pub inputs: Vec<Input>,
 }
@@ -56,9 +58,7 @@ pub fn encoders(
             })
             .collect();
         // A set that may stand in for another is no part of the layout.
-        if levers.is_empty() {
-            continue;
-        }
+        let Some(site) = need.site.filter(|_| !levers.is_empty()) else { continue };
         let mut waiting = levers.into_iter();
         let taken = purchase.uses.iter().filter(|used| used.need == need.id);
         let mut parts: Vec<PartId> = taken.flat_map(|used| std::iter::repeat_n(used.part, used.count as usize)).collect();
@@ -77,23 +77,32 @@ pub fn encoders(
                 Input { lever, encoder: number, input, outputs }
             };
             let inputs = (1..=room).zip(&mut waiting).map(read).collect();
-            encoders.push(Encoder { number, part, inputs });
+            encoders.push(Encoder { number, part, site, inputs });
         }
     }
     encoders
 }
 
 impl Wiring {
-    /// Lets the wires of levers that are read over the boards end at their own inputs. One of a further encoder is read there.
+    /// Lets the wires to the encoders of boards end at those that are bought: a lever's at its input, feed and link at the first of the board.
     pub fn read_at(&mut self, encoders: &[Encoder]) {
-        for run in self.runs.iter_mut().filter(|run| run.purpose == Use::Reading) {
-            let Subject::Lever(lever) = run.subject else { continue };
-            let mut inputs = encoders.iter().flat_map(|encoder| &encoder.inputs);
-            let Some(input) = inputs.find(|input| input.lever == lever) else { continue };
-            let port = if run.first == 0 { Port::Input(input.input) } else { Port::Common };
-            run.from.end = End::Encoder(input.encoder, port);
-            if let Some(section) = run.sections.first_mut() {
-                section.from = Stop::At(run.from.end);
+        for run in &mut self.runs {
+            for (terminal, section) in [(&mut run.from, 0), (&mut run.to, run.sections.len().saturating_sub(1))] {
+                let End::Encoder(_, port) = terminal.end else { continue };
+                let board = Site::Board(terminal.spot.board);
+                let Some(first) = encoders.iter().find(|encoder| encoder.site == board) else { continue };
+                let mut inputs = encoders.iter().flat_map(|encoder| &encoder.inputs);
+                let input = inputs.find(|input| run.purpose == Use::Reading && run.subject == Subject::Lever(input.lever));
+                let end = match (input, port) {
+                    (Some(input), Port::Input(_)) => End::Encoder(input.encoder, Port::Input(input.input)),
+                    (Some(input), _) => End::Encoder(input.encoder, port),
+                    (None, _) => End::Encoder(first.number, port),
+                };
+                if let Some(section) = run.sections.get_mut(section) {
+                    let stop = if section.from == Stop::At(terminal.end) { &mut section.from } else { &mut section.to };
+                    *stop = Stop::At(end);
+                }
+                terminal.end = end;
             }
         }
     }

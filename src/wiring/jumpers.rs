@@ -52,7 +52,8 @@ pub fn jumpers(
     let read = |lever: LeverId| encoders.iter().flat_map(|encoder| &encoder.inputs).find(|input| input.lever == lever).cloned();
     let mut layer = Layer { layout, catalogue, assignment, demands, jumpers: Vec::new(), last: BTreeMap::new() };
     layer.at_levers(read);
-    for (before, after) in encoders.iter().zip(encoders.iter().skip(1)) {
+    let pairs = encoders.iter().zip(encoders.iter().skip(1));
+    for (before, after) in pairs.filter(|(before, after)| before.site == after.site) {
         let [before, after] = [before, after].map(|encoder| encoder.number);
         for (n, port) in (0..).zip([Port::Plus, Port::Minus, Port::Link]) {
             let purpose = if port == Port::Link { Use::Link } else { Use::Power };

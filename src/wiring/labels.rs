@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::ends::{Clamp, End, LatchTag, Tag};
+use super::ends::{Clamp, End, LatchTag, Port, Tag};
 use super::model::{Run, Use};
 use crate::layout::Layout;
 use crate::takeoff::Subject;
@@ -38,6 +38,7 @@ fn plain(layout: &Layout, run: &Run) -> String {
             format!("{}levers {} to {}", if run.scheme.is_none() { "light " } else { "" }, sign(run), layout.lever(id).name)
         }
         (End::Lever(..), Use::Power) => format!("{}lever {}", if run.scheme.is_none() { "light " } else { "" }, sign(run)),
+        (End::Encoder(_, Port::Link), _) => "encoder link".to_owned(),
         (End::Encoder(..), _) => format!("encoder {}", sign(run)),
         (End::Latch(_, LatchTag::Return), _) => "latches return".to_owned(),
         (End::Latch(..), _) => "latches plus".to_owned(),

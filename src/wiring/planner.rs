@@ -109,12 +109,19 @@ impl<'a> Planner<'a> {
         };
         let stored = self.catalogue.is_stored(scheme);
         match (purpose, stored, n) {
+            (Use::Link, ..) if self.begins_at_strip(scheme) => End::Strip(self.layout.origin().board, scheme),
             (Use::Link, ..) => End::Encoder(1, Port::Link),
             (Use::Power, true, 0) => End::Store(Clamp::Plus),
             (_, true, _) => End::Store(Clamp::Minus),
             (Use::Power, false, 0) => End::Fuse(source),
             (_, false, _) => End::Socket(source),
         }
+    }
+
+    /// Whether the links of a family begin in screws: where there is no encoder at the origin, for want of levers there.
+    fn begins_at_strip(&self, scheme: Option<SchemeId>) -> bool {
+        let board = self.layout.origin().board;
+        self.layout.panel.is_none() && scheme.is_some_and(|family| !self.read_on(family).contains_key(&board))
     }
 
     pub(super) fn family_of(&self, drive: DriveId) -> Option<SchemeId> {
@@ -313,18 +320,32 @@ impl<'a> Planner<'a> {
             }
             last.entry((board, section)).or_insert(here);
         }
+        let read: Vec<(BoardId, LeverId)> =
+            self.read_on(scheme).into_iter().filter_map(|(board, levers)| Some((board, *levers.first()?))).collect();
+        for (board, lever) in read.into_iter().filter(|(board, _)| *board != self.layout.origin().board) {
+            if !hubs.contains_key(&board) {
+                let strip = self.strip(self.layout.lever(lever).spot, Some(scheme));
+                hubs.insert(board, self.wanted(strip, Some(scheme)));
+            }
+        }
         let power = self.trunk(&hubs, Some(scheme));
         hubs.values_mut().for_each(|wanted| wanted.section = 0);
         let commands = self.trunk(&hubs, Some(scheme));
         let hops =
             |trunk: &Trunk| trunk.hops.iter().map(|hop| (Subject::Board(hop.board), [hop.from, hop.to])).collect::<Vec<_>>();
         if link > 0 {
-            for (subject, ends) in hops(&commands).into_iter().chain(links) {
+            let begun = commands.hops.iter().filter(|hop| hop.from.end.is_source()).count();
+            // A single link that would begin in screws at the origin brings nothing from there.
+            let is_idle = begun == 1 && self.begins_at_strip(Some(scheme));
+            let commands = hops(&commands).into_iter().filter(|(_, [from, _])| !(is_idle && from.end.is_source()));
+            for (subject, ends) in commands.chain(links) {
                 self.lay(subject, Some(scheme), Use::Link, ends, link, 0);
             }
         }
         for (subject, ends) in hops(&power).into_iter().chain(feeds) {
             self.run(subject, Some(scheme), Use::Power, ends, feed);
         }
+        let hubs = hubs.into_iter().map(|(board, wanted)| (board, wanted.hub)).collect();
+        self.encoders_on_boards(scheme, &hubs, link);
     }
 }

@@ -14,6 +14,7 @@ use underboard::id::{ControllerId, DeviceId, DriveId, FrogId, LeverId, PartId};
 use underboard::layout::{Lamps, Layout};
 use underboard::power::{branches, demand};
 use underboard::scheme::{Action, Assignment, Wiring as Way, assign};
+use underboard::takeoff::Site;
 use underboard::wiring::{
     Clamp, Encoder, End, Input, Jumper, LampLead, LatchTag, Port, Run, Strip, Switch, Tag, Tap, Use, Wiring, jumpers, lamps_of,
     plan,
@@ -369,8 +370,10 @@ impl Bench<'_> {
             let [End::Fuse(source)] = plus[..] else { panic!("controller {index} hangs on {plus:?}") };
             assert!(reached(1).contains(&End::Socket(source)) && reached(1).iter().all(|end| matches!(end, End::Socket(_))));
             for core in 0..link {
-                let encoder = Point::Port(End::Encoder(1, Port::Link), true, core);
-                assert!(graph.from(Point::Port(id, true, core), true).contains(&encoder), "core {core} of the link of {index}");
+                let joined = graph.from(Point::Port(id, true, core), true);
+                let all =
+                    self.encoders().into_iter().all(|n| joined.contains(&Point::Port(End::Encoder(n, Port::Link), true, core)));
+                assert!(all, "core {core} of the link of {index}");
             }
             for (channel, &drive) in (1..).zip(&controller.drives) {
                 let lever = self.layout.drive(drive).lever;
@@ -386,12 +389,14 @@ impl Bench<'_> {
                 }
             }
         }
-        let encoders: BTreeSet<u32> =
-            self.ends().filter_map(|end| if let End::Encoder(n, _) = end { Some(n) } else { None }).collect();
-        for encoder in encoders {
+        for encoder in self.encoders() {
             let plus = Self::is_plus(graph, End::Encoder(encoder, Port::Plus)).expect("an encoder is fed");
             assert!(Self::is_minus_of(graph, End::Encoder(encoder, Port::Minus), plus));
         }
+    }
+
+    fn encoders(&self) -> BTreeSet<u32> {
+        self.ends().filter_map(|end| if let End::Encoder(n, _) = end { Some(n) } else { None }).collect()
     }
 
     fn ends(&self) -> impl Iterator<Item = End> {
@@ -451,15 +456,22 @@ fn encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> 
     };
     let levers: Vec<LeverId> =
         (0..layout.levers.len()).map(LeverId::at).filter(|&id| layout.lever(id).drives.iter().any(local)).collect();
+    let site = |id: LeverId| {
+        if layout.panel.is_some() { Site::Panel } else { Site::Board(layout.lever(id).spot.board) }
+    };
+    let mut levers = levers;
+    levers.sort_by_key(|&id| (site(id), id));
+    let groups = levers.chunk_by(|one, other| site(*one) == site(*other)).flat_map(|levers| levers.chunks(3));
     let read = |(number, levers): (u32, &[LeverId])| Encoder {
         number,
         part: PartId(0),
+        site: site(levers[0]),
         inputs: (1..)
             .zip(levers)
             .map(|(input, &lever)| Input { lever, encoder: number, input, outputs: vec![2 * input - 1, 2 * input] })
             .collect(),
     };
-    (1..).zip(levers.chunks(3)).map(read).collect()
+    (1..).zip(groups).map(read).collect()
 }
 
 proptest! {
@@ -515,8 +527,7 @@ fn every_load_of_the_examples_is_joined_to_both_poles_of_its_feed() {
                     let uses = plan.purchase.uses.iter();
                     uses.filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == role).map(|used| used.count).sum()
                 };
-                let walked: BTreeSet<u32> =
-                    bench.ends().filter_map(|end| if let End::Encoder(n, _) = end { Some(n) } else { None }).collect();
+                let walked = bench.encoders();
                 assert_eq!(walked.len(), bought(Role::Encoder) as usize, "every encoder that is bought is wired");
                 assert_eq!(walked.len(), plan.encoders.len());
             }

@@ -59,7 +59,7 @@ fn feeds(plan: &Plan) -> Table {
     .rows(rows)
     .note(
         "A supply plugs into its socket; its supply lead goes from there to the fuse, and all that goes out begins behind the fuse. Where a feed is divided, \
-         each section has a supply, a socket and a fuse of its own; their plus poles are never joined. A branch fuse stands beside the fuse of its feed and is \
+         each section has a supply, a socket and a fuse of its own; their plus poles are never joined, and the minus of direct current is, from socket to socket by wires of the schedule. A branch fuse stands beside the fuse of its feed and is \
          joined to it by a short piece of the feed's own wire, from an offcut: the thinner wires begin behind it.",
     )
 }
