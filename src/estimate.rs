@@ -14,7 +14,7 @@ use crate::power::{
 };
 use crate::scheme::Assignment;
 use crate::takeoff::{Takeoff, subjects, take_off};
-use crate::wiring::{Input, Wiring, inputs, plan};
+use crate::wiring::{Encoder, Jumper, Strip, Tail, Wiring, encoders, jumpers, plan};
 
 /// Everything about one plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,8 +47,14 @@ pub struct Estimate {
     pub purchase: Purchase,
     /// What to cut from what.
     pub reels: Vec<Reel>,
-    /// Which lever is at which input of an encoder.
-    pub inputs: Vec<Input>,
+    /// The encoders, and which lever is at which input.
+    pub encoders: Vec<Encoder>,
+    /// The terminal strips.
+    pub strips: Vec<Strip>,
+    /// The tails at the joints.
+    pub tails: Vec<Tail>,
+    /// The short wires at levers, encoders and contacts.
+    pub jumpers: Vec<Jumper>,
     /// How long it takes.
     pub hours: Hours,
     /// What the builder should know.
@@ -87,7 +93,10 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let takeoff = take_off(catalogue, layout, &counted);
     let purchase = purchase(&takeoff, catalogue, choices);
     let reels = cutting_list(&takeoff, catalogue, &purchase, &wiring);
-    let inputs = inputs(layout, catalogue, &assignment, &takeoff, &purchase);
+    let encoders = encoders(layout, catalogue, &assignment, &takeoff, &purchase);
+    wiring.read_at(&encoders);
+    let (strips, tails) = (wiring.strips(), wiring.tails(layout));
+    let jumpers = jumpers(layout, catalogue, &assignment, &demands, &encoders);
     let fitted = Fitted {
         assignment: &assignment,
         demands: &demands,
@@ -122,7 +131,10 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
         takeoff,
         purchase,
         reels,
-        inputs,
+        encoders,
+        strips,
+        tails,
+        jumpers,
         hours,
         findings: Vec::new(),
     };

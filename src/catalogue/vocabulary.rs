@@ -252,8 +252,21 @@ words! {
         BracketLength = "bracket length",
         /// Conductors at the subject.
         Conductors = "conductors",
-        /// Conductors that end at terminal strips of the board, of the row's scheme, or of the lights.
+        /// Conductors that end at terminal strips of the board, of the row's scheme, or of the lights; of a supply, of the strips beside its socket and
+        /// fuse; of the layout, of those beside discharge unit and encoder.
         StripWays = "strip ways",
+        /// Bridges between ways of those strips; of a joint, of the strip of tails on each half.
+        StripBridges = "strip bridges",
+        /// Ends of the subject's wires that stand under a screw, each of which wants a ferrule.
+        ScrewedEnds = "screwed ends",
+        /// The same of the cores of its links.
+        LinkEnds = "link ends",
+        /// Short wires behind the lever: from it and its lamps to encoder or latch, and on to the next lever.
+        PanelWires = "panel wires",
+        /// Ends of these wires that stand under a screw.
+        PanelEnds = "panel ends",
+        /// Changeover contacts that must be fitted so that the drive is proved: those beyond what comes with it and serves no frog.
+        ContactsToFit = "contacts to fit",
         /// Ends of wire on the board or in the panel, each of which bears a label.
         WireEnds = "wire ends",
         /// Channels of the controller.
@@ -328,6 +341,12 @@ impl Measure {
             }
             Self::Conductors
             | Self::StripWays
+            | Self::StripBridges
+            | Self::ScrewedEnds
+            | Self::LinkEnds
+            | Self::PanelWires
+            | Self::PanelEnds
+            | Self::ContactsToFit
             | Self::WireEnds
             | Self::Channels
             | Self::Plugs

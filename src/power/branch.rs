@@ -56,7 +56,7 @@ pub fn branch(
     Some(Branch { feed: FeedId::at(0), section: 0, scheme, bears, load, fuse, count })
 }
 
-/// The sizes of wire that hang on a feed, behind its fuse.
+/// The sizes of wire that hang on a feed, behind its fuse; the minus that its supplies have in common is no branch.
 pub(super) fn behind<'a>(
     catalogue: &'a Catalogue,
     demand: &'a Demand,
@@ -64,7 +64,7 @@ pub(super) fn behind<'a>(
 ) -> impl Iterator<Item = &'a Sizing> + use<'a> {
     wiring.sizings.iter().filter(move |sizing| {
         let fed = catalogue.fed_from(sizing.scheme).filter(|_| !catalogue.is_stored(sizing.scheme));
-        sizing.per != Per::Frog && fed.is_some_and(|(voltage, waveform)| demand.is_of(voltage, waveform))
+        !matches!(sizing.per, Per::Frog | Per::Supply) && fed.is_some_and(|(voltage, waveform)| demand.is_of(voltage, waveform))
     })
 }
 

@@ -227,3 +227,10 @@ pub struct Scheme {
     /// Sizes under the board.
     pub mechanics: Mechanics,
 }
+
+impl Scheme {
+    /// Whether its drives share a return, so that a lever need switch one pole only.
+    pub fn shares_return(&self) -> bool {
+        matches!(self.wiring, Wiring::Direct { shared, .. } if shared > 0)
+    }
+}

@@ -110,6 +110,17 @@ pub struct Course {
     pub length: Length,
     /// The cross-section chosen for it.
     pub area: Option<Area>,
+    /// Ends of its conductors that stand under a screw.
+    pub screwed: u32,
+}
+
+/// The screws of strips.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Screws {
+    /// Ways.
+    pub ways: u32,
+    /// Bridges between them.
+    pub bridges: u32,
 }
 
 /// What is known of a subject.
@@ -135,8 +146,8 @@ pub struct Facts {
     pub holds: Vec<Condition>,
     /// Its wires and cables.
     pub courses: Vec<Course>,
-    /// Of a board, by family of schemes and for the lights, the conductors that end at its strip there.
-    pub strips: BTreeMap<Option<SchemeId>, u32>,
+    /// By family of schemes, and for the lights or a supply, the strips that it has.
+    pub strips: BTreeMap<Option<SchemeId>, Screws>,
     /// By family of schemes with stored pulses, what its discharge unit must store.
     pub pulses: BTreeMap<SchemeId, PulseStore>,
     /// What else can be measured.
@@ -228,14 +239,21 @@ impl Facts {
             Measure::RunLength | Measure::LinkLength => {
                 self.lengths(catalogue, written, measure).into_iter().max().map(Length::quantity)
             }
-            Measure::StripWays => {
+            Measure::ScrewedEnds | Measure::LinkEnds => {
+                let of = if measure == Measure::LinkEnds { Measure::LinkLength } else { Measure::RunLength };
+                let ends: u32 = self.courses(catalogue, written, of).map(|course| course.screwed).sum();
+                (ends > 0).then(|| Quantity::count(ends))
+            }
+            Measure::StripBridges if self.strips.is_empty() => self.measures.get(&measure).copied(),
+            Measure::StripWays | Measure::StripBridges => {
                 let serves = |family: Option<SchemeId>| match (written, family) {
                     (None, None) => true,
                     (Some(written), Some(family)) => is_related(catalogue, written, family),
                     _ => false,
                 };
-                let ways: u32 = self.strips.iter().filter(|(family, _)| serves(**family)).map(|(_, ways)| ways).sum();
-                (ways > 0).then(|| Quantity::count(ways))
+                let mine = self.strips.iter().filter(|(family, _)| serves(**family)).map(|(_, screws)| screws);
+                let count: u32 = mine.map(|it| if measure == Measure::StripWays { it.ways } else { it.bridges }).sum();
+                (count > 0).then(|| Quantity::count(count))
             }
             Measure::PulseEnergy | Measure::PulseCapacitance => {
                 let serves = |family: SchemeId| written.is_none_or(|written| is_related(catalogue, written, family));

@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::facts::{Facts, Subject, Under};
+use super::facts::{Facts, Screws, Subject, Under};
 use super::model::{Guard, Site};
 use super::subjects::Lister;
 use crate::catalogue::{Condition, Measure, Per};
 use crate::id::{BoardId, JointId, SchemeId};
 use crate::layout::BoardRole;
 use crate::quantity::{Length, Quantity};
-use crate::wiring::{Carried, JointLoad, pin_area};
+use crate::wiring::{Carried, End, JointLoad, pin_area};
 
 impl Lister<'_> {
     pub(super) fn boards(&mut self) {
@@ -17,17 +17,33 @@ impl Lister<'_> {
             let id = BoardId::at(index);
             let under = Under::Several(self.schemes_at(id));
             let mut facts = Facts::new(Subject::Board(id), under, Site::Board(id));
-            facts.strips = self.wiring.strips(id);
+            let controllers = &self.assignment.controllers;
+            facts.strips = self.strips(|end| match end {
+                End::Strip(board, _) => board == id,
+                End::Controller(at) => controllers.get(at.index()).is_some_and(|controller| controller.spot.board == id),
+                _ => false,
+            });
             self.wire_ends(id, &mut facts);
             self.list(Per::Board, facts);
         }
+    }
+
+    /// The strips at ends of such a sort, by what they serve.
+    pub(super) fn strips(&self, is_wanted: impl Fn(End) -> bool) -> BTreeMap<Option<SchemeId>, Screws> {
+        let mut screws: BTreeMap<Option<SchemeId>, Screws> = BTreeMap::new();
+        for strip in self.strips.iter().filter(|strip| is_wanted(strip.at)) {
+            let counted = screws.entry(strip.serves).or_default();
+            counted.ways += count(strip.ways.len());
+            counted.bridges += count(strip.bridges());
+        }
+        screws
     }
 
     /// How many ends of wire are to be labelled on a board.
     pub(super) fn wire_ends(&self, board: BoardId, facts: &mut Facts) {
         let pieces = self.wiring.sections().filter(|(_, section)| section.board == board).count();
         if pieces > 0 {
-            facts.measures.insert(Measure::WireEnds, Quantity::count(u32::try_from(pieces * 2).unwrap_or(u32::MAX)));
+            facts.measures.insert(Measure::WireEnds, Quantity::count(count(pieces * 2)));
         }
     }
 
@@ -35,7 +51,7 @@ impl Lister<'_> {
     fn schemes_at(&self, board: BoardId) -> Vec<SchemeId> {
         let standing = self.layout.drive_ids().filter(|&drive| self.layout.drive(drive).spot.board == board);
         let mut schemes: BTreeSet<SchemeId> = standing.filter_map(|drive| self.assignment.of(drive)).collect();
-        schemes.extend(self.runs.get(&Subject::Board(board)).into_iter().flatten().filter_map(|run| run.scheme));
+        schemes.extend(self.runs.get(&Subject::Board(board)).into_iter().flatten().filter_map(|(_, run)| run.scheme));
         schemes.into_iter().collect()
     }
 
@@ -48,6 +64,8 @@ impl Lister<'_> {
             let (schemes, pins) = self.crossing(id, load);
             let mut facts = Facts::new(Subject::Joint(id), Under::Several(schemes), Site::Joint(id));
             let (lead, tails) = (self.layout.joint(id).lead, load.tails());
+            let ended: BTreeSet<Carried> = load.pins.iter().filter(|pin| pin.by_tail).map(|pin| pin.carried).collect();
+            let bridged = tails.saturating_sub(count(ended.len()));
             let measured = [
                 (Measure::Conductors, Some(Quantity::count(load.total()))),
                 (Measure::Plugs, Some(Quantity::count(load.plugs))),
@@ -55,6 +73,7 @@ impl Lister<'_> {
                 (Measure::Matings, Some(Quantity::count(matings))),
                 (Measure::PinArea, takes),
                 (Measure::Tails, (tails > 0).then(|| Quantity::count(tails))),
+                (Measure::StripBridges, (bridged > 0).then(|| Quantity::count(bridged))),
                 (Measure::TailLength, (tails > 0).then(|| (self.catalogue.rates.end_tail * 2).quantity())),
                 (Measure::LeadLength, (lead > Length::ZERO).then(|| lead.quantity())),
             ];
@@ -96,4 +115,8 @@ impl Lister<'_> {
         }
         (schemes.into_iter().collect(), pins)
     }
+}
+
+fn count(things: usize) -> u32 {
+    u32::try_from(things).unwrap_or(u32::MAX)
 }

@@ -7,12 +7,12 @@ use rust_decimal::RoundingStrategy;
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
-use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, LeverId, RouteId, SchemeId};
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
 use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn, Waveform};
 use crate::power::{Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
-use crate::wiring::{Run, Use, Wiring, built_in_contacts, lamps_of, open_schemes, proves};
+use crate::wiring::{End, Run, Stop, Strip, Use, Wiring, built_in_contacts, lamps_of, open_schemes, panel_wires, proves};
 
 /// All subjects of a plan. Of a device that is owned, drive and lights are there already, and its wires and its lever are not.
 pub fn subjects(
@@ -23,17 +23,20 @@ pub fn subjects(
     demands: &[Demand],
     branches: &[Branch],
 ) -> Subjects {
-    let mut runs: BTreeMap<Subject, Vec<&Run>> = BTreeMap::new();
-    for run in &wiring.runs {
-        runs.entry(run.subject).or_default().push(run);
+    let mut runs: BTreeMap<Subject, Vec<(usize, &Run)>> = BTreeMap::new();
+    for (at, run) in wiring.runs.iter().enumerate() {
+        runs.entry(run.subject).or_default().push((at, run));
     }
-    let mut lister = Lister { layout, catalogue, assignment, wiring, runs, subjects: Subjects::default() };
+    let panel_wires = panel_wires(layout, catalogue, assignment, demands);
+    let (strips, tailed) = (wiring.strips(), wiring.tailed());
+    let subjects = Subjects::default();
+    let mut lister = Lister { layout, catalogue, assignment, wiring, demands, runs, strips, tailed, panel_wires, subjects };
     lister.drives();
     lister.frogs();
     lister.levers();
     lister.lights();
     lister.controllers();
-    lister.supplies(demands);
+    lister.supplies();
     lister.branches(branches);
     lister.boards();
     lister.joints();
@@ -46,21 +49,38 @@ pub(super) struct Lister<'a> {
     pub(super) catalogue: &'a Catalogue,
     pub(super) assignment: &'a Assignment,
     pub(super) wiring: &'a Wiring,
-    pub(super) runs: BTreeMap<Subject, Vec<&'a Run>>,
+    pub(super) demands: &'a [Demand],
+    /// With their places in the wiring.
+    pub(super) runs: BTreeMap<Subject, Vec<(usize, &'a Run)>>,
+    pub(super) strips: Vec<Strip>,
+    /// The runs that end in a strip beside the plug, joint by joint.
+    tailed: BTreeSet<(JointId, usize)>,
+    /// By lever, its wires out of sets, and their ends under screws.
+    panel_wires: BTreeMap<LeverId, (u32, u32)>,
     subjects: Subjects,
 }
 
 impl Lister<'_> {
     /// Adds the runs of the subject and the conditions that hold for the whole layout, then lists it.
-    pub(super) fn list(&mut self, per: Per, mut facts: Facts) {
-        let runs = self.runs.get(&facts.subject).into_iter().flatten();
+    pub(super) fn list(&mut self, per: Per, facts: Facts) {
+        self.list_with(per, facts, |_| true);
+    }
+
+    /// The same with such of its runs alone.
+    fn list_with(&mut self, per: Per, mut facts: Facts, is_mine: impl Fn(&Run) -> bool) {
+        let runs = self.runs.get(&facts.subject).into_iter().flatten().filter(|(_, run)| is_mine(run));
         facts.courses = runs
-            .flat_map(|run| run.sections.iter().map(move |section| (run, section)))
-            .map(|(run, section)| Course {
+            .flat_map(|(at, run)| run.sections.iter().map(move |section| (*at, *run, section)))
+            .map(|(at, run, section)| Course {
                 measure: if run.purpose == Use::Link { Measure::LinkLength } else { Measure::RunLength },
                 family: run.scheme,
                 length: section.length,
                 area: self.wiring.area_of(run.subject, run.scheme),
+                screwed: [section.from, section.to]
+                    .into_iter()
+                    .filter(|stop| self.is_screwed(at, *stop))
+                    .map(|_| run.conductors)
+                    .sum(),
             })
             .collect();
         if self.layout.is_portable() {
@@ -72,6 +92,14 @@ impl Lister<'_> {
             Some(_) => Condition::FixedPanel,
         });
         self.subjects.push(per, facts);
+    }
+
+    /// Whether an end of a piece of a run stands under a screw: at such a thing, or in a strip beside a plug.
+    fn is_screwed(&self, run: usize, stop: Stop) -> bool {
+        match stop {
+            Stop::At(end) => end.is_screwed(),
+            Stop::Plug(joint) => self.tailed.contains(&(joint, run)),
+        }
     }
 
     fn drives(&mut self) {
@@ -110,9 +138,11 @@ impl Lister<'_> {
                 Lamps::Commanded => facts.holds.push(Condition::LampsCommanded),
                 Lamps::Proved if proves(self.catalogue, self.assignment, lever).contains(&id) => {
                     facts.holds.push(Condition::LampsProved);
-                    let frogs = self.layout.frogs.iter().filter(|frog| frog.drive == id).count();
-                    if traits.contacts as usize <= frogs {
+                    let frogs = self.layout.frogs.iter().filter(|frog| frog.drive == id).map(|_| 1).sum();
+                    let to_fit = self.proving(id, lever).saturating_sub(traits.contacts.saturating_sub(frogs));
+                    if to_fit > 0 {
                         facts.holds.push(Condition::ContactToFit);
+                        facts.measures.insert(Measure::ContactsToFit, Quantity::count(to_fit));
                     }
                 }
                 Lamps::Proved | Lamps::None => {}
@@ -125,6 +155,14 @@ impl Lister<'_> {
             }
             self.list(Per::Drive, facts);
         }
+    }
+
+    /// How many contacts prove a drive: one, or of drives in series one for each lamp, save at the last.
+    fn proving(&self, drive: DriveId, lever: &Lever) -> u32 {
+        let is_direct =
+            self.assignment.of(drive).is_some_and(|scheme| matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. }));
+        let is_last = proves(self.catalogue, self.assignment, lever).last() == Some(&drive);
+        if is_direct && !is_last { self.catalogue.rates.lamps_per_lever.clamp(1, 2) } else { 1 }
     }
 
     fn frogs(&mut self) {
@@ -158,9 +196,13 @@ impl Lister<'_> {
             for &(drive, scheme) in moved.iter().skip(1) {
                 let mut facts = Facts::new(Subject::Lever(id), Under::One(Some(scheme)), site);
                 facts.scheme_guard = Guard::Chosen(drive, scheme);
+                // The wires are those of any lever, in the size of that family.
+                let wires = Facts { guard: facts.scheme_guard, owned: true, under: Under::One(None), ..facts.clone() };
+                let family = self.catalogue.family(scheme);
+                self.list_with(Per::Lever, wires, |run| run.scheme == Some(family));
                 facts.blank_counts = false;
                 self.switched(lever, scheme, &mut facts);
-                self.list(Per::Lever, facts);
+                self.list_with(Per::Lever, facts, |_| false);
             }
             let first = moved.first().copied();
             if first.is_none() && !lever.drives.is_empty() {
@@ -185,12 +227,17 @@ impl Lister<'_> {
                 Lamps::Commanded => facts.holds.push(Condition::LampsCommanded),
                 Lamps::Proved => facts.holds.push(Condition::LampsProved),
             }
+            if let Some(&(wires, screwed)) = self.panel_wires.get(&id) {
+                facts.measures.insert(Measure::PanelWires, Quantity::count(wires));
+                facts.measures.extend((screwed > 0).then(|| (Measure::PanelEnds, Quantity::count(screwed))));
+            }
             if lamps != Lamps::None {
                 for lamp in 0..self.catalogue.rates.lamps_per_lever {
                     self.list(Per::Lamp, Facts { subject: Subject::Lamp(id, lamp), ..facts.clone() });
                 }
             }
-            self.list(Per::Lever, facts);
+            let others: Vec<SchemeId> = moved.iter().skip(1).map(|(_, scheme)| self.catalogue.family(*scheme)).collect();
+            self.list_with(Per::Lever, facts, |run| run.scheme.is_none_or(|family| !others.contains(&family)));
         }
     }
 
@@ -238,12 +285,17 @@ impl Lister<'_> {
         }
     }
 
-    fn supplies(&mut self, demands: &[Demand]) {
-        for demand in demands {
+    fn supplies(&mut self) {
+        for demand in self.demands {
             for (n, section) in (0..).zip(&demand.sections) {
                 let mut facts = Facts::new(Subject::Supply(demand.id, n), Under::One(None), Site::Layout);
                 facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
                 facts.measures.insert(Measure::Current, whole_milliamperes(section.asked()));
+                let source = demand.source(n as usize);
+                facts.strips = self.strips(|end| match end {
+                    End::Socket(of) | End::Fuse(of) | End::Branch(of, _) => of == source,
+                    _ => false,
+                });
                 if let Some(fuse) = section.fuse {
                     facts.measures.insert(Measure::FuseRating, fuse.quantity());
                 }
@@ -288,6 +340,7 @@ impl Lister<'_> {
             self.list(Per::Route, Facts::new(Subject::Route(RouteId::at(index)), under, Site::Layout));
         }
         let mut facts = Facts::new(Subject::Layout, Under::Several(schemes), Site::Layout);
+        facts.strips = self.strips(|end| matches!(end, End::Store(_) | End::Encoder(..)));
         facts.pulses = pulse_stores(self.layout, self.catalogue, self.assignment, self.wiring);
         self.list(Per::Layout, facts);
     }

@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::contacts::{Contacts, fuse, supply_lead};
-use super::ends::{Clamp, End};
+use super::ends::End;
+use super::levers::{fed, lever_end};
 use super::model::{Run, Sizing, Use, Wiring};
 use super::net::{Build, Inlet, Net, Outcome, Pins, Side};
 use super::sizing::sold;
@@ -55,6 +56,8 @@ pub(super) struct Circuit<'a> {
     /// One conductor of each hop of the trunk, the board before always first: going out, and coming back.
     hops: BTreeMap<Use, Vec<Hop<'a>>>,
     pub(super) sold: BTreeMap<Per, Vec<Wire>>,
+    /// The runs from lever to lever on the panel, by where each ends and by its pole.
+    at_levers: BTreeMap<(End, u32), &'a Run>,
     /// The wire at the panel, chosen beforehand by its fuse.
     pub(super) at_panel: Option<Wire>,
     /// The feed; none where pulses come from a discharge unit.
@@ -70,6 +73,8 @@ impl<'a> Circuit<'a> {
             SORTS.iter().map(|&per| (per, sold(catalogue, Some(scheme), per))).filter(|(_, wires)| !wires.is_empty()).collect();
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
+        let to_levers = runs_of(&runs, Subject::Layout).iter().filter(|run| matches!(run.to.end, End::Lever(..)));
+        let at_levers = to_levers.map(|&run| ((run.to.end, run.first), run)).collect();
         let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
         Self {
@@ -84,6 +89,7 @@ impl<'a> Circuit<'a> {
             runs,
             hops,
             sold,
+            at_levers,
             at_panel,
             feed,
         }
@@ -297,9 +303,8 @@ impl<'a> Circuit<'a> {
             else {
                 continue;
             };
-            let [from_panel, to_panel] = self.panel_poles(net, drive);
-            let start = out.get(&board).copied().unwrap_or(from_panel);
-            let hub = backs.get(&board).copied().unwrap_or(to_panel);
+            let start = out.get(&board).copied().unwrap_or_else(|| self.panel_pole(net, drive, Side::Out));
+            let hub = backs.get(&board).copied().unwrap_or_else(|| self.panel_pole(net, drive, Side::Back));
             let lever = self.layout.drive(drive).lever;
             let [plus, minus] = *levers.entry(lever).or_insert_with(|| self.lever(net, lever, [start, hub]));
             let at_motor = net.wire(Per::Drive, plus, going);
@@ -313,17 +318,26 @@ impl<'a> Circuit<'a> {
         }
     }
 
-    /// The poles at the levers on the panel that throw a drive: from the fuse of its section and, without a shared return, back to the socket.
-    fn panel_poles(&self, net: &mut Net<'_>, drive: DriveId) -> [Node; 2] {
-        let wanted = self.feed.map_or(0, |feed| feed.source(feed.section_of(Subject::Drive(drive))).section);
-        let laid = || runs_of(&self.runs, Subject::Layout).iter().filter(|run| run.to.end == End::Levers);
-        let section = if laid().any(|run| run.from.end.section() == wanted) { wanted } else { 0 };
-        [Side::Out, Side::Back].map(|side| {
-            let comes_home = |run: &Run| matches!(run.from.end, End::Socket(_) | End::Store(Clamp::Minus));
-            let run = laid().find(|run| comes_home(run) == (side == Side::Back) && run.from.end.section() == section);
-            let socket = net.socket(section, side);
-            run.map_or(socket, |run| net.shared(Per::Layout, socket, run, side))
-        })
+    /// A pole at a lever on the panel, of the switch that throws a family's drives: from the socket of its section to the first lever, and on from
+    /// lever to lever. Without such wires, the socket.
+    fn panel_pole(&self, net: &mut Net<'_>, drive: DriveId, side: Side) -> Node {
+        let n = u32::from(side == Side::Back);
+        let (catalogue, family) = (self.catalogue, Some(self.scheme));
+        let at = (self.layout.drive(drive).lever, family);
+        let mut end = lever_end(self.layout, catalogue, self.assignment, at, fed(catalogue, family, n));
+        // Back to what is laid already, or to the socket; then forward again.
+        let mut chain: Vec<&Run> = Vec::new();
+        let near = loop {
+            if let Some(known) = net.known(end, side) {
+                break known;
+            }
+            match self.at_levers.get(&(end, n)) {
+                Some(run) => chain.push(run),
+                None => break net.socket(end.section(), side),
+            }
+            end = chain.last().map_or(end, |run| run.from.end);
+        };
+        chain.into_iter().rev().fold(near, |near, run| net.shared(Per::Layout, near, run, side))
     }
 
     /// The poles at a lever that is fed from the strip of its board, of the drives' own wire; else those that are given.

@@ -75,6 +75,7 @@ pub fn colour(purpose: Use, n: u32) -> Colour {
         Use::Link => &[Colour::Blue, Colour::Violet, Colour::White],
         Use::Light => &[Colour::Orange],
         Use::Proving => &[Colour::Brown, Colour::Pink],
+        Use::Reading => &[Colour::Violet, Colour::Grey],
         Use::Frog => &[Colour::Green, Colour::Brown, Colour::Pink],
     };
     colours.iter().cycle().nth(n as usize).copied().unwrap_or(Colour::White)

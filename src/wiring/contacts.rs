@@ -72,7 +72,7 @@ pub(super) fn fuse(rates: &Rates, rating: Current) -> Resistance {
 /// What one core of the lead of a supply resists with its plug: of the leads that bear the fuse the weakest, and of those alike the one that resists
 /// most. A part that states neither length nor copper counts as nothing.
 pub(super) fn supply_lead(catalogue: &Catalogue, fuse: Current) -> Resistance {
-    let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply).map(|rule| rule.kind);
+    let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply && rule.measure.is_none()).map(|rule| rule.kind);
     let leads = kinds.flat_map(|kind| catalogue.parts_of(kind)).filter_map(|(_, part)| {
         let length = Length::try_from(part.measured(Attr::Length)?).ok()?;
         let bears = part.measured(Attr::Current).map_or(Current(f64::INFINITY), |current| Current(current.to_f64()));

@@ -2,13 +2,26 @@
 
 use std::collections::BTreeSet;
 
-use super::plan::lamps_of;
+use super::ends::{End, Port, Stop};
+use super::levers::{Shown, shown};
+use super::model::{Use, Wiring};
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Part, Role};
 use crate::id::{LeverId, PartId};
-use crate::layout::{Lamps, Layout};
+use crate::layout::Layout;
 use crate::scheme::Assignment;
 use crate::takeoff::{Subject, Takeoff};
+
+/// An encoder that is taken, fitted at the panel.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Encoder {
+    /// Its number, from 1: feed and link come to the first and go on from one to the next.
+    pub number: u32,
+    /// The part that it is.
+    pub part: PartId,
+    /// The levers it reads; none where it is there for what comes later.
+    pub inputs: Vec<Input>,
+}
 
 /// A lever at an encoder.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,25 +30,22 @@ pub struct Input {
     pub lever: LeverId,
     /// The encoder, from 1.
     pub encoder: u32,
-    /// The part that it is.
-    pub part: PartId,
     /// The input, from 1.
     pub input: u32,
-    /// The outputs that light its lamps, from 1; none where it has no lamps.
+    /// The outputs that light its lamps, from 1; none where it has no lamps, or they are lit otherwise.
     pub outputs: Vec<u32>,
 }
 
-/// The levers at the encoders that are taken, in the order of the layout file: the largest encoder is filled first. A lever that finds no
+/// The encoders that are taken, with their levers in the order of the layout file: the largest encoder is filled first. A lever that finds no
 /// input has none: then the purchase says what is lacking.
-pub fn inputs(
+pub fn encoders(
     layout: &Layout,
     catalogue: &Catalogue,
     assignment: &Assignment,
     takeoff: &Takeoff,
     purchase: &Purchase,
-) -> Vec<Input> {
-    let mut inputs = Vec::new();
-    let mut encoder = 0;
+) -> Vec<Encoder> {
+    let mut encoders = Vec::new();
     for need in takeoff.needs.iter().filter(|need| catalogue.kind(need.kind).role == Role::Encoder) {
         let levers: BTreeSet<LeverId> = need
             .reasons
@@ -45,25 +55,48 @@ pub fn inputs(
                 _ => None,
             })
             .collect();
+        // A set that may stand in for another is no part of the layout.
+        if levers.is_empty() {
+            continue;
+        }
         let mut waiting = levers.into_iter();
         let taken = purchase.uses.iter().filter(|used| used.need == need.id);
         let mut parts: Vec<PartId> = taken.flat_map(|used| std::iter::repeat_n(used.part, used.count as usize)).collect();
         parts.sort_by_key(|&part| (std::cmp::Reverse(count(catalogue.part(part), Attr::Inputs)), part));
         for part in parts {
+            let number = u32::try_from(encoders.len()).map_or(u32::MAX, |before| before.saturating_add(1));
             let (room, lights) = (count(catalogue.part(part), Attr::Inputs), count(catalogue.part(part), Attr::Outputs));
             let mut lit = 0_u32;
-            for (input, lever) in (1..=room).zip(&mut waiting) {
-                encoder += u32::from(input == 1);
-                let lamps = match lamps_of(layout, catalogue, assignment, layout.lever(lever)) {
-                    Lamps::None => 0,
-                    Lamps::Commanded | Lamps::Proved => catalogue.rates.lamps_per_lever.min(lights.saturating_sub(lit)),
+            let read = |(input, lever): (u32, LeverId)| {
+                let lamps = match shown(layout, catalogue, assignment, lever) {
+                    Some((_, Shown::Encoder)) => catalogue.rates.lamps_per_lever.min(lights.saturating_sub(lit)),
+                    _ => 0,
                 };
-                inputs.push(Input { lever, encoder, part, input, outputs: (lit + 1..=lit + lamps).collect() });
+                let outputs = (lit + 1..=lit + lamps).collect();
                 lit += lamps;
+                Input { lever, encoder: number, input, outputs }
+            };
+            let inputs = (1..=room).zip(&mut waiting).map(read).collect();
+            encoders.push(Encoder { number, part, inputs });
+        }
+    }
+    encoders
+}
+
+impl Wiring {
+    /// Lets the wires of levers that are read over the boards end at their own inputs. One of a further encoder is read there.
+    pub fn read_at(&mut self, encoders: &[Encoder]) {
+        for run in self.runs.iter_mut().filter(|run| run.purpose == Use::Reading) {
+            let Subject::Lever(lever) = run.subject else { continue };
+            let mut inputs = encoders.iter().flat_map(|encoder| &encoder.inputs);
+            let Some(input) = inputs.find(|input| input.lever == lever) else { continue };
+            let port = if run.first == 0 { Port::Input(input.input) } else { Port::Common };
+            run.from.end = End::Encoder(input.encoder, port);
+            if let Some(section) = run.sections.first_mut() {
+                section.from = Stop::At(run.from.end);
             }
         }
     }
-    inputs
 }
 
 fn count(part: &Part, attr: Attr) -> u32 {

@@ -48,7 +48,7 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
         run.carries = match (run.purpose, run.subject) {
             (Use::Link, _) => Current::ZERO,
             (Use::Frog, _) => trip_current(catalogue).unwrap_or_default(),
-            (Use::Proving, _) => rates.lamp_current,
+            (Use::Proving | Use::Reading, _) => rates.lamp_current,
             (_, Subject::Layout) => at_panel(layout, catalogue, assignment, run),
             (_, Subject::Lever(lever)) => thrown(layout, catalogue, assignment, run.scheme, layout.lever(lever)),
             (purpose, Subject::Board(board)) => behind.get(&(run.scheme, purpose, board)).copied().unwrap_or_default(),
@@ -61,13 +61,18 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
 
 /// A conductor at the panel: what the encoder or discharge unit takes, what a lever's motors or coils do, what all lights do.
 fn at_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, run: &Run) -> Current {
+    if matches!(run.to.end, End::Lamp(..) | End::Latch(..)) {
+        return catalogue.rates.lamp_current
+            * f64::from(catalogue.rates.lamps_lit)
+            * layout.levers.iter().map(|_| 1.0).sum::<f64>();
+    }
     let Some(family) = run.scheme else {
         let lit: u32 = layout.devices.iter().filter(|device| device.drives.is_empty()).map(|device| device.lit).sum();
         return catalogue.rates.light_current * f64::from(lit);
     };
     let scheme = catalogue.scheme(family);
     match run.to.end {
-        End::Levers => {
+        End::Lever(..) => {
             let driven = layout.levers.iter().map(|lever| thrown(layout, catalogue, assignment, run.scheme, lever));
             let most = driven.fold(Current::ZERO, Current::max);
             let mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);

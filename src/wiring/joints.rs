@@ -118,7 +118,7 @@ fn wired_direct(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment,
 }
 
 fn order(purpose: Use) -> usize {
-    [Use::Power, Use::Return, Use::Link, Use::Drive, Use::Proving, Use::Light, Use::Frog]
+    [Use::Power, Use::Return, Use::Link, Use::Reading, Use::Drive, Use::Proving, Use::Light, Use::Frog]
         .iter()
         .position(|&other| other == purpose)
         .unwrap_or(usize::MAX)

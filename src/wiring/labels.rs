@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::ends::{Clamp, End, Tag};
+use super::ends::{Clamp, End, LatchTag, Tag};
 use super::model::{Run, Use};
 use crate::layout::Layout;
 use crate::takeoff::Subject;
@@ -33,9 +33,18 @@ fn plain(layout: &Layout, run: &Run) -> String {
         (End::Rail(..), _) => "rail reverse".to_owned(),
         (End::Light(_, n), _) => format!("light {}", n + 1),
         (End::Store(Clamp::Input(n)), _) => format!("discharge unit input {}", n + 1),
-        (End::Lever(_), Use::Power) => format!("{}lever {}", if run.scheme.is_none() { "light " } else { "" }, sign(run)),
-        (End::Encoder, _) => format!("encoder {}", sign(run)),
-        (End::Levers, _) => format!("{}levers {}", if run.scheme.is_none() { "light " } else { "" }, sign(run)),
+        (End::Lever(..), Use::Reading) => if run.first == 0 { "lever input" } else { "lever common" }.to_owned(),
+        (End::Lever(id, ..), _) if matches!(run.subject, Subject::Layout) => {
+            format!("{}levers {} to {}", if run.scheme.is_none() { "light " } else { "" }, sign(run), layout.lever(id).name)
+        }
+        (End::Lever(..), Use::Power) => format!("{}lever {}", if run.scheme.is_none() { "light " } else { "" }, sign(run)),
+        (End::Encoder(..), _) => format!("encoder {}", sign(run)),
+        (End::Latch(_, LatchTag::Return), _) => "latches return".to_owned(),
+        (End::Latch(..), _) => "latches plus".to_owned(),
+        (End::Lamp(..), Use::Power) => "lamps plus".to_owned(),
+        (End::Lamp(..), Use::Return) => "lamps return".to_owned(),
+        (End::Socket(to), _) => format!("minus {} to {}", section(run.from.end), to.name()),
+        (End::Store(Clamp::Minus), _) => format!("minus {} to discharge unit", section(run.from.end)),
         (_, Use::Power) if run.scheme.is_none() => "lights plus".to_owned(),
         (_, Use::Power) => format!("power {}", sign(run)),
         (_, Use::Return) if matches!(run.subject, Subject::Lamp(..)) => "contact return".to_owned(),
@@ -52,6 +61,14 @@ fn plain(layout: &Layout, run: &Run) -> String {
     }
 }
 
+/// A socket's feed and section.
+fn section(end: End) -> String {
+    match end {
+        End::Socket(source) => source.name(),
+        _ => String::new(),
+    }
+}
+
 fn sign(run: &Run) -> &'static str {
     if run.first == 0 { "plus" } else { "minus" }
 }
@@ -63,7 +80,7 @@ fn whose(layout: &Layout, subject: Subject) -> Option<String> {
         Subject::Frog(id) => layout.frog(id).name.to_string(),
         Subject::Aspect(id, _) => layout.device(id).name.to_string(),
         Subject::Board(id) => layout.board(id).name.to_string(),
-        Subject::Layout => return None,
+        Subject::Layout | Subject::Supply(..) => return None,
         other => other.name(layout),
     })
 }

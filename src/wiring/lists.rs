@@ -1,11 +1,11 @@
-//! Lists made from the runs: wire by size and colour, labels and strips by board, and which piece becomes which section.
+//! Lists made from the runs: wire by size and colour, labels by board, and which piece becomes which section.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::colour::Colour;
 use super::ends::{End, Stop};
 use super::model::{Run, Section, Use, Wiring};
-use crate::id::{BoardId, SchemeId};
+use crate::id::BoardId;
 use crate::power::{Branch, Demand};
 use crate::quantity::{Area, Length, Quantity};
 use crate::takeoff::Subject;
@@ -106,20 +106,5 @@ impl Wiring {
             labels.entry(section.board).or_default().extend([run.label.as_str(); 2]);
         }
         labels
-    }
-
-    /// The conductors that end at the strip of a board for each family of schemes, and for the lights.
-    pub fn strips(&self, board: BoardId) -> BTreeMap<Option<SchemeId>, u32> {
-        let mut ways = BTreeMap::new();
-        for run in &self.runs {
-            for end in [run.from.end, run.to.end] {
-                if let End::Strip(on, serves) = end
-                    && on == board
-                {
-                    *ways.entry(serves).or_default() += run.conductors;
-                }
-            }
-        }
-        ways
     }
 }

@@ -30,11 +30,14 @@ pub enum Use {
     Proving,
     /// To a frog and its contact.
     Frog,
+    /// From a lever beside its drives to the encoder that reads it.
+    Reading,
 }
 
 impl Use {
     /// All uses, in the order printed.
-    pub const ALL: [Self; 7] = [Self::Drive, Self::Return, Self::Power, Self::Link, Self::Light, Self::Proving, Self::Frog];
+    pub const ALL: [Self; 8] =
+        [Self::Drive, Self::Return, Self::Power, Self::Link, Self::Light, Self::Proving, Self::Frog, Self::Reading];
 
     /// The word in print.
     pub fn word(self) -> &'static str {
@@ -46,6 +49,7 @@ impl Use {
             Self::Light => "light",
             Self::Proving => "proving",
             Self::Frog => "frog",
+            Self::Reading => "reading",
         }
     }
 }

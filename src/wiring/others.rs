@@ -1,8 +1,8 @@
-//! Lays the runs beside those that move drives: at the panel, home from contacts, to frogs, to lights.
+//! Lays the runs beside those that move drives: home from contacts, to frogs, to lights.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ends::{Clamp, End, Terminal};
+use super::ends::{End, Lead, Switch, Tap, Terminal};
 use super::model::Use;
 use super::plan::{lamps_of, proves};
 use super::planner::Planner;
@@ -13,41 +13,6 @@ use crate::scheme::Wiring as Way;
 use crate::takeoff::Subject;
 
 impl Planner<'_> {
-    /// What brings a family its power at the panel: from the fuse to the encoder, or to the discharge unit, and on to the levers.
-    pub(super) fn at_panel(&mut self, family: SchemeId) {
-        let traits = self.catalogue.scheme(family);
-        let Some(electrics) = traits.electrics else { return };
-        let source = self.source_of(Some(family), 0);
-        let poles = [End::Fuse(source), End::Socket(source)];
-        let levers = self.layout.panel.is_some();
-        let pairs: Vec<[End; 2]> = match traits.wiring {
-            Way::Local { .. } => poles.map(|pole| [pole, End::Encoder]).to_vec(),
-            Way::Direct { .. } if electrics.stored => {
-                let inputs = (0..).zip(poles).map(|(n, pole)| [pole, End::Store(Clamp::Input(n))]);
-                inputs.chain(levers.then_some([End::Store(Clamp::Plus), End::Levers])).collect()
-            }
-            Way::Direct { shared, .. } if levers => {
-                // With a shared return the levers need one pole only.
-                let needed = if shared > 0 { 1 } else { 2 };
-                poles.into_iter().take(needed).map(|pole| [pole, End::Levers]).collect()
-            }
-            Way::Direct { .. } | Way::None => Vec::new(),
-        };
-        self.at_origin(Some(family), &pairs);
-    }
-
-    /// Lays conductors between things at the panel.
-    fn at_origin(&mut self, scheme: Option<SchemeId>, pairs: &[[End; 2]]) {
-        let spot = self.layout.origin();
-        let mut laid: BTreeMap<End, u32> = BTreeMap::new();
-        for ends in pairs {
-            let to = if matches!(ends[1], End::Store(_)) { End::Store(Clamp::Input(0)) } else { ends[1] };
-            let n = laid.entry(to).or_default();
-            self.lay(Subject::Layout, scheme, Use::Power, ends.map(|end| Terminal { end, spot }), 1, *n);
-            *n += 1;
-        }
-    }
-
     /// Conductors home from the contacts that prove a direct drive; a local one reports over its link.
     pub(super) fn proving(&mut self) {
         let mut proved: BTreeMap<SchemeId, Vec<DriveId>> = BTreeMap::new();
@@ -61,13 +26,13 @@ impl Planner<'_> {
                 continue;
             }
             for lamp in 0..self.catalogue.rates.lamps_per_lever {
-                let mut at = Terminal { end: End::Lamp(LeverId::at(index), lamp), spot: lever.spot };
+                let mut at = Terminal { end: End::Lamp(LeverId::at(index), lamp, Lead::Minus), spot: lever.spot };
                 let subject = Subject::Lamp(LeverId::at(index), lamp);
-                // The contacts of drives on one lever stand in series.
+                // The contacts of drives on one lever stand in series: all but the last need one for each lamp.
                 for &drive in &drives {
-                    let contact = self.at_contact(drive);
-                    self.lay(subject, Some(scheme), Use::Proving, [at, contact], 1, lamp);
-                    at = contact;
+                    let number = self.proves_with(drive) + if drive == last { 0 } else { lamp % 2 };
+                    self.lay(subject, Some(scheme), Use::Proving, [at, self.at_contact(drive, number, Tap::of(lamp))], 1, lamp);
+                    at = self.at_contact(drive, number, Tap::Common);
                 }
             }
             proved.entry(scheme).or_default().push(last);
@@ -80,13 +45,18 @@ impl Planner<'_> {
                 self.lay_trunk(&trunk, Some(scheme), Use::Return, 1);
             }
             for drive in drives {
-                let contact = self.at_contact(drive);
+                let contact = self.at_contact(drive, self.proves_with(drive), Tap::Common);
                 if let Some(&hub) = trunk.hubs.get(&contact.spot.board) {
                     let lever = self.layout.drive(drive).lever;
                     self.run(Subject::Lamp(lever, 0), Some(scheme), Use::Return, [hub, contact], 1);
                 }
             }
         }
+    }
+
+    /// The first of a drive's contacts that proves it: those before it change frogs over.
+    fn proves_with(&self, drive: DriveId) -> u32 {
+        self.layout.frogs.iter().filter(|frog| frog.drive == drive).map(|_| 1).sum()
     }
 
     /// Frogs: one conductor to the frog and two to the rails, from the contact at the drive that changes it over. Those of an owned device have
@@ -99,9 +69,12 @@ impl Planner<'_> {
                 continue;
             }
             let id = FrogId::at(index);
-            let contact = self.at_contact(frog.drive);
-            for (first, end) in (0..).zip([End::Frog(id), End::Rail(id, 0), End::Rail(id, 1)]) {
+            let before = self.layout.frogs.iter().take(index).filter(|other| other.drive == frog.drive);
+            let number = before.map(|_| 1).sum();
+            let ends = [(Tap::Common, End::Frog(id)), (Tap::Normal, End::Rail(id, 0)), (Tap::Reverse, End::Rail(id, 1))];
+            for (first, (tap, end)) in (0..).zip(ends) {
                 let to = Terminal { end, spot: device.spot.value };
+                let contact = self.at_contact(frog.drive, number, tap);
                 self.lay(Subject::Frog(id), Some(scheme), Use::Frog, [contact, to], 1, first);
             }
         }
@@ -130,10 +103,15 @@ impl Planner<'_> {
         let levers = layout.levers.iter().enumerate();
         let switches: BTreeMap<DeviceId, LeverId> =
             levers.flat_map(|(index, lever)| lever.lights.iter().map(move |&device| (device, LeverId::at(index)))).collect();
-        if layout.panel.is_some() && !switches.is_empty() {
-            self.at_origin(None, &[[End::Fuse(self.source_of(None, 0)), End::Levers]]);
-        }
-        if layout.panel.is_none() {
+        if layout.panel.is_some() {
+            let mut levers: BTreeMap<usize, Vec<LeverId>> = BTreeMap::new();
+            for lever in switches.values().copied().collect::<BTreeSet<_>>() {
+                levers.entry(self.lit_from(lever)).or_default().push(lever);
+            }
+            for (section, levers) in levers {
+                self.in_turn(None, End::Fuse(self.source_of(None, section)), &levers, 0);
+            }
+        } else {
             let levers: BTreeSet<LeverId> = switches.values().copied().collect();
             levers.into_iter().for_each(|lever| self.feed_lever(lever, None, &feeds, 1));
         }
@@ -141,11 +119,32 @@ impl Planner<'_> {
             let id = DeviceId::at(index);
             let spot = device.spot.value;
             let strip = self.strip(spot, None);
-            let from = switches.get(&id).map_or(strip, |&lever| self.at_lever(lever));
+            let lever = switches.get(&id).copied();
             for light in 0..device.lights {
+                let from = lever.map_or(strip, |lever| self.at_lever(lever, None, Switch::Position(light)));
                 self.run(Subject::Aspect(id, light), None, Use::Light, [from, Terminal { end: End::Light(id, light), spot }], 1);
             }
-            self.run(Subject::Signal(id), None, Use::Return, [strip, Terminal { end: End::LightReturn(id), spot }], 1);
+            let home = lever.map_or(strip, |lever| self.home_from(lever, strip));
+            self.run(Subject::Signal(id), None, Use::Return, [home, Terminal { end: End::LightReturn(id), spot }], 1);
         }
+    }
+
+    /// Where a light that a lever switches comes home: at the strip of its board, or where that is on another section than the lever, at the socket or
+    /// strip that feeds the lever.
+    fn home_from(&mut self, lever: LeverId, strip: Terminal) -> Terminal {
+        let near = if self.layout.panel.is_some() {
+            let section = self.lit_from(lever);
+            Wanted { hub: self.socket(None, section), section }
+        } else {
+            let near = self.strip(self.layout.lever(lever).spot, None);
+            self.wanted(near, None)
+        };
+        if near.section == self.wanted(strip, None).section { strip } else { near.hub }
+    }
+
+    /// The section that feeds a lever which switches lights: that of the first of them.
+    fn lit_from(&self, lever: LeverId) -> usize {
+        let first = self.layout.lever(lever).lights.first();
+        first.zip(self.feed_of(None)).map_or(0, |(&device, feed)| feed.section_of(Subject::Signal(device)))
     }
 }

@@ -6,7 +6,7 @@ use super::contacts::Contacts;
 use super::flows::small_currents;
 use super::joints::load_joints;
 use super::labels::label;
-use super::model::Wiring;
+use super::model::{Run, Wiring};
 use super::planner::Planner;
 use super::sizing::size;
 use crate::catalogue::{Catalogue, Condition};
@@ -14,6 +14,7 @@ use crate::id::{DriveId, SchemeId};
 use crate::layout::{Lamps, Layout, Lever};
 use crate::power::Demand;
 use crate::scheme::{Action, Assignment, Wiring as Way};
+use crate::takeoff::Subject;
 
 /// Plans runs, leads and joints.
 pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand]) -> Wiring {
@@ -32,14 +33,27 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, dem
     planner.proving();
     planner.frogs();
     planner.lights();
+    planner.lamps();
+    planner.common_minus();
     let Planner { mut paths, mut wiring, .. } = planner;
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
     small_currents(layout, catalogue, assignment, &mut wiring.runs);
+    may_carry(demands, &mut wiring.runs);
     wiring.contacts = Contacts::new(layout, catalogue);
     size(layout, catalogue, assignment, demands, &mut wiring);
     wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring
+}
+
+/// What the supplies of a divided feed have in common must bear whatever a fuse lets through: where a return fails, the current of its section comes
+/// home that way.
+fn may_carry(demands: &[Demand], runs: &mut [Run]) {
+    for run in runs {
+        if let Subject::Supply(feed, _) = run.subject {
+            run.carries = demands.get(feed.index()).and_then(Demand::largest_fuse).unwrap_or_default();
+        }
+    }
 }
 
 /// The schemes that move anything, in the order of the catalogue.

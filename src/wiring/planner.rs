@@ -3,12 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::courses::walk;
-use super::ends::{Clamp, End, Source, Stop, Tag, Terminal};
+use super::ends::{Clamp, End, Port, Source, Stop, Switch, Tag, Tap, Terminal};
+use super::levers::{fed, leaves, lever_end};
 use super::model::{Lead, Run, Section, Use, Wiring};
 use super::paths::{Path, Paths};
 use super::trunk::{Trunk, Wanted, trunk};
 use crate::catalogue::Catalogue;
-use crate::id::{BoardId, ControllerId, DriveId, JointId, LeverId, SchemeId};
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, JointId, LeverId, SchemeId};
 use crate::layout::{Layout, Room, Spot, Waveform};
 use crate::power::{Demand, feed_of};
 use crate::quantity::{Current, Length, Voltage};
@@ -19,7 +20,7 @@ pub(super) struct Planner<'a> {
     pub(super) layout: &'a Layout,
     pub(super) catalogue: &'a Catalogue,
     pub(super) assignment: &'a Assignment,
-    demands: &'a [Demand],
+    pub(super) demands: &'a [Demand],
     pub(super) paths: Paths,
     pub(super) wiring: Wiring,
     /// Which half of each joint is nearer the panel: its first one?
@@ -50,12 +51,14 @@ impl<'a> Planner<'a> {
         Terminal { end: End::Motor(drive, tag), spot: self.layout.drive(drive).spot }
     }
 
-    pub(super) fn at_contact(&self, drive: DriveId) -> Terminal {
-        Terminal { end: End::Contact(drive), spot: self.layout.drive(drive).spot }
+    pub(super) fn at_contact(&self, drive: DriveId, number: u32, tap: Tap) -> Terminal {
+        Terminal { end: End::Contact(drive, number, tap), spot: self.layout.drive(drive).spot }
     }
 
-    pub(super) fn at_lever(&self, lever: LeverId) -> Terminal {
-        Terminal { end: End::Lever(lever), spot: self.layout.lever(lever).spot }
+    /// A tag of a lever's switch for a family, or for lights.
+    pub(super) fn at_lever(&self, lever: LeverId, family: Option<SchemeId>, switch: Switch) -> Terminal {
+        let end = lever_end(self.layout, self.catalogue, self.assignment, (lever, family), switch);
+        Terminal { end, spot: self.layout.lever(lever).spot }
     }
 
     /// The terminal strip of a board for a family of schemes, or for the lights: near `wanted` the first time it is asked for.
@@ -73,8 +76,17 @@ impl<'a> Planner<'a> {
     /// A hub of a family's wires, or of the lights', on the section that feeds its board. Over the wires of a family with stored pulses nothing
     /// runs but what its discharge unit gives.
     pub(super) fn wanted(&self, hub: Terminal, scheme: Option<SchemeId>) -> Wanted {
-        let feed = self.feed_of(scheme).filter(|_| !self.catalogue.is_stored(scheme));
-        Wanted { hub, section: feed.map_or(0, |feed| feed.section_at(hub.spot.board)) }
+        let Some(feed) = self.feed_of(scheme).filter(|_| !self.catalogue.is_stored(scheme)) else {
+            return Wanted { hub, section: 0 };
+        };
+        let board = hub.spot.board;
+        // The lights of a board stay together, on whatever section they are.
+        let lit = self.layout.devices.iter().position(|device| device.lit > 0 && device.spot.value.board == board);
+        let section = match lit.filter(|_| scheme.is_none()) {
+            Some(index) => feed.section_of(Subject::Signal(DeviceId::at(index))),
+            None => feed.section_at(board),
+        };
+        Wanted { hub, section }
     }
 
     /// The socket of a section of the feed of a family of schemes, or of the lights, from 0; the first feeds the panel. Nothing where a family
@@ -85,7 +97,7 @@ impl<'a> Planner<'a> {
         self.feed_of(scheme).map_or(unfed, |feed| feed.source(section))
     }
 
-    fn socket(&self, scheme: Option<SchemeId>, section: usize) -> Terminal {
+    pub(super) fn socket(&self, scheme: Option<SchemeId>, section: usize) -> Terminal {
         Terminal { end: End::Socket(self.source_of(scheme, section)), spot: self.layout.origin() }
     }
 
@@ -97,7 +109,7 @@ impl<'a> Planner<'a> {
         };
         let stored = self.catalogue.is_stored(scheme);
         match (purpose, stored, n) {
-            (Use::Link, ..) => End::Encoder,
+            (Use::Link, ..) => End::Encoder(1, Port::Link),
             (Use::Power, true, 0) => End::Store(Clamp::Plus),
             (_, true, _) => End::Store(Clamp::Minus),
             (Use::Power, false, 0) => End::Fuse(source),
@@ -132,7 +144,7 @@ impl<'a> Planner<'a> {
     ) {
         // The reader refuses boards that cannot be reached, so a way is always found.
         let Some(path) = self.paths.between(from.spot, to.spot) else { return };
-        if from.end.is_source() && !matches!(subject, Subject::Layout) {
+        if from.end.is_source() && !matches!(subject, Subject::Layout | Subject::Supply(..)) {
             from.end = self.pole(from.end, scheme, purpose, first);
         }
         let sections = self.sections(from, to, &path.crosses);
@@ -186,11 +198,12 @@ impl<'a> Planner<'a> {
     pub(super) fn direct(&mut self, scheme: SchemeId, conductors: u32, shared: u32) {
         let drives = self.drives_of(scheme);
         let shared = shared.min(conductors);
+        let action = self.catalogue.scheme(scheme).action;
         let pulses = matches!(self.catalogue.scheme(scheme).draw, Draw::Pulse { .. });
         let trunk = self.trunk_to(&drives, scheme);
         for &drive in &drives {
-            let lever = self.at_lever(self.layout.drive(drive).lever);
             for n in 0..conductors - shared {
+                let lever = self.at_lever(self.layout.drive(drive).lever, Some(scheme), leaves(action, shared > 0, n));
                 let motor = self.at_motor(drive, if pulses { Tag::Coil(n) } else { Tag::End(n) });
                 self.lay(Subject::Drive(drive), Some(scheme), Use::Drive, [lever, motor], 1, n);
             }
@@ -214,9 +227,10 @@ impl<'a> Planner<'a> {
 
     /// Brings power to a lever beside the drives, from the strip of its board.
     pub(super) fn feed_lever(&mut self, lever: LeverId, scheme: Option<SchemeId>, trunk: &Trunk, poles: u32) {
-        let at = self.at_lever(lever);
-        if let Some(&hub) = trunk.hubs.get(&at.spot.board) {
-            self.run(Subject::Lever(lever), scheme, Use::Power, [hub, at], poles);
+        let Some(&hub) = trunk.hubs.get(&self.layout.lever(lever).spot.board) else { return };
+        for pole in 0..poles {
+            let at = self.at_lever(lever, scheme, fed(self.catalogue, scheme, pole));
+            self.lay(Subject::Lever(lever), scheme, Use::Power, [hub, at], 1, pole);
         }
     }
 

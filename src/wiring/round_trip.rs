@@ -1,5 +1,7 @@
 //! What a drive's current meets on its way out and home again: wires, and the plugs where they part.
 
+use std::collections::BTreeMap;
+
 use super::ends::End;
 use super::model::{Run, Use, Wiring};
 use crate::id::{DriveId, SchemeId};
@@ -68,8 +70,7 @@ impl Wiring {
         let lever = Subject::Lever(layout.drive(drive).lever);
         let poles = self.runs_of(lever).iter().filter(mine);
         let own = poles.chain([going, home]).map(|run| (run, 1)).collect();
-        let at_levers = |run: &&Run| run.to.end == End::Levers;
-        let feed = self.runs_of(Subject::Layout).iter().filter(mine).filter(at_levers).collect();
+        let feed = self.chain_to(going);
         // With no panel a pair leads from board to board, else one return.
         let (purpose, along) = if layout.panel.is_none() { (Use::Power, 2) } else { (Use::Return, 1) };
         let mut shared = Vec::new();
@@ -86,6 +87,16 @@ impl Wiring {
             board = hop.from.spot.board;
         }
         Way { feed, shared, own }
+    }
+
+    /// The runs from the source to the lever on a panel where a run begins, from lever to lever, the last first.
+    fn chain_to(&self, going: &Run) -> Vec<&Run> {
+        let mine = |run: &&Run| run.scheme == going.scheme && run.purpose == Use::Power && run.first == 0;
+        let lever = |end: End| if let End::Lever(lever, family, _) = end { Some((lever, family)) } else { None };
+        let to: BTreeMap<_, &Run> =
+            self.runs_of(Subject::Layout).iter().filter(mine).filter_map(|run| Some((lever(run.to.end)?, run))).collect();
+        let before = |run: &&Run| to.get(&lever(run.from.end)?).copied();
+        std::iter::successors(before(&going), before).take(to.len()).collect()
     }
 
     /// What one conductor of a run resists from end to end, of the wire chosen for it and with the plugs on its way.

@@ -58,16 +58,17 @@ fn ohms(plan: &Estimate, index: usize) -> f64 {
     metres * line(wire) + joints
 }
 
-/// The runs from a source to an end, one conductor, by their places.
+/// The runs from a source to an end, one conductor, by their places. What leaves a lever comes to it at another tag of the same switch.
 fn way(plan: &Estimate, to: End, purpose: Use, core: u32) -> Vec<usize> {
     let runs = &plan.wiring.runs;
-    let leads_to = |run: &&Run| {
-        let is_lever = matches!((to, run.to.end), (End::Lever(_), End::Levers));
-        (run.to.end == to || is_lever) && run.purpose == purpose && run.first == core
+    let is_same = |end: End| match (to, end) {
+        (End::Lever(lever, family, _), End::Lever(other, of, _)) => (lever, family) == (other, of),
+        _ => to == end,
     };
-    let Some(run) = runs.iter().find(leads_to) else { return Vec::new() };
-    let index = runs.iter().position(|other| std::ptr::eq(other, run)).unwrap();
-    let mut before = if run.from.end.is_source() { Vec::new() } else { way(plan, run.from.end, Use::Power, core) };
+    let leads_to = |run: &Run| is_same(run.to.end) && run.purpose == purpose && run.first == core && run.scheme.is_some();
+    let Some(index) = runs.iter().position(leads_to) else { return Vec::new() };
+    let from = runs[index].from.end;
+    let mut before = if from.is_source() { Vec::new() } else { way(plan, from, Use::Power, core) };
     before.push(index);
     before
 }
@@ -198,14 +199,17 @@ fn every_piece_on_the_way_of_a_pulse_is_in_its_peak() {
         let charged = 16.0 * 1.1 * 2.0_f64.sqrt() - 1.4;
         let runs = &plan.wiring.runs;
         let find = |is: &dyn Fn(&Run) -> bool| (0..runs.len()).find(|index| runs[*index].scheme == Some(solenoid) && is(&runs[*index]));
-        let feed = ohms(&plan, find(&|run| run.from.end == End::Store(Clamp::Plus) && run.to.end == End::Levers).expect("levers plus"));
         assert!(!unit.throws.is_empty());
         for told in &unit.throws {
             let drives: Vec<_> = layout.lever(told.lever).drives.iter().filter(|drive| plan.assignment.of(**drive) == Some(solenoid)).collect();
             let (mut own, mut shared): (f64, f64) = (0.0, 0.0);
+            let mut feed = 0.0;
             for &&drive in &drives {
                 let going = find(&|run| run.subject == Subject::Drive(drive) && run.purpose == Use::Drive).unwrap();
                 let home = find(&|run| run.subject == Subject::Drive(drive) && run.purpose == Use::Return).unwrap();
+                let chain = way(&plan, runs[going].from.end, Use::Power, 0);
+                assert!(chain.first().is_some_and(|first| runs[*first].from.end == End::Store(Clamp::Plus)));
+                feed = chain.into_iter().map(|run| ohms(&plan, run)).sum();
                 own = own.max(ohms(&plan, going) + ohms(&plan, home));
                 let (mut at, mut trunk) = (runs[home].from.end, 0.0);
                 while at != End::Store(Clamp::Minus) {

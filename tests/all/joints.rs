@@ -134,14 +134,18 @@ fn ends_name_the_terminal_they_are_joined_to() {
         let run = runs.iter().find(|run| run.label == label).unwrap_or_else(|| panic!("no {label}"));
         [run.from.end, run.to.end].map(|end| end.name(&layout, &catalogue))
     };
-    assert_eq!(named("T1 normal"), ["lever T1", "coil normal of T1"]);
-    assert_eq!(named("T1 reverse"), ["lever T1", "coil reverse of T1"]);
+    assert_eq!(named("T1 normal"), ["lever T1 for Twin-coil solenoid, tag joined at normal", "coil normal of T1"]);
+    assert_eq!(named("T1 reverse"), ["lever T1 for Twin-coil solenoid, tag joined at reverse", "coil reverse of T1"]);
     assert_eq!(named("T1 return"), ["strip for Twin-coil solenoid on Quay", "coil return of T1"]);
     assert_eq!(named("Basin return"), ["discharge unit, minus, at the panel", "strip for Twin-coil solenoid on Basin"]);
     assert_eq!(named("discharge unit input 1"), ["fuse of 16 V AC at the panel", "discharge unit, input 1, at the panel"]);
-    assert_eq!(named("levers plus"), ["discharge unit, plus, at the panel", "levers in turn"]);
-    assert_eq!(named("encoder minus"), ["supply socket 12 V DC at the panel", "encoder at the panel"]);
-    assert_eq!(named("S4 light 1"), ["lever S4", "light 1 of S4"]);
+    let first = ["discharge unit, plus, at the panel", "lever T1 for Twin-coil solenoid, common"];
+    assert_eq!(named("levers plus to T1"), first);
+    assert_eq!(named("levers plus to T5"), ["lever T3, common", "lever T5, common"]);
+    assert_eq!(named("latches return"), ["discharge unit, minus, at the panel", "latch of lever T1, coil return"]);
+    assert_eq!(named("encoder minus"), ["supply socket 12 V DC at the panel", "encoder 1, minus"]);
+    assert_eq!(named("S4 light 1"), ["lever S4, position 1", "light 1 of S4"]);
+    assert_eq!(named("T1 rail reverse"), ["contact at T1, tag joined at reverse", "rail of frog T1 for reverse"]);
     assert!(runs.iter().all(|run| !matches!(run.to.end, End::Store(Clamp::Minus))));
 
     let (_, plan) = planned(HARBOUR, &catalogue, "stall-motor");
@@ -181,7 +185,8 @@ fn a_lead_over_a_joint_is_cut_there() {
     assert_eq!(lead.length, (way.length + tails).grown(layout.rules.slack.value).ceil_mm());
 }
 
-/// A strip has a way for each conductor that ends there.
+/// A strip has a way for each conductor that ends there; so has that beside a controller from which three boards go on, with one to each of its
+/// own terminals.
 #[test]
 fn strips_have_a_way_for_each_wire() {
     let catalogue = catalogue();
@@ -194,6 +199,8 @@ fn strips_have_a_way_for_each_wire() {
             }
         }
     }
+    let beside = layout.boards.iter().position(|board| &*board.name == "Basin").map(BoardId::at).unwrap();
+    *ways.entry(beside).or_default() += 6 * (3 + 1);
     for (board, ways) in ways {
         let reasons = plan.takeoff.needs.iter().filter(|need| *catalogue.kind(need.kind).name == *"terminal-strip");
         let reasons = reasons.flat_map(|need| &need.reasons).filter(|reason| reason.subject == Subject::Board(board));
@@ -222,11 +229,14 @@ fn every_lever_has_its_input_and_its_outputs() {
     let catalogue = catalogue();
     let (layout, plan) = planned(EXHIBITION, &catalogue, "servo-made");
     let moved = layout.levers.iter().filter(|lever| !lever.drives.is_empty()).count();
-    assert_eq!(plan.inputs.len(), moved);
+    assert_eq!(plan.encoders.iter().map(|encoder| encoder.inputs.len()).sum::<usize>(), moved);
     let mut inputs = BTreeSet::new();
     let mut outputs = BTreeSet::new();
-    for input in &plan.inputs {
-        let most = |attr: Attr| catalogue.part(input.part).measured(attr).map_or(0.0, underboard::quantity::Quantity::to_f64);
+    let inputs_of = |encoder: &'_ underboard::wiring::Encoder| encoder.inputs.clone();
+    for (part, input) in
+        plan.encoders.iter().flat_map(|encoder| inputs_of(encoder).into_iter().map(|input| (encoder.part, input)))
+    {
+        let most = |attr: Attr| catalogue.part(part).measured(attr).map_or(0.0, underboard::quantity::Quantity::to_f64);
         assert!(inputs.insert((input.encoder, input.input)) && f64::from(input.input) <= most(Attr::Inputs));
         assert_eq!(input.outputs.len(), 2, "two lamps a lever");
         assert!(input.outputs.iter().all(|&at| outputs.insert((input.encoder, at)) && f64::from(at) <= most(Attr::Outputs)));
@@ -307,5 +317,33 @@ fn what_belongs_together_goes_over_one_plug() {
         for (index, run) in plan.wiring.runs.iter().enumerate().filter(|(_, run)| run.crosses.contains(&joint)) {
             assert_eq!(plan.wiring.plugs_of(joint, index).len(), 1, "{}", run.label);
         }
+    }
+}
+
+/// The supplies of a divided feed have their minus in common, by a wire of the schedule that is on the bill, labelled, and as thick as the largest
+/// fuse wants; an undivided feed has none.
+#[test]
+fn the_common_minus_is_a_wire() {
+    let catalogue = catalogue();
+    for (rule, count) in [("  sections: 1\n", 0), ("  sections: 3\n", 2)] {
+        let text = HARBOUR.replacen("\nrules:\n", &format!("\nrules:\n{rule}"), 1);
+        let (_, plan) = planned(&text, &catalogue, "servo-made");
+        let minus: Vec<&Run> = plan
+            .wiring
+            .runs
+            .iter()
+            .filter(|run| matches!((run.from.end, run.to.end), (End::Socket(_), End::Socket(_))))
+            .collect();
+        assert_eq!(minus.len(), count, "{rule}");
+        for (index, run) in minus.iter().enumerate() {
+            assert_eq!(run.label, format!("minus 12 V DC, section {} to 12 V DC, section {}", index + 1, index + 2));
+            let sizing = plan.wiring.sizing_of(run.subject, None).expect("it has its size");
+            let fuse = plan.demands[0].largest_fuse().expect("each section has its fuse");
+            assert!(sizing.rating >= fuse && run.carries == fuse, "{} under {fuse}", sizing.rating);
+            let wires = plan.takeoff.needs.iter().filter(|need| *catalogue.kind(need.kind).name == *"wire");
+            let pieces = wires.flat_map(|need| &need.reasons).filter(|reason| reason.subject == run.subject);
+            assert_eq!(pieces.filter_map(|reason| reason.piece).collect::<Vec<_>>(), [run.length]);
+        }
+        assert!(plan.wiring.labels().values().flatten().filter(|label| label.starts_with("minus ")).count() == 2 * count);
     }
 }

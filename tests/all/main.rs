@@ -18,6 +18,7 @@ mod codes;
 mod drilling;
 mod drops;
 mod electrics;
+mod ends;
 mod examples;
 #[cfg(unix)]
 mod faults;
@@ -44,4 +45,5 @@ mod support;
 mod takeoff;
 mod trade;
 mod usage;
+mod walk;
 mod wiring;

@@ -17,17 +17,20 @@ const HARBOUR: &str = include_str!("../../examples/saltmarsh-harbour.yaml");
 
 /// A layout of so many boards in a row, with what stands on them.
 #[derive(Debug, Clone)]
-struct Shape {
+pub(crate) struct Shape {
     boards: usize,
     panel: &'static str,
     /// By device: what it is, its board, and where along it.
     devices: Vec<(&'static str, usize, i32)>,
     lamps: &'static str,
     controllers: &'static str,
+    sections: u32,
+    /// Whether every second of the plain turnouts is on one lever with the one before it, and every second of the lights.
+    pairs: bool,
 }
 
 impl Shape {
-    fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         let mut text = String::from("boards:\n");
         for board in 0..self.boards {
             let _ = writeln!(text, "  - {{id: B{board}, size: 1200 x 450 mm}}");
@@ -42,21 +45,30 @@ impl Shape {
         let _ = writeln!(text, "{}", self.panel);
         for (list, is_turnout) in [("turnouts", true), ("signals", false)] {
             let mine = self.devices.iter().enumerate().filter(|(_, (what, ..))| what.contains("frog") == is_turnout);
+            let mut alone: BTreeMap<&str, usize> = BTreeMap::new();
             let lines: Vec<String> = mine
                 .map(|(n, (what, board, at))| {
-                    format!("  - {{id: D{n}, board: B{}, at: {at} x 150 mm, {what}}}", board % self.boards)
+                    let sort = if what.starts_with("frog") { "frog" } else { what };
+                    let pairs = self.pairs && (sort == "frog" || sort.starts_with("kind: colour light"));
+                    let with = alone.remove(sort).filter(|_| pairs).map(|with| format!(", with: D{with}"));
+                    if with.is_none() {
+                        alone.insert(sort, n);
+                    }
+                    let with = with.unwrap_or_default();
+                    format!("  - {{id: D{n}, board: B{}, at: {at} x 150 mm, {what}{with}}}", board % self.boards)
                 })
                 .collect();
             if !lines.is_empty() {
                 let _ = writeln!(text, "{list}:\n{}", lines.join("\n"));
             }
         }
-        let _ = writeln!(text, "rules: {{lamps: {}, controllers: {}}}", self.lamps, self.controllers);
+        let _ =
+            writeln!(text, "rules: {{lamps: {}, controllers: {}, sections: {}}}", self.lamps, self.controllers, self.sections);
         text
     }
 }
 
-fn shapes() -> impl Strategy<Value = Shape> {
+pub(crate) fn shapes() -> impl Strategy<Value = Shape> {
     let what = prop::sample::select(vec![
         "frog: insulated",
         "frog: live",
@@ -69,12 +81,9 @@ fn shapes() -> impl Strategy<Value = Shape> {
     let devices = prop::collection::vec((what, 0..4_usize, 0..1200_i32), 1..14);
     let words =
         (prop::sample::select(vec!["none", "commanded", "proved"]), prop::sample::select(vec!["each board", "neighbour"]));
-    (1..5_usize, panel, devices, words).prop_map(|(boards, panel, devices, (lamps, controllers))| Shape {
-        boards,
-        panel,
-        devices,
-        lamps,
-        controllers,
+    let divided = (prop::sample::select(vec![1, 1, 2, 3]), any::<bool>());
+    (1..5_usize, panel, devices, words, divided).prop_map(|(boards, panel, devices, (lamps, controllers), (sections, pairs))| {
+        Shape { boards, panel, devices, lamps, controllers, sections, pairs }
     })
 }
 
@@ -92,15 +101,14 @@ fn plans(catalogue: &Catalogue, layout: &Layout) -> Vec<(Assignment, Wiring)> {
 
 fn exists(layout: &Layout, assignment: &Assignment, end: End) -> bool {
     match end {
-        End::Socket(_) | End::Fuse(_) | End::Branch(..) | End::Store(_) | End::Encoder => true,
-        End::Levers => layout.panel.is_some(),
-        End::Lever(id) | End::Lamp(id, _) => id.index() < layout.levers.len(),
-        End::Motor(id, _) | End::Contact(id) => id.index() < layout.drives.len(),
+        End::Socket(_) | End::Fuse(_) | End::Branch(..) | End::Store(_) | End::Encoder(..) => true,
+        End::Lever(id, ..) | End::Lamp(id, ..) | End::Latch(id, _) => id.index() < layout.levers.len(),
+        End::Motor(id, _) | End::Contact(id, ..) => id.index() < layout.drives.len(),
         End::Frog(id) => id.index() < layout.frogs.len(),
         End::Rail(id, rail) => id.index() < layout.frogs.len() && rail < 2,
         End::Light(id, light) => layout.devices.get(id.index()).is_some_and(|device| light < device.lights),
         End::LightReturn(id) => layout.devices.get(id.index()).is_some_and(|device| device.lights > 0),
-        End::Controller(id) => id.index() < assignment.controllers.len(),
+        End::Controller(id) | End::Channel(id, ..) => id.index() < assignment.controllers.len(),
         End::Strip(id, _) => id.index() < layout.boards.len(),
     }
 }
@@ -184,7 +192,7 @@ thread_local! {
     static STARTER: &'static Catalogue = Box::leak(Box::new(from_starter().expect("the starter reads")));
 }
 
-fn catalogue() -> &'static Catalogue {
+pub(crate) fn catalogue() -> &'static Catalogue {
     STARTER.with(|catalogue| *catalogue)
 }
 

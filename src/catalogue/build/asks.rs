@@ -133,13 +133,17 @@ fn fitting(field: &Field<'_>, measure: Measure, per: Option<Per>) -> Result<(), 
 fn subjects(measure: Measure) -> &'static [Per] {
     use Per::{Arm, Aspect, Board, Branch, Controller, Drive, Frog, Joint, JointPin, Lamp, Layout, Lever, Panel, Signal, Supply};
     match measure {
-        Measure::RunLength | Measure::WireArea => &[Drive, Arm, Lever, Frog, Lamp, Aspect, Signal, Board, Controller, Layout],
+        Measure::RunLength | Measure::WireArea | Measure::ScrewedEnds => {
+            &[Drive, Arm, Lever, Frog, Lamp, Aspect, Signal, Supply, Board, Controller, Layout]
+        }
         Measure::LeadLength => &[Drive, Arm, Joint],
-        Measure::RodLength | Measure::BracketLength => &[Drive, Arm],
-        Measure::StripWays => &[Board],
+        Measure::RodLength | Measure::BracketLength | Measure::ContactsToFit => &[Drive, Arm],
+        Measure::StripWays => &[Board, Supply, Layout],
+        Measure::StripBridges => &[Board, Supply, Joint, Layout],
+        Measure::PanelWires | Measure::PanelEnds => &[Lever],
         Measure::WireEnds => &[Board, Panel],
         Measure::Tails | Measure::TailLength => &[Joint],
-        Measure::LinkLength => &[Board, Controller],
+        Measure::LinkLength | Measure::LinkEnds => &[Board, Controller],
         Measure::Conductors => &[Drive, Arm, Joint, JointPin],
         Measure::Channels => &[Controller],
         Measure::Plugs | Measure::Matings | Measure::PinArea => &[Joint, JointPin],

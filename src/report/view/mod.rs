@@ -24,6 +24,7 @@ mod power;
 mod rods;
 mod schedule;
 mod shop;
+mod strips;
 mod timeline;
 mod verdict;
 mod why;

@@ -9,11 +9,12 @@ use crate::layout::Lamps;
 use crate::power::Branch;
 use crate::quantity::Current;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
-use crate::wiring::{End, lamps_of, served};
+use crate::takeoff::Subject;
+use crate::wiring::{Encoder, End, Set, lamps_of, served};
 
 /// The tables of the panel, or of the levers beside the boards.
 pub(super) fn panel(plan: &Plan) -> Option<Section> {
-    let tables = [feeds(plan), levers(plan)];
+    let tables = [feeds(plan), levers(plan), jumpers(plan)];
     let blocks: Vec<Block> = tables.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table).collect();
     (!blocks.is_empty())
         .then(|| Section::new("at_panel", if plan.layout.panel.is_some() { "At the panel" } else { "Feeds and levers" }, blocks))
@@ -57,7 +58,7 @@ fn feeds(plan: &Plan) -> Table {
     .rows(rows)
     .note(
         "A supply plugs into its socket; its supply lead goes from there to the fuse, and all that goes out begins behind the fuse. Where a feed is divided, \
-         each section has a supply, a socket and a fuse of its own; their plus poles are never joined. A branch fuse stands beside the fuse of its feed and is \
+         each section has a supply, a socket and a fuse of its own; their plus poles are never joined, and the minus of direct current is, from socket to socket by wires of the schedule. A branch fuse stands beside the fuse of its feed and is \
          joined to it by a short piece of the feed's own wire, from an offcut: the thinner wires begin behind it.",
     )
 }
@@ -67,15 +68,16 @@ fn levers(plan: &Plan) -> Table {
     let estimate = &plan.estimate;
     let rows = plan.layout.levers.iter().enumerate().map(|(at, lever)| {
         let id = LeverId::at(at);
-        let input = estimate.inputs.iter().find(|input| input.lever == id);
+        let input = estimate.encoders.iter().flat_map(|encoder| &encoder.inputs).find(|input| input.lever == id);
         let lamps = lamps_of(plan.layout, plan.catalogue, &estimate.assignment, lever);
         let lit = match (input, lamps) {
             (_, Lamps::None) => String::new(),
-            (Some(input), _) => {
+            (Some(input), _) if !input.outputs.is_empty() => {
                 format!("outputs {}", and(&input.outputs.iter().map(u32::to_string).collect::<Vec<_>>()))
             }
-            (None, Lamps::Commanded) => "at the lever, by its poles or its latch".to_owned(),
-            (None, Lamps::Proved) => "by the wires of the contact".to_owned(),
+            (_, Lamps::Commanded) if is_latched(plan, id) => "by its latch".to_owned(),
+            (_, Lamps::Commanded) => "by the poles of the lever".to_owned(),
+            (_, Lamps::Proved) => "by the wires of the contact".to_owned(),
         };
         let mut works: Vec<String> = Vec::new();
         for drive in &lever.drives {
@@ -84,7 +86,7 @@ fn levers(plan: &Plan) -> Table {
             }
         }
         let wires = estimate.wiring.runs.iter().filter(|run| match run.from.end {
-            End::Lever(of) | End::Lamp(of, _) => of == id,
+            End::Lever(of, ..) | End::Lamp(of, ..) => of == id && !matches!(run.subject, Subject::Layout),
             _ => false,
         });
         let wires: Vec<&str> = wires.map(|run| run.label.as_str()).collect();
@@ -97,9 +99,11 @@ fn levers(plan: &Plan) -> Table {
             named(wires.join(", ")),
         ])
     });
-    let encoders: BTreeSet<(u32, crate::id::PartId)> = estimate.inputs.iter().map(|input| (input.encoder, input.part)).collect();
-    let which: Vec<String> =
-        encoders.into_iter().map(|(number, part)| format!("Encoder {number} is: {}", plan.catalogue.part(part).title)).collect();
+    let named = |encoder: &Encoder| {
+        let free = if encoder.inputs.is_empty() { "; all its inputs are free" } else { "" };
+        format!("Encoder {} is: {}{free}", encoder.number, plan.catalogue.part(encoder.part).title)
+    };
+    let which: Vec<String> = estimate.encoders.iter().map(named).collect();
     let table = Table::new(
         "lever_wiring",
         "Levers",
@@ -116,8 +120,44 @@ fn levers(plan: &Plan) -> Table {
         return table;
     }
     table.note(format!(
-        "2.3 is input 3 of encoder 2, or channel 3 of controller 2. {}. Feed and link come to the first encoder and go on from one to the next. The wire sets of the levers \
-         join lever, lamps and encoder; teach the link which input works which channel as this table has it.",
+        "2.3 is input 3 of encoder 2, or channel 3 of controller 2. {}. Feed and link come to the first encoder and go on from one to the next. Which tag of a lever is joined to which \
+         terminal stands among the short wires; teach the link which input works which channel as this table has it.",
         which.join("; ")
     ))
+}
+
+/// Whether a lever's lamps are lit by its latch.
+fn is_latched(plan: &Plan, id: LeverId) -> bool {
+    plan.estimate.jumpers.iter().any(|jumper| matches!(jumper.to, End::Latch(of, _) if of == id))
+}
+
+/// The short wires behind the levers, between encoders, and from contacts to their controllers.
+fn jumpers(plan: &Plan) -> Table {
+    let rows = plan.estimate.jumpers.iter().map(|jumper| {
+        let end = |end: End| Cell::from(end.name(plan.layout, plan.catalogue));
+        let set = match jumper.set {
+            Set::Lever(_) => "wires behind the levers",
+            Set::Encoder(_) => "the lead of that encoder",
+            Set::Contact(_) => "wires for a contact",
+        };
+        let label = Cell::from(&*jumper.label);
+        Row::of([label, end(jumper.from), end(jumper.to), jumper.colour.letters().into(), set.into()])
+    });
+    Table::new(
+        "jumpers",
+        "Short wires",
+        [
+            ColumnHead::words("label", "Wire"),
+            ColumnHead::words("from", "From"),
+            ColumnHead::words("to", "To"),
+            ColumnHead::words("colour", "Colour"),
+            ColumnHead::words("set", "Out of the set of"),
+        ],
+    )
+    .rows(rows)
+    .note(
+        "They stand ready in sets and are not cut from reels. Normal and reverse of a tag say when it is joined to the common one: when lever or blades stand so. \
+         What a changeover or a lever is called by on its case may differ: find its tags with a meter. The second lamp of a lever that reverses stands the \
+         other way round to the first; one resistor, before the first of the two wires, serves both.",
+    )
 }

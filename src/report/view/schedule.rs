@@ -1,6 +1,7 @@
 //! The schedule: every piece of wire, board by board, in the order one lays it.
 
 use super::plan::Plan;
+use super::strips::strip_name;
 use super::words::and;
 use crate::id::BoardId;
 use crate::layout::Spot;
@@ -156,14 +157,19 @@ fn area(plan: &Plan, run: &Run) -> Option<Quantity> {
     plan.estimate.wiring.area_of(run.subject, run.scheme).filter(|_| run.purpose != Use::Link).map(Area::quantity)
 }
 
-/// An end of a piece in words: the thing, or the joint with the plugs that carry it.
-fn stop(plan: &Plan, run: usize, stop: Stop) -> String {
+/// An end of a piece in words: the thing, with the ways where it is a strip, or the joint with the plugs that carry it.
+pub(super) fn stop(plan: &Plan, run: usize, stop: Stop) -> String {
+    let of = |numbers: Vec<String>, one: &str| format!("{one}{} {}", if numbers.len() > 1 { "s" } else { "" }, and(&numbers));
     match stop {
-        Stop::At(end) => end.name(plan.layout, plan.catalogue),
+        Stop::At(end) => {
+            let name = end.name(plan.layout, plan.catalogue);
+            let strip = plan.estimate.strips.iter().find(|strip| strip.at == end);
+            let ways: Vec<String> = strip.into_iter().flat_map(|strip| strip.ways_of(run)).map(|way| way.to_string()).collect();
+            if ways.is_empty() { name } else { format!("{}, {}", strip_name(&name, end), of(ways, "way")) }
+        }
         Stop::Plug(joint) => {
             let plugs: Vec<String> = plan.estimate.wiring.plugs_of(joint, run).into_iter().map(|plug| plug.to_string()).collect();
-            let name = &plan.layout.joint(joint).name;
-            format!("joint {name}, plug{} {}", if plugs.len() > 1 { "s" } else { "" }, and(&plugs))
+            format!("joint {}, {}", plan.layout.joint(joint).name, of(plugs, "plug"))
         }
     }
 }

@@ -7,6 +7,7 @@ use super::panel::panel;
 use super::plan::{Plan, Show};
 use super::power;
 use super::schedule::{place, schedule};
+use super::strips::{strips, tails};
 use super::words::{and, table_or};
 use crate::catalogue::{Form, Per, Role, Word};
 use crate::id::{ControllerId, DriveId};
@@ -24,8 +25,10 @@ pub fn wiring(plan: &Plan) -> Document {
         controllers(plan),
         sizes(plan),
         schedule(plan),
+        strips(plan),
         labels(plan),
         pins(plan),
+        tails(plan),
         colours(plan),
         totals(plan),
     ]

@@ -107,7 +107,7 @@ impl Book<'_> {
             return (!table.rows.is_empty())
                 .then(|| Section::new("panel_wires", "Wires at the panel", [how, Block::Table(table)]));
         }
-        let begins = |run: &&Run| run.from.end.is_at_origin() || matches!(run.from.end, End::Lever(_) | End::Lamp(..));
+        let begins = |run: &&Run| run.from.end.is_at_origin() || matches!(run.from.end, End::Lever(..) | End::Lamp(..));
         let rows = runs.iter().filter(begins).map(|run| {
             let colours: Vec<&str> = run.colours().map(Colour::letters).collect();
             Row::of([

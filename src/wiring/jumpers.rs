@@ -1,0 +1,274 @@
+//! Jumpers: the short wires between things that stand together, out of sets that are bought as such: behind the levers, from encoder to encoder, from
+//! the contact of a drive to its controller.
+
+use std::collections::BTreeMap;
+
+use super::colour::{Colour, colour};
+use super::encoders::{Encoder, Input};
+use super::ends::{End, LatchTag, Lead, Port, Switch, Tap};
+use super::levers::{CROSSED, Shown, lamp_section, leaves, lever_end, shown};
+use super::model::Use;
+use super::plan::proves;
+use crate::catalogue::Catalogue;
+use crate::id::{ControllerId, DriveId, LeverId, SchemeId};
+use crate::layout::{Lamps, Layout};
+use crate::power::Demand;
+use crate::scheme::{Action, Assignment, Wiring as Way};
+
+/// Out of what a jumper is taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Set {
+    /// A set of wires for levers, at this one.
+    Lever(LeverId),
+    /// The lead that comes with this encoder, from 2, and joins it to the one before.
+    Encoder(u32),
+    /// A set of wires for the contact at this drive.
+    Contact(DriveId),
+}
+
+/// A short wire between two things that stand together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Jumper {
+    /// Out of what it is taken.
+    pub set: Set,
+    /// What it is called, in two or three words.
+    pub label: String,
+    /// From here.
+    pub from: End,
+    /// To here.
+    pub to: End,
+    /// Its colour.
+    pub colour: Colour,
+}
+
+/// All jumpers of a plan, lever by lever, then encoder by encoder and contact by contact.
+pub fn jumpers(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    demands: &[Demand],
+    encoders: &[Encoder],
+) -> Vec<Jumper> {
+    let read = |lever: LeverId| encoders.iter().flat_map(|encoder| &encoder.inputs).find(|input| input.lever == lever).cloned();
+    let mut layer = Layer { layout, catalogue, assignment, demands, jumpers: Vec::new(), last: BTreeMap::new() };
+    layer.at_levers(read);
+    for (before, after) in encoders.iter().zip(encoders.iter().skip(1)) {
+        let [before, after] = [before, after].map(|encoder| encoder.number);
+        for (n, port) in (0..).zip([Port::Plus, Port::Minus, Port::Link]) {
+            let purpose = if port == Port::Link { Use::Link } else { Use::Power };
+            let ends = [End::Encoder(before, port), End::Encoder(after, port)];
+            layer.join(Set::Encoder(after), format!("encoder {after} {}", port.word()), (purpose, n % 2), ends);
+        }
+    }
+    layer.at_contacts();
+    layer.jumpers
+}
+
+/// How many wires of sets each lever takes, and how many of their ends stand under a screw. It does not hang on the encoders bought: at which of them a lever is read, its wires are as many.
+pub(crate) fn panel_wires(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    demands: &[Demand],
+) -> BTreeMap<LeverId, (u32, u32)> {
+    let lamps = catalogue.rates.lamps_per_lever;
+    let read = |lever: LeverId| Some(Input { lever, encoder: 1, input: 1, outputs: (1..=lamps).collect() });
+    let mut layer = Layer { layout, catalogue, assignment, demands, jumpers: Vec::new(), last: BTreeMap::new() };
+    layer.at_levers(read);
+    let mut wires: BTreeMap<LeverId, (u32, u32)> = BTreeMap::new();
+    for jumper in layer.jumpers {
+        if let Set::Lever(lever) = jumper.set {
+            let (count, screwed) = wires.entry(lever).or_default();
+            *count += 1;
+            *screwed += [jumper.from, jumper.to].into_iter().map(|end| u32::from(end.is_screwed())).sum::<u32>();
+        }
+    }
+    wires
+}
+
+/// What goes on from lever to lever.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Chain {
+    /// The common of the inputs: of all encoders, whose minus is joined by their leads.
+    Inputs,
+    /// Minus of the lamps that encoders light.
+    Outputs,
+    /// Plus of lamps and latches on a section.
+    Plus(usize),
+    /// Minus of lamps on a section.
+    Minus(usize),
+    /// The return of the coils of a family's latches.
+    Latches(SchemeId),
+}
+
+struct Layer<'a> {
+    layout: &'a Layout,
+    catalogue: &'a Catalogue,
+    assignment: &'a Assignment,
+    demands: &'a [Demand],
+    jumpers: Vec<Jumper>,
+    last: BTreeMap<Chain, End>,
+}
+
+impl Layer<'_> {
+    fn join(&mut self, set: Set, label: String, (purpose, n): (Use, u32), [from, to]: [End; 2]) {
+        self.jumpers.push(Jumper { set, label, from, to, colour: colour(purpose, n) });
+    }
+
+    /// Brings a chain to `to` and lets it go on from `on`. Where it begins, it comes from `head`, or by a wire of the schedule.
+    fn chain(&mut self, lever: LeverId, what: &str, chain: Chain, head: Option<End>, [to, on]: [End; 2]) {
+        let purpose = if matches!(chain, Chain::Plus(_)) { Use::Power } else { Use::Return };
+        if let Some(from) = self.last.get(&chain).copied().or(head) {
+            let label = format!("{} {what}", self.layout.lever(lever).name);
+            self.join(Set::Lever(lever), label, (purpose, 0), [from, to]);
+        }
+        self.last.insert(chain, on);
+    }
+
+    fn at_levers(&mut self, read: impl Fn(LeverId) -> Option<Input>) {
+        for id in (0..self.layout.levers.len()).map(LeverId::at) {
+            let drives = self.layout.lever(id).drives.iter().filter_map(|&drive| self.assignment.of(drive));
+            let mut families: Vec<SchemeId> = drives.map(|scheme| self.catalogue.family(scheme)).collect();
+            families.sort_unstable();
+            families.dedup();
+            for family in families {
+                let traits = self.catalogue.scheme(family);
+                match (traits.wiring, traits.action) {
+                    (Way::Local { .. }, _) if self.layout.panel.is_some() => self.input(id, family, read(id)),
+                    (Way::Direct { .. }, Action::Reversing) => self.crossed(id, family),
+                    _ => {}
+                }
+            }
+            if let Some((family, shown)) = shown(self.layout, self.catalogue, self.assignment, id) {
+                self.lamps(id, family, shown, read(id));
+            }
+        }
+    }
+
+    fn lever(&self, id: LeverId, family: SchemeId, switch: Switch) -> End {
+        lever_end(self.layout, self.catalogue, self.assignment, (id, Some(family)), switch)
+    }
+
+    fn name(&self, id: LeverId, what: &str) -> String {
+        format!("{} {what}", self.layout.lever(id).name)
+    }
+
+    fn input(&mut self, id: LeverId, family: SchemeId, input: Option<Input>) {
+        let Some(Input { encoder, input, .. }) = input else { return };
+        let reads = [End::Encoder(encoder, Port::Input(input)), self.lever(id, family, Switch::Single(Tap::Reverse))];
+        self.join(Set::Lever(id), self.name(id, "input"), (Use::Reading, 0), reads);
+        let common = self.lever(id, family, Switch::Single(Tap::Common));
+        let head = Some(End::Encoder(encoder, Port::Common));
+        self.chain(id, "input common", Chain::Inputs, head, [common, common]);
+    }
+
+    fn crossed(&mut self, id: LeverId, family: SchemeId) {
+        for (n, pair) in (0..).zip(CROSSED) {
+            let ends = pair.map(|switch| self.lever(id, family, switch));
+            self.join(Set::Lever(id), self.name(id, &format!("crossed {}", n + 1)), (Use::Power, n), ends);
+        }
+    }
+
+    fn lamps(&mut self, id: LeverId, family: SchemeId, shown: Shown, input: Option<Input>) {
+        let lamps = self.catalogue.rates.lamps_per_lever;
+        let section = lamp_section(self.catalogue, self.demands, id);
+        let lead = |n: u32, lead: Lead| End::Lamp(id, n, lead);
+        let minus = |lamps: u32| [lead(0, Lead::Minus), lead(lamps.saturating_sub(1), Lead::Minus)];
+        match shown {
+            Shown::Encoder => {
+                let Some(Input { encoder, outputs, .. }) = input else { return };
+                for (n, &output) in (0..).zip(&outputs) {
+                    self.light(id, n, End::Encoder(encoder, Port::Output(output)));
+                }
+                let lit = u32::try_from(outputs.len()).unwrap_or(lamps);
+                if lit > 0 {
+                    self.chain(id, "lamps return", Chain::Outputs, Some(End::Encoder(encoder, Port::Common)), minus(lit));
+                    self.beside(id, lit, Lead::Minus);
+                }
+            }
+            Shown::Reversed => self.across(id, family, lamps),
+            Shown::Latch => {
+                for n in 0..2 {
+                    let ends = [self.lever(id, family, Switch::Single(Tap::of(n))), End::Latch(id, LatchTag::Coil(n))];
+                    let what = if n == 0 { "latch normal" } else { "latch reverse" };
+                    self.join(Set::Lever(id), self.name(id, what), (Use::Drive, n), ends);
+                }
+                let (home, common) = (End::Latch(id, LatchTag::Return), End::Latch(id, LatchTag::Contact(Tap::Common)));
+                self.chain(id, "latch return", Chain::Latches(family), None, [home, home]);
+                self.chain(id, "latch plus", Chain::Plus(section), None, [common, common]);
+                for n in 0..lamps {
+                    self.light(id, n, End::Latch(id, LatchTag::Contact(Tap::of(n))));
+                }
+                self.chain(id, "lamps return", Chain::Minus(section), None, minus(lamps));
+                self.beside(id, lamps, Lead::Minus);
+            }
+            Shown::Poles => {
+                let traits = self.catalogue.scheme(family);
+                for n in 0..lamps {
+                    let tag = self.lever(id, family, leaves(traits.action, traits.shares_return(), n));
+                    self.light(id, n, tag);
+                }
+                self.chain(id, "lamps return", Chain::Minus(section), None, minus(lamps));
+                self.beside(id, lamps, Lead::Minus);
+            }
+            Shown::Contact => {
+                let ends = [lead(0, Lead::Plus), lead(lamps.saturating_sub(1), Lead::Plus)];
+                self.chain(id, "lamps plus", Chain::Plus(section), None, ends);
+                self.beside(id, lamps, Lead::Plus);
+            }
+        }
+    }
+
+    /// From what lights a lamp to its plus.
+    fn light(&mut self, id: LeverId, n: u32, from: End) {
+        let label = self.name(id, &format!("lamp {}", n + 1));
+        self.join(Set::Lever(id), label, (Use::Proving, n), [from, End::Lamp(id, n, Lead::Plus)]);
+    }
+
+    /// From each of a lever's lamps to the next.
+    fn beside(&mut self, id: LeverId, lamps: u32, lead: Lead) {
+        let purpose = if lead == Lead::Plus { Use::Power } else { Use::Return };
+        for n in 1..lamps {
+            let label = self.name(id, &format!("lamps {n} to {}", n + 1));
+            self.join(Set::Lever(id), label, (purpose, 0), [End::Lamp(id, n - 1, lead), End::Lamp(id, n, lead)]);
+        }
+    }
+
+    /// Lamps across the two wires to a motor that is reversed: the second the other way round.
+    fn across(&mut self, id: LeverId, family: SchemeId, lamps: u32) {
+        let common = [0, 1].map(|pole| self.lever(id, family, leaves(Action::Reversing, false, pole)));
+        let sides = [Lead::Plus, Lead::Minus];
+        for ((n, from), side) in (0..).zip(common).zip(sides) {
+            let label = self.name(id, &format!("lamps {}", n + 1));
+            self.join(Set::Lever(id), label, (Use::Proving, n), [from, End::Lamp(id, 0, side)]);
+        }
+        for n in 1..lamps {
+            for (at, side) in (0..).zip(sides) {
+                let other = if (n % 2 == 0) == (side == Lead::Plus) { Lead::Plus } else { Lead::Minus };
+                let label = self.name(id, &format!("lamps 1 to {} {}", n + 1, if at == 0 { "plus" } else { "minus" }));
+                self.join(Set::Lever(id), label, (Use::Proving, at), [End::Lamp(id, 0, side), End::Lamp(id, n, other)]);
+            }
+        }
+    }
+
+    /// From each contact that proves a drive with a controller to the channel of that.
+    fn at_contacts(&mut self) {
+        for (index, controller) in self.assignment.controllers.iter().enumerate() {
+            for (channel, &drive) in (1..).zip(&controller.drives) {
+                let lever = self.layout.lever(self.layout.drive(drive).lever);
+                if super::plan::lamps_of(self.layout, self.catalogue, self.assignment, lever) != Lamps::Proved
+                    || !proves(self.catalogue, self.assignment, lever).contains(&drive)
+                {
+                    continue;
+                }
+                let number = self.layout.frogs.iter().filter(|frog| frog.drive == drive).map(|_| 1).sum();
+                let name = &self.layout.drive(drive).name;
+                for (n, (tap, word)) in (0..).zip([(Tap::Normal, "normal"), (Tap::Reverse, "reverse"), (Tap::Common, "common")]) {
+                    let ends = [End::Channel(ControllerId::at(index), channel, tap), End::Contact(drive, number, tap)];
+                    let of = if tap == Tap::Common { (Use::Return, 0) } else { (Use::Proving, n) };
+                    self.join(Set::Contact(drive), format!("{name} contact {word}"), of, ends);
+                }
+            }
+        }
+    }
+}
