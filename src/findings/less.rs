@@ -43,7 +43,12 @@ impl<'a> Tried<'a> {
     }
 
     /// Adds to a finding of too much loss what thickness of wire would serve: alone, or with more sections.
-    pub(super) fn offer_thicker(&self, finding: Finding, scheme: SchemeId, passes: impl Fn(&[Demand], &Wiring) -> bool) -> Finding {
+    pub(super) fn offer_thicker(
+        &self,
+        finding: Finding,
+        scheme: SchemeId,
+        passes: impl Fn(&[Demand], &Wiring) -> bool,
+    ) -> Finding {
         let whole = [None].into_iter().chain(self.sections().map(Some));
         let found = whole.into_iter().find_map(|sections| {
             let areas = self.thicker(scheme);
@@ -158,7 +163,8 @@ impl<'a> Tried<'a> {
     /// Adds the changes that help. Of several divisions of the same sort the first that helps is enough.
     fn first_of_each(&self, finding: Finding, tried: &[Outcome], passes: impl Fn(&[Demand], &Wiring) -> bool) -> Finding {
         let mut offered: Vec<Option<Also>> = Vec::new();
-        let mut helping: Vec<Change> = tried.iter().filter(|(_, demands, wiring)| passes(demands, wiring)).map(|(change, ..)| *change).collect();
+        let mut helping: Vec<Change> =
+            tried.iter().filter(|(_, demands, wiring)| passes(demands, wiring)).map(|(change, ..)| *change).collect();
         helping.retain(|change| {
             let sort = match change {
                 Change::Sections(_) => None,
@@ -175,7 +181,9 @@ impl<'a> Tried<'a> {
     fn text(&self, change: Change) -> String {
         match change {
             Change::Sections(least) => divide(least),
-            Change::AtSwitchOn(_) => "At switch-on all twitch together: hold them still (`switch on: held` in the rules).".to_owned(),
+            Change::AtSwitchOn(_) => {
+                "At switch-on all twitch together: hold them still (`switch on: held` in the rules).".to_owned()
+            }
             Change::SectionsAnd { least, also } => {
                 let second = match also {
                     Also::OneLeverAtOnce => ONE_LEVER.to_owned(),
@@ -196,5 +204,7 @@ const ONE_LEVER: &str = "Throw one lever at a time, the next when the one before
                          layout.";
 
 fn divide(least: u32) -> String {
-    format!("Give boards supplies and power wires of their own: divide the feeds over {least} (`sections: {least}` in the rules).")
+    format!(
+        "Give boards supplies and power wires of their own: divide the feeds over {least} (`sections: {least}` in the rules)."
+    )
 }

@@ -60,14 +60,18 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
 }
 
 /// What to do with levers that throw too much together.
-pub(super) const OWN_LEVERS: &str = "Give the drives of these levers levers of their own (leave out their `with`), and throw one after the other.";
+pub(super) const OWN_LEVERS: &str =
+    "Give the drives of these levers levers of their own (leave out their `with`), and throw one after the other.";
 
 /// Where no discharge unit to be had throws the coils of some lever together.
 fn beyond_any(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, unit: &Discharge, findings: &mut Vec<Finding>) {
     let starved = starved(layout, catalogue, &estimate.assignment, &estimate.wiring, unit.scheme);
     let coils = |lever: &LeverId| {
         let drives = &layout.lever(*lever).drives;
-        drives.iter().filter(|&&drive| estimate.assignment.of(drive).is_some_and(|it| catalogue.family(it) == unit.scheme)).count()
+        drives
+            .iter()
+            .filter(|&&drive| estimate.assignment.of(drive).is_some_and(|it| catalogue.family(it) == unit.scheme))
+            .count()
     };
     let Some(most) = starved.iter().map(coils).max() else { return };
     let finding = Finding::new(
@@ -83,7 +87,8 @@ fn beyond_any(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, unit:
     )
     .seen("The blades start to move and stop half-way, or spring back.");
     let finding = if most > 1 { finding.mend_by(OWN_LEVERS, Change::OwnLevers(unit.scheme)) } else { finding };
-    findings.push(finding.mend("Add a larger discharge unit, thicker wire, or a motor that asks for less to the workbook.", None));
+    findings
+        .push(finding.mend("Add a larger discharge unit, thicker wire, or a motor that asks for less to the workbook.", None));
 }
 
 /// One finding for each unit whose capacitor does not stand what a transformer gives without load.

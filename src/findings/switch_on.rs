@@ -92,7 +92,10 @@ pub(super) fn converters(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
             ),
         };
         findings.push(if halves_fit(layout, catalogue, estimate, check) {
-            finding.mend_by("Put fewer drives on it: let two controllers share the motors of one.", Change::SplitController(check.controller))
+            finding.mend_by(
+                "Put fewer drives on it: let two controllers share the motors of one.",
+                Change::SplitController(check.controller),
+            )
         } else {
             finding.mend("Choose motors that draw less, moving or blocked.", None)
         });
@@ -110,13 +113,15 @@ fn channels(catalogue: &Catalogue, part: PartId) -> usize {
 /// The controllers that are sold with so many channels and a converter that gives so much.
 fn that_give(catalogue: &Catalogue, like: PartId, drives: usize, current: Current) -> impl Iterator<Item = PartId> {
     let sold = catalogue.parts_of(catalogue.part(like).kind).filter(|(id, _)| catalogue.unit_price(*id).is_some());
-    sold.map(|(id, _)| id).filter(move |id| channels(catalogue, *id) >= drives && gives(catalogue, *id).0 >= current.0 * (1.0 - 1e-9))
+    sold.map(|(id, _)| id)
+        .filter(move |id| channels(catalogue, *id) >= drives && gives(catalogue, *id).0 >= current.0 * (1.0 - 1e-9))
 }
 
 /// The cheapest controller that carries what a weak one must, and what all the weak ones alike cost more by it.
 fn larger(catalogue: &Catalogue, estimate: &Estimate, check: &ConverterCheck) -> Option<(PartId, Option<Money>)> {
     let weak = weak(estimate).filter(|other| other.part == check.part);
-    let drives = |id: ControllerId| estimate.assignment.controllers.get(id.index()).map_or(0, |controller| controller.drives.len());
+    let drives =
+        |id: ControllerId| estimate.assignment.controllers.get(id.index()).map_or(0, |controller| controller.drives.len());
     let (count, most_drives) = weak.fold((0_u32, 0), |(count, most), other| (count + 1, most.max(drives(other.controller))));
     let serving = that_give(catalogue, check.part, most_drives, most(&check.drawn));
     let cheapest = serving.min_by_key(|id| (catalogue.unit_price(*id), *id))?;
@@ -128,7 +133,8 @@ fn halves_fit(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, check
     let whole = estimate.assignment.controllers.get(check.controller.index());
     let Some(whole) = whole.filter(|controller| controller.drives.len() > 1) else { return false };
     let Some(changed) = carry_out(layout, catalogue, estimate, Change::SplitController(check.controller)) else { return false };
-    let halves = changed.assignment.controllers.iter().filter(|half| half.drives.iter().any(|drive| whole.drives.contains(drive)));
+    let halves =
+        changed.assignment.controllers.iter().filter(|half| half.drives.iter().any(|drive| whole.drives.contains(drive)));
     halves.into_iter().all(|half| {
         let drawn = drawn_by(layout, catalogue, &changed.assignment, &half.drives);
         // The cheapest that has the channels is the one that is bought.

@@ -95,8 +95,7 @@ fn thinnest(catalogue: &Catalogue, demand: &Demand, (n, section): (u32, &Section
     let is_branch = |sizing: &Sizing| {
         branches.iter().any(|branch| branch.feed == demand.id && branch.section == n && branch.scheme == sizing.scheme)
     };
-    let fused_apart =
-        |sizing: &Sizing| fuses_branches(catalogue) && section.leaves_bare(sizing.rating) && is_branch(sizing);
+    let fused_apart = |sizing: &Sizing| fuses_branches(catalogue) && section.leaves_bare(sizing.rating) && is_branch(sizing);
     let is_used = |sizing: &Sizing| section.loads.iter().any(|load| hangs_on(catalogue, assignment, load.subject, sizing.scheme));
     let fed = behind(catalogue, demand, wiring).filter(|sizing| is_used(sizing) && !fused_apart(sizing));
     fed.map(|sizing| sizing.rating).fold(Current(f64::INFINITY), |least, rating| Current(least.0.min(rating.0)))

@@ -43,7 +43,12 @@ pub fn converters(layout: &Layout, catalogue: &Catalogue, fitted: Fitted<'_>) ->
         let id = ControllerId::at(index);
         let part = part_of(fitted, id, catalogue)?;
         let gives = Current::try_from(catalogue.part(part).measured(Attr::Current)?).ok()?;
-        Some(ConverterCheck { controller: id, part, gives, drawn: drawn_by(layout, catalogue, fitted.assignment, &controller.drives) })
+        Some(ConverterCheck {
+            controller: id,
+            part,
+            gives,
+            drawn: drawn_by(layout, catalogue, fitted.assignment, &controller.drives),
+        })
     });
     controllers.collect()
 }

@@ -118,7 +118,8 @@ pub(super) fn together(layout: &Layout, loads: &[Load]) -> Drawn {
     // The one that is blocked is taken to be among those that move, where any does: it draws what it draws blocked instead.
     let replaced = loads.iter().filter(|load| load.blocked == blocked).map(|load| load.moving).fold(Current::ZERO, Current::max);
     // Where nothing draws more when it is blocked, there is no such fault.
-    let fault = if blocked > Current::ZERO { continuous + (moving - replaced).max(Current::ZERO) + blocked } else { continuous + moving };
+    let fault =
+        if blocked > Current::ZERO { continuous + (moving - replaced).max(Current::ZERO) + blocked } else { continuous + moving };
     Drawn { continuous, peak: continuous + moving, start_up, fault, peak_of }
 }
 

@@ -9,8 +9,8 @@ mod check;
 pub mod conductor;
 mod converter;
 mod demand;
-mod encoders;
 pub mod discharge;
+mod encoders;
 #[allow(clippy::indexing_slicing, reason = "matrices and trees numbered as they are made")]
 pub mod feed;
 pub mod fuse;
@@ -24,8 +24,8 @@ mod switch_on;
 mod timeline;
 
 pub use bleeder::Bleeder;
-pub use branch::{branch, branches};
 pub(crate) use branch::fuses_branches;
+pub use branch::{branch, branches};
 pub use check::{Fitted, check};
 pub use converter::{ConverterCheck, converters, drawn_by};
 pub use demand::{demand, feed_of};

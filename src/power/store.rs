@@ -186,7 +186,14 @@ pub fn coil_needs(layout: &Layout, catalogue: &Catalogue, assignment: &Assignmen
     let units = units.flat_map(|rule| catalogue.parts_of(rule.kind));
     let stated = units.filter_map(|(_, part)| part.measured(Attr::Capacitance)).max();
     let largest = stated.map_or(UNKNOWN, |stated| Capacitance(stated.to_f64() * (1.0 - TOLERANCE.0)));
-    Some(CoilNeeds { coil: coil.resistance, needs: coil.needs, charged, held: store.held, latch: store.latch().filter(|_| layout.levers.iter().any(|lever| store.remembers(lever))), largest })
+    Some(CoilNeeds {
+        coil: coil.resistance,
+        needs: coil.needs,
+        charged,
+        held: store.held,
+        latch: store.latch().filter(|_| layout.levers.iter().any(|lever| store.remembers(lever))),
+        largest,
+    })
 }
 
 /// Stands for a unit that states no capacitance: it never runs out while a lever is held.
@@ -301,10 +308,12 @@ impl<'a> Store<'a> {
 
     /// The coil of the latch by which the family's levers remember what they asked: of those sold the one that takes most.
     fn latch(&self) -> Option<Resistance> {
-        let rules = self.catalogue.rules.iter().filter(|rule| {
-            rule.per == Per::Lever && rule.when.contains(&Condition::LampsCommanded) && self.is_of(rule.scheme)
-        });
-        let stated = rules.flat_map(|rule| self.catalogue.parts_of(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Resistance));
+        let rules =
+            self.catalogue.rules.iter().filter(|rule| {
+                rule.per == Per::Lever && rule.when.contains(&Condition::LampsCommanded) && self.is_of(rule.scheme)
+            });
+        let stated =
+            rules.flat_map(|rule| self.catalogue.parts_of(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Resistance));
         stated.min().map(|ohms| Resistance(ohms.to_f64())).filter(|ohms| *ohms > Resistance::ZERO)
     }
 

@@ -7,7 +7,7 @@ use super::ends::End;
 use super::levers::{fed, lever_end};
 use super::model::{Run, Sizing, Use, Wiring};
 use super::net::{Build, Inlet, Net, Outcome, Pins, Side};
-use super::sizing::sold;
+use super::sizing::sold as sold_for;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Layout, Spot};
@@ -69,14 +69,23 @@ impl<'a> Circuit<'a> {
         let Laid { layout, catalogue, assignment, demands, wiring } = laid;
         let traits = catalogue.scheme(scheme);
         let carries = |run: &&Run| run.scheme == Some(scheme) && matches!(run.purpose, Use::Drive | Use::Return | Use::Power);
-        let sold =
-            SORTS.iter().map(|&per| (per, sold(catalogue, Some(scheme), per))).filter(|(_, wires)| !wires.is_empty()).collect();
+        let mut sold: BTreeMap<Per, Vec<Wire>> = SORTS
+            .iter()
+            .map(|&per| (per, sold_for(catalogue, Some(scheme), per)))
+            .filter(|(_, wires)| !wires.is_empty())
+            .collect();
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
         let to_levers = runs_of(&runs, Subject::Layout).iter().filter(|run| matches!(run.to.end, End::Lever(..)));
-        let at_levers = to_levers.map(|&run| ((run.to.end, run.first), run)).collect();
+        let at_levers: BTreeMap<(End, u32), &Run> = to_levers.map(|&run| ((run.to.end, run.first), run)).collect();
         let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
+        // From lever to lever many currents add up: there the wire may have to be thicker than the fuse alone asks for.
+        if let Some(by_fuse) = at_panel.filter(|_| !at_levers.is_empty() && !electrics.stored) {
+            let mut thicker = sold_for(catalogue, Some(scheme), Per::Layout);
+            thicker.retain(|wire| wire.area.0 >= by_fuse.area.0);
+            sold.insert(Per::Layout, thicker);
+        }
         Self {
             layout,
             catalogue,
@@ -218,8 +227,8 @@ impl<'a> Circuit<'a> {
 
     /// Builds the network of a case and solves it; `None` where nothing draws.
     pub(super) fn solve(&self, case: &Case, level: &BTreeMap<Per, usize>, pins: &Pins) -> Option<Outcome> {
-        let wires: BTreeMap<Per, Wire> =
-            SORTS.iter().filter_map(|&per| Some((per, self.wire(per, level)?))).chain(self.at_panel.map(|wire| (Per::Layout, wire))).collect();
+        let mut wires: BTreeMap<Per, Wire> = self.at_panel.map(|wire| (Per::Layout, wire)).into_iter().collect();
+        wires.extend(self.sold.keys().filter_map(|&per| Some((per, self.wire(per, level)?))));
         let inlets = self.inlets(case, &wires);
         let mut net = Net::new(Build { fed: self.fed(), wires, contacts: self.contacts, pins, inlets });
         match self.way {

@@ -6,8 +6,8 @@
 
 mod at_panel;
 mod circuit;
-mod contacts;
 mod colour;
+mod contacts;
 mod courses;
 mod encoders;
 mod ends;

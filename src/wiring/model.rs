@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::contacts::Contacts;
 use super::colour::{Colour, LINK_RETURN, colour, lead_core, link_core};
+use super::contacts::Contacts;
 use super::ends::{Stop, Terminal};
 use crate::catalogue::Per;
 use crate::id::{BoardId, ControllerId, DriveId, JointId, SchemeId};

@@ -85,7 +85,10 @@ fn thrown(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wiring) -> Vec<Thrown
         let feed: Vec<(&Run, u32)> = ways.first()?.feed.iter().map(|&run| (run, 1)).collect();
         let longest = |stretch: fn(&Way<'_>) -> Stretch| {
             let all = || ways.iter().map(stretch);
-            Stretch { length: all().map(|it| it.length).max().unwrap_or_default(), joints: all().map(|it| it.joints).max().unwrap_or(0) }
+            Stretch {
+                length: all().map(|it| it.length).max().unwrap_or_default(),
+                joints: all().map(|it| it.joints).max().unwrap_or(0),
+            }
         };
         let own_together = ways.iter().map(|way| Way::stretch(&way.own).length.mm()).sum();
         let (shared, own) = (longest(|way| Way::stretch(&way.shared)), longest(|way| Way::stretch(&way.own)));

@@ -62,8 +62,7 @@ impl Wiring {
     /// The way of a drive that is wired direct under a family of schemes; nothing for one that is not.
     pub(super) fn way(&self, layout: &Layout, scheme: SchemeId, drive: DriveId) -> Way<'_> {
         let mine = |run: &&Run| run.scheme == Some(scheme);
-        let of_drive =
-            |purpose: Use| self.runs_of(Subject::Drive(drive)).iter().filter(mine).find(|run| run.purpose == purpose);
+        let of_drive = |purpose: Use| self.runs_of(Subject::Drive(drive)).iter().filter(mine).find(|run| run.purpose == purpose);
         let Some(going) = of_drive(Use::Drive) else { return Way::default() };
         // Without a shared return a second conductor of its own brings it back.
         let home = of_drive(Use::Return).unwrap_or(going);

@@ -87,7 +87,8 @@ fn least(plan: &Estimate, far: &[Far], beside: f64) -> (Subject, f64) {
     let rated = section.fuse.unwrap();
     // Leads of 1.5 m: 0.75 mm² up to 5 A, 1.5 mm² (13.3 ohm/km) beyond. A plug at the supply.
     let lead = if rated.0 <= 5.0 { 1.5 * 0.026 } else { 1.5 * 0.0133 } + PAIR;
-    let split: f64 = plan.branches.iter().filter(|branch| branch.scheme.is_some()).map(|it| fuse(it.fuse) / f64::from(it.count)).sum();
+    let split: f64 =
+        plan.branches.iter().filter(|branch| branch.scheme.is_some()).map(|it| fuse(it.fuse) / f64::from(it.count)).sum();
     let resists: Vec<f64> = (0..plan.wiring.runs.len())
         .map(|index| if plan.wiring.runs[index].purpose == Use::Link { 0.0 } else { ohms_or_nothing(plan, index) })
         .collect();
@@ -176,7 +177,9 @@ fn every_piece_on_the_way_to_the_worst_motor_is_in_the_drop_told() {
         let far: Vec<Far> = layout
             .drive_ids()
             .map(|drive| {
-                let ends = |core| plan.wiring.runs.iter().find(|run| run.subject == Subject::Drive(drive) && run.first == core).unwrap().to.end;
+                let ends = |core| {
+                    plan.wiring.runs.iter().find(|run| run.subject == Subject::Drive(drive) && run.first == core).unwrap().to.end
+                };
                 let ways = [0, 1].map(|core| way(&plan, ends(core), Use::Drive, core));
                 assert!(ways.iter().all(|way| way.len() >= 2), "from the panel to the lever and on: {ways:?}");
                 Far { subject: Subject::Drive(drive), ways, takes: Box::new(|_| 0.020) }
@@ -198,10 +201,12 @@ fn every_piece_on_the_way_of_a_pulse_is_in_its_peak() {
         let solenoid = catalogue.scheme_named("solenoid").unwrap();
         let charged = 16.0 * 1.1 * 2.0_f64.sqrt() - 1.4;
         let runs = &plan.wiring.runs;
-        let find = |is: &dyn Fn(&Run) -> bool| (0..runs.len()).find(|index| runs[*index].scheme == Some(solenoid) && is(&runs[*index]));
+        let find =
+            |is: &dyn Fn(&Run) -> bool| (0..runs.len()).find(|index| runs[*index].scheme == Some(solenoid) && is(&runs[*index]));
         assert!(!unit.throws.is_empty());
         for told in &unit.throws {
-            let drives: Vec<_> = layout.lever(told.lever).drives.iter().filter(|drive| plan.assignment.of(**drive) == Some(solenoid)).collect();
+            let drives: Vec<_> =
+                layout.lever(told.lever).drives.iter().filter(|drive| plan.assignment.of(**drive) == Some(solenoid)).collect();
             let (mut own, mut shared): (f64, f64) = (0.0, 0.0);
             let mut feed = 0.0;
             for &&drive in &drives {
@@ -221,9 +226,18 @@ fn every_piece_on_the_way_of_a_pulse_is_in_its_peak() {
             }
             let coils = drives.len() as f64;
             let peak = charged / (feed + shared + (own + 4.5) / coils) / coils;
-            assert!((told.peak.0 - peak).abs() < 1e-6, "lever {}: {} is told, {peak} by hand", layout.lever(told.lever).name, told.peak.0);
+            assert!(
+                (told.peak.0 - peak).abs() < 1e-6,
+                "lever {}: {} is told, {peak} by hand",
+                layout.lever(told.lever).name,
+                told.peak.0
+            );
             // The motor works on a voltage that is short by what the rules allow: 4.9 A less so much.
-            assert!(told.suffices && peak >= 4.9 * (1.0 - layout.rules.drop.value.0), "lever {}: {peak}", layout.lever(told.lever).name);
+            assert!(
+                told.suffices && peak >= 4.9 * (1.0 - layout.rules.drop.value.0),
+                "lever {}: {peak}",
+                layout.lever(told.lever).name
+            );
         }
     }
 }
@@ -241,7 +255,9 @@ fn a_latch_takes_its_part_of_the_pulse() {
     let ((latched, throw), (alone, _)) = (with("commanded"), with("none"));
     // By hand: the coil's way has R ohms, the latch 1500; what is given in 50 ms goes to them as 1/R to 1/1500.
     let ohms = throw.total().0;
-    let given = |seen: f64| 0.5 * throw.capacitance.0 * 1e-6 * 23.49_f64.powi(2) * (1.0 - (-0.1 / (seen * throw.capacitance.0 * 1e-6)).exp());
+    let given = |seen: f64| {
+        0.5 * throw.capacitance.0 * 1e-6 * 23.49_f64.powi(2) * (1.0 - (-0.1 / (seen * throw.capacitance.0 * 1e-6)).exp())
+    };
     let seen = 1.0 / (1.0 / ohms + 1.0 / 1500.0);
     let by_hand = given(seen) * seen / ohms / given(ohms);
     assert!(latched < alone && (latched / alone - by_hand).abs() < 1e-6, "{latched} of {alone}, by hand {by_hand}");

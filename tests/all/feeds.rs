@@ -195,9 +195,24 @@ fn every_encoder_that_is_bought_is_counted() {
         let layout = layout(&example(name), &catalogue);
         for scheme in ["servo-made", "solenoid", "stall-motor"] {
             let plan = by(scheme, &layout, &catalogue);
-            let bought: u32 = plan.purchase.uses.iter().filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Encoder).map(|used| used.count).sum();
-            let counted: f64 = plan.demands.iter().flat_map(|demand| &demand.loads).filter(|load| load.subject == Subject::Panel).map(|load| load.continuous.0).sum();
-            assert!(counted >= f64::from(bought) * panel("servo").0 - 1e-9, "{name}, {scheme}: {bought} bought, {counted} A counted");
+            let bought: u32 = plan
+                .purchase
+                .uses
+                .iter()
+                .filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Encoder)
+                .map(|used| used.count)
+                .sum();
+            let counted: f64 = plan
+                .demands
+                .iter()
+                .flat_map(|demand| &demand.loads)
+                .filter(|load| load.subject == Subject::Panel)
+                .map(|load| load.continuous.0)
+                .sum();
+            assert!(
+                counted >= f64::from(bought) * panel("servo").0 - 1e-9,
+                "{name}, {scheme}: {bought} bought, {counted} A counted"
+            );
         }
     }
 }

@@ -11,7 +11,8 @@ use crate::support::layout;
 
 /// Turnouts on two boards, the first two on one lever, with a route of some of them.
 fn text(turnouts: usize, route: &[usize], at_once: &str) -> String {
-    let mut text = String::from("panel: {board: A}\nboards: [{id: A, size: 1200 x 450 mm}, {id: B, size: 1200 x 450 mm}]\nturnouts:\n");
+    let mut text =
+        String::from("panel: {board: A}\nboards: [{id: A, size: 1200 x 450 mm}, {id: B, size: 1200 x 450 mm}]\nturnouts:\n");
     for n in 0..turnouts {
         let (board, with) = (if n % 3 == 0 { "A" } else { "B" }, if n == 0 { ", with: T1" } else { "" });
         let _ = writeln!(text, "  - {{id: T{n}, board: {board}, at: {} x 200 mm{with}}}", 100 + 1000 * n / turnouts);

@@ -212,7 +212,8 @@ fn a_drop_that_two_changes_mend() {
     let mended = followed(&layout, &catalogue, &plan, "too-little-arrives");
     assert!(mended.wiring.far_ends.iter().all(underboard::wiring::FarEnd::is_within));
     let told = finding.mends.iter().map(|mend| &mend.text).find(|text| text.contains("mm²")).expect("a thickness");
-    let figure = |before: &str, after: &str| told.split_once(before).and_then(|(_, rest)| Some(rest.split_once(after)?.0.to_owned()));
+    let figure =
+        |before: &str, after: &str| told.split_once(before).and_then(|(_, rest)| Some(rest.split_once(after)?.0.to_owned()));
     let area: f64 = figure("at least ", " mm²").unwrap().parse().unwrap();
     let sections = figure("(`sections: ", "`").map_or(String::new(), |sections| format!(", sections: {sections}"));
     let with = |area: f64| {
@@ -225,7 +226,10 @@ fn a_drop_that_two_changes_mend() {
         let layout = layout_of(&text.replace("at once: 3 levers", &format!("at once: 3 levers{sections}")), &catalogue);
         let assignment = assign(&layout, &catalogue, catalogue.scheme_named("servo-made").unwrap());
         let demands = underboard::power::demand(&layout, &catalogue, &assignment);
-        underboard::wiring::plan(&layout, &catalogue, &assignment, &demands).far_ends.iter().all(underboard::wiring::FarEnd::is_within)
+        underboard::wiring::plan(&layout, &catalogue, &assignment, &demands)
+            .far_ends
+            .iter()
+            .all(underboard::wiring::FarEnd::is_within)
     };
     assert!(with(area), "{told}");
     let thinner = [1.5, 2.5, 4.0, 6.0, 10.0].into_iter().rev().find(|thinner| *thinner < area).unwrap();

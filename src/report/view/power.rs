@@ -224,7 +224,9 @@ fn stuck(check: &SupplyCheck) -> Option<Prose> {
         )
     };
     let fuse = match check.fuse {
-        Ok(fuse) if fault <= fuse => format!(" The fuse of {fuse} carries that for good: the motor gets hot until you switch off and free it."),
+        Ok(fuse) if fault <= fuse => {
+            format!(" The fuse of {fuse} carries that for good: the motor gets hot until you switch off and free it.")
+        }
         Ok(fuse) => format!(
             " The fuse of {fuse} may open after minutes or hours, not at once: switch off and free the motor before it gets hot (a fuse carries 1.5 times \
              its rating for an hour, from memory, IEC 60127-2)."

@@ -30,7 +30,11 @@ pub(super) fn timelines(plan: &Plan) -> Option<Section> {
 /// How far apart levers are thrown, in words: the rule that also says what the most in use is.
 fn apart(plan: &Plan) -> String {
     let levers = match plan.layout.rules.at_once.value {
-        AtOnce::Routes => return format!("The levers of a route are thrown {APART} apart, whether those before still move or not (`at once: routes`)."),
+        AtOnce::Routes => {
+            return format!(
+                "The levers of a route are thrown {APART} apart, whether those before still move or not (`at once: routes`)."
+            );
+        }
         AtOnce::Levers(levers) => levers,
     };
     let together = if levers == 1 { "one lever moves".to_owned() } else { format!("{levers} levers move") };
