@@ -4,10 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::contacts::{Contacts, fuse, supply_lead};
 use super::ends::End;
+use super::levers::{fed, lever_end};
 use super::model::{Run, Sizing, Use, Wiring};
 use super::net::{Build, Inlet, Loaded, Net, Pins, Side};
-use super::round_trip::in_turn;
-use super::sizing::sold;
+use super::sizing::sold as sold_for;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Layout, Spot};
@@ -56,6 +56,8 @@ pub(super) struct Circuit<'a> {
     /// One conductor of each hop of the trunk, the board before always first: going out, and coming back.
     hops: BTreeMap<Use, Vec<Hop<'a>>>,
     pub(super) sold: BTreeMap<Per, Vec<Wire>>,
+    /// The runs from lever to lever on the panel, by where each ends and by its pole.
+    at_levers: BTreeMap<(End, u32), &'a Run>,
     /// The wire at the panel, chosen beforehand by its fuse.
     pub(super) at_panel: Option<Wire>,
     /// The drives of the scheme.
@@ -71,10 +73,15 @@ impl<'a> Circuit<'a> {
         let Laid { layout, catalogue, assignment, demands, wiring } = laid;
         let traits = catalogue.scheme(scheme);
         let carries = |run: &&Run| run.scheme == Some(scheme) && matches!(run.purpose, Use::Drive | Use::Return | Use::Power);
-        let sold =
-            SORTS.iter().map(|&per| (per, sold(catalogue, Some(scheme), per))).filter(|(_, wires)| !wires.is_empty()).collect();
+        let mut sold: BTreeMap<Per, Vec<Wire>> = SORTS
+            .iter()
+            .map(|&per| (per, sold_for(catalogue, Some(scheme), per)))
+            .filter(|(_, wires)| !wires.is_empty())
+            .collect();
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
+        let to_levers = runs_of(&runs, Subject::Layout).iter().filter(|run| matches!(run.to.end, End::Lever(..)));
+        let at_levers: BTreeMap<(End, u32), &Run> = to_levers.map(|&run| ((run.to.end, run.first), run)).collect();
         let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
         let family = |drive: DriveId| assignment.of(drive).map(|scheme| catalogue.family(scheme));
@@ -83,6 +90,12 @@ impl<'a> Circuit<'a> {
         let hosts = controllers
             .flat_map(|(index, controller)| controller.drives.iter().map(move |&drive| (drive, ControllerId::at(index))))
             .collect();
+        // From lever to lever many currents add up: there the wire may have to be thicker than the fuse alone asks for.
+        if let Some(by_fuse) = at_panel.filter(|_| !at_levers.is_empty() && !electrics.stored) {
+            let mut thicker = sold_for(catalogue, Some(scheme), Per::Layout);
+            thicker.retain(|wire| wire.area.0 >= by_fuse.area.0);
+            sold.insert(Per::Layout, thicker);
+        }
         Self {
             layout,
             catalogue,
@@ -95,6 +108,7 @@ impl<'a> Circuit<'a> {
             runs,
             hops,
             sold,
+            at_levers,
             at_panel,
             mine,
             hosts,
@@ -230,11 +244,8 @@ impl<'a> Circuit<'a> {
 
     /// Builds the network with wires of such sizes; `None` for what is worked by hand.
     pub(super) fn net<'n>(&'n self, level: &BTreeMap<Per, usize>, pins: &'n Pins) -> Option<Net<'n>> {
-        let wires: BTreeMap<Per, Wire> = SORTS
-            .iter()
-            .filter_map(|&per| Some((per, self.wire(per, level)?)))
-            .chain(self.at_panel.map(|wire| (Per::Layout, wire)))
-            .collect();
+        let mut wires: BTreeMap<Per, Wire> = self.at_panel.map(|wire| (Per::Layout, wire)).into_iter().collect();
+        wires.extend(self.sold.keys().filter_map(|&per| Some((per, self.wire(per, level)?))));
         let inlets = self.inlets(&wires);
         let mut net = Net::new(Build { fed: self.fed(), wires, contacts: self.contacts, pins, inlets });
         match self.way {
@@ -322,9 +333,8 @@ impl<'a> Circuit<'a> {
             else {
                 continue;
             };
-            let [from_panel, to_panel] = self.panel_poles(net, drive);
-            let start = out.get(&board).copied().unwrap_or(from_panel);
-            let hub = backs.get(&board).copied().unwrap_or(to_panel);
+            let start = out.get(&board).copied().unwrap_or_else(|| self.panel_pole(net, drive, Side::Out));
+            let hub = backs.get(&board).copied().unwrap_or_else(|| self.panel_pole(net, drive, Side::Back));
             let lever = self.layout.drive(drive).lever;
             let [plus, minus] = *levers.entry(lever).or_insert_with(|| self.lever(net, lever, [start, hub]));
             let at_motor = net.wire(Per::Drive, plus, going);
@@ -338,15 +348,26 @@ impl<'a> Circuit<'a> {
         }
     }
 
-    /// The poles at the lever on the panel that throws a drive: from the fuse of its section and, without a shared return, back to the socket.
-    fn panel_poles(&self, net: &mut Net<'_>, drive: DriveId) -> [Node; 2] {
-        let section = self.feed.map_or(0, |feed| feed.source(feed.section_of(Subject::Drive(drive))).section);
-        let at_panel = runs_of(&self.runs, Subject::Layout);
-        [(Side::Out, 0), (Side::Back, 1)].map(|(side, pole)| {
-            let pieces = in_turn(at_panel, self.scheme, self.layout.drive(drive).lever, pole);
-            let socket = net.socket(pieces.first().map_or(section, |run| run.from.end.section()), side);
-            pieces.into_iter().fold(socket, |near, run| net.shared(Per::Layout, near, run, side))
-        })
+    /// A pole at a lever on the panel, of the switch that throws a family's drives: from the socket of its section to the first lever, and on from
+    /// lever to lever. Without such wires, the socket.
+    fn panel_pole(&self, net: &mut Net<'_>, drive: DriveId, side: Side) -> Node {
+        let n = u32::from(side == Side::Back);
+        let (catalogue, family) = (self.catalogue, Some(self.scheme));
+        let at = (self.layout.drive(drive).lever, family);
+        let mut end = lever_end(self.layout, catalogue, self.assignment, at, fed(catalogue, family, n));
+        // Back to what is laid already, or to the socket; then forward again.
+        let mut chain: Vec<&Run> = Vec::new();
+        let near = loop {
+            if let Some(known) = net.known(end, side) {
+                break known;
+            }
+            match self.at_levers.get(&(end, n)) {
+                Some(run) => chain.push(run),
+                None => break net.socket(end.section(), side),
+            }
+            end = chain.last().map_or(end, |run| run.from.end);
+        };
+        chain.into_iter().rev().fold(near, |near, run| net.shared(Per::Layout, near, run, side))
     }
 
     /// The poles at a lever that is fed from the strip of its board, of the drives' own wire; else those that are given.

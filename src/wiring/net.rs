@@ -89,8 +89,8 @@ pub(super) struct Net<'a> {
     runs: Vec<Option<(Subject, Use)>>,
     pub(super) loads: Vec<Loaded>,
     sockets: BTreeMap<usize, [Node; 2]>,
-    /// Conductors laid once, by their ends.
-    laid: BTreeMap<(End, End, Side), Node>,
+    /// Where conductors that are shared end.
+    laid: BTreeMap<(End, Side), Node>,
 }
 
 impl<'a> Net<'a> {
@@ -147,14 +147,10 @@ impl<'a> Net<'a> {
         self.feed.extend(near, resistance)
     }
 
-    /// A conductor that all which it feeds share, laid once.
+    /// A conductor that all which it feeds share; where it ends is known from then on.
     pub(super) fn shared(&mut self, per: Per, near: Node, run: &Run, side: Side) -> Node {
-        let key = (run.from.end, run.to.end, side);
-        if let Some(&known) = self.laid.get(&key) {
-            return known;
-        }
         let node = self.wire(per, near, run);
-        self.laid.insert(key, node);
+        self.laid.insert((run.to.end, side), node);
         node
     }
 
@@ -162,6 +158,11 @@ impl<'a> Net<'a> {
     pub(super) fn load(&mut self, out: Node, back: Node, what: Loaded) {
         self.feed.load(out, back, Draws::Current(Current::ZERO));
         self.loads.push(what);
+    }
+
+    /// Where a shared conductor ends, if it is laid.
+    pub(super) fn known(&self, end: End, side: Side) -> Option<Node> {
+        self.laid.get(&(end, side)).copied()
     }
 
     /// Makes it ready to be solved.

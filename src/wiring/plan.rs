@@ -39,8 +39,8 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, dem
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
     small_currents(layout, catalogue, assignment, &mut wiring.runs);
-    wiring.contacts = Contacts::new(layout, catalogue);
     may_carry(demands, &mut wiring.runs);
+    wiring.contacts = Contacts::new(layout, catalogue);
     size(layout, catalogue, assignment, demands, &mut wiring);
     wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring

@@ -1,10 +1,10 @@
 //! What a drive's current meets on its way out and home again: wires, and the plugs where they part.
 
-use std::borrow::Borrow;
+use std::collections::BTreeMap;
 
 use super::ends::End;
 use super::model::{Run, Use, Wiring};
-use crate::id::{DriveId, LeverId, SchemeId};
+use crate::id::{DriveId, SchemeId};
 use crate::layout::Layout;
 use crate::quantity::{Length, LineResistance, Resistance};
 use crate::takeoff::Subject;
@@ -58,28 +58,6 @@ pub struct RoundTrip {
     pub own: Resistance,
 }
 
-/// The pieces that bring a pole, plus first, from the supply to a lever on a panel: from lever to lever as they were laid, one after the other.
-/// None where the lever is fed in another way.
-pub(super) fn in_turn<'a, R: Borrow<Run> + 'a>(at_panel: &'a [R], scheme: SchemeId, lever: LeverId, pole: u32) -> Vec<&'a Run> {
-    let reaches = |run: &Run| {
-        run.scheme == Some(scheme)
-            && run.purpose == Use::Power
-            && run.first == pole
-            && matches!(run.to.end, End::Lever(at, ..) if at == lever)
-    };
-    let Some(last) = at_panel.iter().position(|run| reaches(run.borrow())) else { return Vec::new() };
-    let back = at_panel.get(..=last).into_iter().flatten().rev().map(Borrow::borrow);
-    let mut pieces: Vec<&Run> = Vec::new();
-    for run in back {
-        pieces.push(run);
-        if run.from.end.is_source() {
-            break;
-        }
-    }
-    pieces.reverse();
-    pieces
-}
-
 impl Wiring {
     /// The way of a drive that is wired direct under a family of schemes; nothing for one that is not.
     pub(super) fn way(&self, layout: &Layout, scheme: SchemeId, drive: DriveId) -> Way<'_> {
@@ -91,8 +69,7 @@ impl Wiring {
         let lever = Subject::Lever(layout.drive(drive).lever);
         let poles = self.runs_of(lever).iter().filter(mine);
         let own = poles.chain([going, home]).map(|run| (run, 1)).collect();
-        let at_panel = layout.drive(drive).lever;
-        let feed = [0, 1].into_iter().flat_map(|pole| in_turn(self.runs_of(Subject::Layout), scheme, at_panel, pole)).collect();
+        let feed = self.chain_to(going);
         // With no panel a pair leads from board to board, else one return.
         let (purpose, along) = if layout.panel.is_none() { (Use::Power, 2) } else { (Use::Return, 1) };
         let mut shared = Vec::new();
@@ -109,6 +86,16 @@ impl Wiring {
             board = hop.from.spot.board;
         }
         Way { feed, shared, own }
+    }
+
+    /// The runs from the source to the lever on a panel where a run begins, from lever to lever, the last first.
+    fn chain_to(&self, going: &Run) -> Vec<&Run> {
+        let mine = |run: &&Run| run.scheme == going.scheme && run.purpose == Use::Power && run.first == 0;
+        let lever = |end: End| if let End::Lever(lever, family, _) = end { Some((lever, family)) } else { None };
+        let to: BTreeMap<_, &Run> =
+            self.runs_of(Subject::Layout).iter().filter(mine).filter_map(|run| Some((lever(run.to.end)?, run))).collect();
+        let before = |run: &&Run| to.get(&lever(run.from.end)?).copied();
+        std::iter::successors(before(&going), before).take(to.len()).collect()
     }
 
     /// What one conductor of a run resists from end to end, of the wire chosen for it and with the plugs on its way.

@@ -33,13 +33,12 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         if electrics.stored
             && let Some(chosen) = size_pulses(&circuit, layout, wiring)
         {
-            sizings.retain(|known| !chosen.iter().any(|new| (new.per, new.scheme) == (known.per, known.scheme)));
-            sizings.extend(chosen);
+            replace(&mut sizings, chosen);
             continue;
         }
         let fuse = if electrics.stored { Current::ZERO } else { fuse_of(catalogue, demands, Some(scheme)) };
         let chosen = circuit.choose(fuse);
-        sizings.extend(chosen.sizings);
+        replace(&mut sizings, chosen.sizings);
         far_ends.extend(chosen.far_end);
         flows.extend(chosen.flows.into_iter().map(|((subject, purpose), current)| ((scheme, subject, purpose), current)));
         pins.extend(chosen.pins.into_iter().map(|((subject, purpose), pins)| ((scheme, subject, purpose), pins)));
@@ -58,6 +57,12 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         let warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
         run.pins = solved.copied().unwrap_or_else(|| wiring.contacts.pins(warms));
     }
+}
+
+/// Puts sizes in place of those known of the same sort of runs.
+fn replace(sizings: &mut Vec<Sizing>, chosen: Vec<Sizing>) {
+    sizings.retain(|known| !chosen.iter().any(|new| (new.per, new.scheme) == (known.per, known.scheme)));
+    sizings.extend(chosen);
 }
 
 /// What flows in the conductors of each family, by subject and use.

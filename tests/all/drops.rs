@@ -58,16 +58,17 @@ fn ohms(plan: &Estimate, index: usize) -> f64 {
     metres * line(wire) + joints
 }
 
-/// The runs from a source to an end, one conductor, by their places.
+/// The runs from a source to an end, one conductor, by their places. What leaves a lever comes to it at another tag of the same switch.
 fn way(plan: &Estimate, to: End, purpose: Use, core: u32) -> Vec<usize> {
     let runs = &plan.wiring.runs;
-    let leads_to = |run: &&Run| {
-        let is_lever = matches!((to, run.to.end), (End::Lever(lever, ..), End::Lever(at, ..)) if lever == at);
-        (run.to.end == to || is_lever) && run.purpose == purpose && run.first == core
+    let is_same = |end: End| match (to, end) {
+        (End::Lever(lever, family, _), End::Lever(other, of, _)) => (lever, family) == (other, of),
+        _ => to == end,
     };
-    let Some(run) = runs.iter().find(leads_to) else { return Vec::new() };
-    let index = runs.iter().position(|other| std::ptr::eq(other, run)).unwrap();
-    let mut before = if run.from.end.is_source() { Vec::new() } else { way(plan, run.from.end, Use::Power, core) };
+    let leads_to = |run: &Run| is_same(run.to.end) && run.purpose == purpose && run.first == core && run.scheme.is_some();
+    let Some(index) = runs.iter().position(leads_to) else { return Vec::new() };
+    let from = runs[index].from.end;
+    let mut before = if from.is_source() { Vec::new() } else { way(plan, from, Use::Power, core) };
     before.push(index);
     before
 }
@@ -202,34 +203,18 @@ fn every_piece_on_the_way_of_a_pulse_is_in_its_peak() {
         let runs = &plan.wiring.runs;
         let find =
             |is: &dyn Fn(&Run) -> bool| (0..runs.len()).find(|index| runs[*index].scheme == Some(solenoid) && is(&runs[*index]));
-        // From the unit to the first lever, and on from lever to lever.
-        let plus = |lever: LeverId| -> f64 {
-            let (mut at, mut ohms_so_far) = (lever, 0.0);
-            loop {
-                let reaches = |run: &Run| {
-                    run.subject == Subject::Layout
-                        && run.purpose == Use::Power
-                        && matches!(run.to.end, End::Lever(to, ..) if to == at)
-                };
-                let piece = find(&reaches).expect("plus comes to the lever");
-                ohms_so_far += ohms(&plan, piece);
-                match runs[piece].from.end {
-                    End::Lever(before, ..) => at = before,
-                    from => {
-                        assert_eq!(from, End::Store(Clamp::Plus));
-                        return ohms_so_far;
-                    }
-                }
-            }
-        };
         assert!(!unit.throws.is_empty());
         for told in &unit.throws {
             let drives: Vec<_> =
                 layout.lever(told.lever).drives.iter().filter(|drive| plan.assignment.of(**drive) == Some(solenoid)).collect();
             let (mut own, mut shared): (f64, f64) = (0.0, 0.0);
+            let mut feed = 0.0;
             for &&drive in &drives {
                 let going = find(&|run| run.subject == Subject::Drive(drive) && run.purpose == Use::Drive).unwrap();
                 let home = find(&|run| run.subject == Subject::Drive(drive) && run.purpose == Use::Return).unwrap();
+                let chain = way(&plan, runs[going].from.end, Use::Power, 0);
+                assert!(chain.first().is_some_and(|first| runs[*first].from.end == End::Store(Clamp::Plus)));
+                feed = chain.into_iter().map(|run| ohms(&plan, run)).sum();
                 own = own.max(ohms(&plan, going) + ohms(&plan, home));
                 let (mut at, mut trunk) = (runs[home].from.end, 0.0);
                 while at != End::Store(Clamp::Minus) {
@@ -240,7 +225,6 @@ fn every_piece_on_the_way_of_a_pulse_is_in_its_peak() {
                 shared = shared.max(trunk);
             }
             let coils = drives.len() as f64;
-            let feed = plus(told.lever);
             let peak = charged / (feed + shared + (own + 4.5) / coils) / coils;
             assert!(
                 (told.peak.0 - peak).abs() < 1e-6,
