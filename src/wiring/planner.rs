@@ -322,11 +322,12 @@ impl<'a> Planner<'a> {
         }
         let read: Vec<(BoardId, LeverId)> =
             self.read_on(scheme).into_iter().filter_map(|(board, levers)| Some((board, *levers.first()?))).collect();
-        for (board, lever) in read.into_iter().filter(|(board, _)| *board != self.layout.origin().board) {
-            if !hubs.contains_key(&board) {
+        let origin = self.layout.origin().board;
+        for (board, lever) in read.into_iter().filter(|(board, _)| *board != origin) {
+            hubs.entry(board).or_insert_with(|| {
                 let strip = self.strip(self.layout.lever(lever).spot, Some(scheme));
-                hubs.insert(board, self.wanted(strip, Some(scheme)));
-            }
+                self.wanted(strip, Some(scheme))
+            });
         }
         let power = self.trunk(&hubs, Some(scheme));
         hubs.values_mut().for_each(|wanted| wanted.section = 0);
