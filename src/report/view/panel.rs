@@ -127,7 +127,7 @@ fn levers(plan: &Plan) -> Table {
 /// What is set into the panel, or into the plates of levers beside the boards, with the hole that each takes.
 fn holes(plan: &Plan) -> Table {
     let mut parts: BTreeMap<_, (PartId, u32)> = BTreeMap::new();
-    for need in plan.estimate.takeoff.needs.iter() {
+    for need in &plan.estimate.takeoff.needs {
         if matches!(plan.catalogue.kind(need.kind).role, Role::Switch | Role::Lamp) {
             for used in plan.estimate.purchase.uses.iter().filter(|used| used.need == need.id) {
                 let whole = need.counted().try_into().unwrap_or(used.count);

@@ -4,7 +4,7 @@ use super::plan::Plan;
 use super::schedule::stop;
 use crate::id::BoardId;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
-use crate::wiring::{Screw, strip_name};
+use crate::wiring::{Colour, Screw, strip_name};
 
 /// How the ways are counted and joined.
 const HOW: &str = "A way is a screw on one side and the screw across from it: one wire each, the second screw is for the bridge. Count the ways from the end \
@@ -40,7 +40,7 @@ fn strip(plan: &Plan, title: String, screws: &[Screw]) -> Table {
             Row::of([
                 Cell::from(way),
                 label.into(),
-                colour.map(|colour| colour.letters()).into(),
+                colour.map(Colour::letters).into(),
                 stop(plan, screw.run, screw.other).into(),
                 bridge.clone(),
             ])

@@ -185,7 +185,7 @@ fn take(plan: &Plan, lead: &Lead, taken: &BTreeMap<DriveId, PartId>) -> Cell {
         return "none".into();
     }
     let part = taken.get(&lead.drive).map(|&part| plan.catalogue.part(part));
-    part.map(|part| part.measured(Attr::Length).map_or_else(|| Cell::from(&part.title), Cell::from)).unwrap_or(Cell::Missing)
+    part.map_or(Cell::Missing, |part| part.measured(Attr::Length).map_or_else(|| Cell::from(&part.title), Cell::from))
 }
 
 /// By what wire is chosen.
