@@ -4,11 +4,7 @@ use super::plan::Plan;
 use super::schedule::stop;
 use crate::id::{BoardId, JointId};
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
-<<<<<<< HEAD
 use crate::wiring::{End, Stop, Strip, Tail, Way, pin_area};
-=======
-use crate::wiring::{Colour, Screw, strip_name};
->>>>>>> pages
 
 /// The strips of a plan that stand on such boards; on none where they stand beside what brings power or commands in, at the panel.
 pub(super) fn strips(plan: &Plan, stand: impl Fn(Option<BoardId>) -> bool) -> Option<Section> {
@@ -50,7 +46,6 @@ fn table(plan: &Plan, strip: &Strip) -> Table {
     Table::new("strips", title, columns).rows(rows)
 }
 
-<<<<<<< HEAD
 fn label(plan: &Plan, way: &Way) -> String {
     let runs = &plan.estimate.wiring.runs;
     way.wire.and_then(|(run, _)| runs.get(run)).map_or_else(String::new, |run| run.label.clone())
@@ -112,37 +107,4 @@ fn of_joint(plan: &Plan, joint: JointId, tails: &[&Tail]) -> Table {
         ColumnHead::words("bridged", "Bridged"),
     ];
     Table::new("tails", format!("Joint {}, on each half", plan.layout.joint(joint).name), columns).rows(rows)
-=======
-/// One strip: each way with its wire, and the ways that it is bridged with.
-fn strip(plan: &Plan, title: String, screws: &[Screw]) -> Table {
-    let mut rows = Vec::new();
-    let mut first = 1;
-    for bridged in screws.chunk_by(|one, next| one.common == next.common) {
-        let last = first + bridged.len() - 1;
-        let bridge = if last > first { Cell::from(format!("ways {first} to {last}")) } else { Cell::Missing };
-        rows.extend((first..).zip(bridged).map(|(way, screw)| {
-            let (label, colour) = plan.estimate.wiring.core(screw.run, screw.core).unzip();
-            Row::of([
-                Cell::from(way),
-                label.into(),
-                colour.map(Colour::letters).into(),
-                stop(plan, screw.run, screw.other).into(),
-                bridge.clone(),
-            ])
-        }));
-        first = last + 1;
-    }
-    Table::new(
-        "strip",
-        title,
-        [
-            ColumnHead::number("way", "Way"),
-            ColumnHead::words("label", "Wire"),
-            ColumnHead::words("colour", "Colour"),
-            ColumnHead::words("other", "Its other end here"),
-            ColumnHead::words("bridge", "Bridged"),
-        ],
-    )
-    .rows(rows)
->>>>>>> pages
 }
