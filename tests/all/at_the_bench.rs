@@ -107,15 +107,12 @@ fn each_channel_names_the_extension_to_take() {
     let report = report(&desk(), &["wiring", "harbour.yaml", "--scheme", "servo-made"]);
     let mut seen = [0, 0];
     for row in rows(&report, "channels").iter().filter(|row| text(row, "drive") != "free") {
-        match amount(row, "extension") {
-            Some(least) => {
-                assert!(amount(row, "take").unwrap() >= least, "{row}");
-                seen[0] += 1;
-            }
-            None => {
-                assert_eq!(text(row, "take"), "none");
-                seen[1] += 1;
-            }
+        if let Some(least) = amount(row, "extension") {
+            assert!(amount(row, "take").unwrap() >= least, "{row}");
+            seen[0] += 1;
+        } else {
+            assert_eq!(text(row, "take"), "none");
+            seen[1] += 1;
         }
     }
     assert!(seen.iter().all(|&n| n > 0), "{seen:?}");
