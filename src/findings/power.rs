@@ -2,7 +2,7 @@
 
 use super::less::Tried;
 use super::names::names;
-use crate::catalogue::{Catalogue, Role, Word};
+use crate::catalogue::{Catalogue, Per, Role, Word};
 use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
 use crate::id::FeedId;
@@ -159,7 +159,7 @@ pub(super) fn far_ends(
         findings.push(tried.offer_thicker(finding, scheme, passes));
     }
     for sizing in estimate.wiring.sizings.iter().filter(|sizing| !sizing.bears) {
-        let whose = sizing.per.word();
+        let whose = if sizing.per == Per::Layout { "lever at the panel" } else { sizing.per.word() };
         let finding = Finding::new(
             "wire-not-rated",
             Weight::Shortfall,
