@@ -485,12 +485,13 @@ fn a_controller_may_serve_the_next_board() {
     assert!(!lead.too_long && shared.wiring.joints[0].total() == 3, "{lead:?}");
 }
 
-/// Both ends of a crossover prove it: their contacts stand in series, and the conductor that goes on joins the two drives.
+/// Both ends of a crossover prove it: their contacts stand in series, and the conductor that goes on joins the two drives. One changeover at the
+/// last drive sends minus to one lamp or the other; before it each lamp's wire wants a contact of its own, or a lamp would light half-way.
 #[test]
 fn a_proved_crossover_proves_both_ends() {
     let catalogue = catalogue();
     let layout = layout("rules: {lamps: proved}\nturnouts: [{id: T1, with: T2}, {id: T2}]", &catalogue);
-    for (scheme, bought) in [("solenoid", 2), ("servo-made", 2), ("stall-motor", 0)] {
+    for (scheme, bought) in [("solenoid", 3), ("servo-made", 2), ("stall-motor", 0)] {
         let plan = by(scheme, &layout, &catalogue);
         let of = plan.purchase.uses.iter().filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Contact);
         assert_eq!(of.map(|used| used.count).sum::<u32>(), bought, "{scheme}");
