@@ -132,7 +132,7 @@ pub(super) fn phase_sums(table: &Table, spot: Spot, orders: &[(Sheet, &Table)]) 
 }
 
 /// The columns of the list of all parts, by their ids in an order.
-const OF_ALL: [&str; 5] = ["part", "code", "packs", "parts", "total"];
+const OF_ALL: [&str; 6] = ["part", "code", "colours", "packs", "parts", "total"];
 
 /// The sheet of all parts of all orders, whose ticks and figures are those of the suppliers' sheets.
 pub(super) fn all_parts(orders: &[(Sheet, &Table)]) -> Option<Sheet> {
