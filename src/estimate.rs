@@ -117,7 +117,7 @@ fn can_be_built(assignment: &Assignment, purchase: &Purchase) -> bool {
 pub fn draft(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Draft {
     let demands = demand(layout, catalogue, &assignment);
     let mut wiring = plan(layout, catalogue, &assignment, &demands);
-    let branches = branches(catalogue, &assignment, &demands, &wiring);
+    let branches = branches(layout, catalogue, &assignment, &demands, &wiring);
     wiring.begin_behind(&branches, &demands);
     let subjects = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);
     let takeoff = take_off(catalogue, layout, &subjects);

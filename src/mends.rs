@@ -146,7 +146,7 @@ fn ask(catalogue: &mut Catalogue, (per, role, scheme): (Per, Role, SchemeId), (a
 
 /// The levers of a family with several drives for which no switch is sold that bears them all.
 pub fn without_switch(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, family: SchemeId) -> BTreeSet<LeverId> {
-    let is_mine = |drive: &DriveId| plan.assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
+    let is_mine = |drive: &DriveId| plan.assignment.family_of(catalogue, *drive) == Some(family);
     let needs = plan.purchase.unmet.iter().map(|unmet| plan.takeoff.need(unmet.need));
     let switches = needs.filter(|need| catalogue.kind(need.kind).role == Role::Switch);
     let levers = switches.flat_map(|need| &need.reasons).filter_map(|reason| match reason.subject {

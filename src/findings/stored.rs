@@ -68,10 +68,7 @@ fn beyond_any(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, unit:
     let starved = starved(layout, catalogue, &estimate.assignment, &estimate.wiring, unit.scheme);
     let coils = |lever: &LeverId| {
         let drives = &layout.lever(*lever).drives;
-        drives
-            .iter()
-            .filter(|&&drive| estimate.assignment.of(drive).is_some_and(|it| catalogue.family(it) == unit.scheme))
-            .count()
+        drives.iter().filter(|&&drive| estimate.assignment.family_of(catalogue, drive) == Some(unit.scheme)).count()
     };
     let Some(most) = starved.iter().map(coils).max() else { return };
     let finding = Finding::new(

@@ -6,17 +6,24 @@ use super::fuse::{carrying, ratings};
 use super::model::{Branch, Demand, Load, Section};
 use crate::catalogue::{Catalogue, Per, Role};
 use crate::id::{FeedId, SchemeId};
+use crate::layout::Layout;
 use crate::quantity::Current;
 use crate::scheme::Assignment;
 use crate::takeoff::Subject;
-use crate::wiring::{Sizing, Wiring};
+use crate::wiring::{Shown, Sizing, Wiring, shown};
 
 /// The most branches of one sort: what would take more is told as unprotected.
 const MOST: u32 = 64;
 
 /// The branches of all feeds, section by section. Wires behind a discharge unit are none: it gives no more than its charge. Those of a frog
 /// belong to the track. Where no fuse of the series carries a section, all its wires want fuses of their own.
-pub fn branches(catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand], wiring: &Wiring) -> Vec<Branch> {
+pub fn branches(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    demands: &[Demand],
+    wiring: &Wiring,
+) -> Vec<Branch> {
     let mut branches = Vec::new();
     for demand in demands {
         for (n, section) in (0_u32..).zip(&demand.sections) {
@@ -25,7 +32,8 @@ pub fn branches(catalogue: &Catalogue, assignment: &Assignment, demands: &[Deman
                 let least = thin.entry(sizing.scheme).or_insert(sizing.rating);
                 *least = Current(least.0.min(sizing.rating.0));
             }
-            let split = thin.into_iter().filter_map(|(scheme, bears)| branch(catalogue, assignment, section, scheme, bears));
+            let split =
+                thin.into_iter().filter_map(|(scheme, bears)| branch(layout, catalogue, assignment, section, scheme, bears));
             branches.extend(split.map(|branch| Branch { feed: demand.id, section: n, ..branch }));
         }
     }
@@ -34,13 +42,15 @@ pub fn branches(catalogue: &Catalogue, assignment: &Assignment, demands: &[Deman
 
 /// The branch of a section's wires of one sort, the thinnest of which bears so much; `None` where nothing hangs on them, or no fuses carry it.
 pub fn branch(
+    layout: &Layout,
     catalogue: &Catalogue,
     assignment: &Assignment,
     section: &Section,
     scheme: Option<SchemeId>,
     bears: Current,
 ) -> Option<Branch> {
-    let mine: Vec<&Load> = section.loads.iter().filter(|load| hangs_on(catalogue, assignment, load.subject, scheme)).collect();
+    let mine: Vec<&Load> =
+        section.loads.iter().filter(|load| hangs_on(layout, catalogue, assignment, load.subject, scheme)).collect();
     let most = mine.iter().map(|load| load.start_up.max(load.continuous + load.moving)).sum::<Current>();
     let load = Current(most.0.min(section.drawn.most().0));
     let steady: Current = mine.iter().map(|load| load.continuous).sum();
@@ -74,13 +84,25 @@ pub(crate) fn fuses_branches(catalogue: &Catalogue) -> bool {
 }
 
 /// Whether a load is fed through the wires of a family of schemes; with none, through those of the lights.
-pub(super) fn hangs_on(catalogue: &Catalogue, assignment: &Assignment, subject: Subject, family: Option<SchemeId>) -> bool {
+pub(super) fn hangs_on(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    subject: Subject,
+    family: Option<SchemeId>,
+) -> bool {
     match subject {
-        Subject::Drive(drive) => family.is_some() && assignment.of(drive).map(|scheme| catalogue.family(scheme)) == family,
+        Subject::Drive(drive) => family.is_some() && assignment.family_of(catalogue, drive) == family,
         Subject::Controller(id) => {
             family.is_some() && assignment.controllers.get(id.index()).map(|controller| controller.scheme) == family
         }
         Subject::Signal(_) => family.is_none(),
+        // Lamps across the poles of a lever draw through its wires, others through those of the lights or of the encoder.
+        Subject::Lever(id) => match shown(layout, catalogue, assignment, id) {
+            Some((by, Shown::Poles | Shown::Reversed)) => family == Some(by),
+            Some((_, Shown::Latch | Shown::Contact)) => family.is_none(),
+            Some((_, Shown::Encoder)) | None => false,
+        },
         _ => false,
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::encoders::encoders;
+use super::encoders::most_encoders;
 use super::model::{Demand, Drawn, Load};
 use super::sections::{Divided, sections};
 use super::switch_on::at_switch_on;
@@ -56,7 +56,7 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
             let load = if electrics.stored {
                 charging(electrics.panel)
             } else {
-                steady(Subject::Panel, electrics.panel * f64::from(encoders(layout, catalogue, assignment, scheme)))
+                steady(Subject::Panel, electrics.panel * f64::from(most_encoders(layout, catalogue, assignment, scheme)))
             };
             add(electrics.voltage, electrics.waveform, load);
         }

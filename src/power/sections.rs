@@ -62,7 +62,9 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
     let largest = feed.largest_sold();
     let bought = Supply { rating: largest, owned: None };
     let is_bought_whole = || feed.suits(&whole, largest, Fits::WithFuse);
-    if wish <= 1 {
+    let units = [feed.units(loads, false), feed.units(loads, true)];
+    let asked = wish.min(units[0].len());
+    if asked <= 1 {
         let with_fuse = owned.iter().find(|own| feed.suits(&whole, own.rating, Fits::WithFuse));
         if let Some(supply) = with_fuse.or_else(|| owned.iter().find(|own| feed.suits(&whole, own.rating, Fits::Alone))) {
             return one(supply.owned);
@@ -71,8 +73,6 @@ pub(super) fn sections(feed: Divided<'_>, loads: &[Load]) -> Vec<Section> {
             return one(None);
         }
     }
-    let units = [feed.units(loads, false), feed.units(loads, true)];
-    let asked = wish.min(units[0].len());
     let divided = |supplies: &[Supply], fits: Fits| units.iter().find_map(|units| feed.divide(units, supplies, fits));
     for fits in [Fits::WithFuse, Fits::Alone] {
         let counts = (asked.max(2)..=owned.len()).map(|count| last(&owned, count));
@@ -205,7 +205,7 @@ impl Divided<'_> {
     fn board_of(self, subject: Subject) -> Option<BoardId> {
         match subject {
             Subject::Drive(drive) => {
-                let controller = self.assignment.controllers.iter().find(|controller| controller.drives.contains(&drive));
+                let controller = self.assignment.controller_of(drive).and_then(|id| self.assignment.controllers.get(id.index()));
                 Some(controller.map_or(self.layout.drive(drive).spot.board, |controller| controller.spot.board))
             }
             Subject::Controller(id) => self.assignment.controllers.get(id.index()).map(|controller| controller.spot.board),
@@ -226,9 +226,8 @@ impl Divided<'_> {
                     .assignment
                     .of(drive)
                     .is_some_and(|scheme| matches!(self.catalogue.scheme(scheme).wiring, Way::Local { .. }));
-                let at = self.assignment.controllers.iter().position(|controller| controller.drives.contains(&drive));
-                match at {
-                    Some(index) if is_local => Some(Subject::Controller(crate::id::ControllerId::at(index))),
+                match self.assignment.controller_of(drive) {
+                    Some(id) if is_local => Some(Subject::Controller(id)),
                     _ if self.layout.panel.is_some() => Some(Subject::Lever(self.layout.drive(drive).lever)),
                     _ => None,
                 }

@@ -7,11 +7,11 @@ use super::discharge::{Charger, Limit, Needs, RISES, TOLERANCE, Throw, rectified
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Condition, Part, Per, Role, Value};
 use crate::id::{DriveId, LeverId, PartId, SchemeId};
-use crate::layout::{Lamps, Layout, Lever, Waveform};
+use crate::layout::{Layout, Waveform};
 use crate::quantity::{Capacitance, Current, Energy, LineResistance, Quantity, Resistance, Seconds, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics};
 use crate::takeoff::{Subject, Takeoff};
-use crate::wiring::{RoundTrip, Wiring, lamps_of, open_families};
+use crate::wiring::{RoundTrip, Shown, Wiring, open_families, shown};
 
 /// The discharge unit of a family of schemes with stored pulses.
 #[derive(Debug, Clone, PartialEq)]
@@ -191,7 +191,7 @@ pub fn coil_needs(layout: &Layout, catalogue: &Catalogue, assignment: &Assignmen
         needs: coil.needs,
         charged,
         held: store.held,
-        latch: store.latch().filter(|_| layout.levers.iter().any(|lever| store.remembers(lever))),
+        latch: store.latch().filter(|_| (0..layout.levers.len()).any(|lever| store.remembers(LeverId::at(lever)))),
         largest,
     })
 }
@@ -291,15 +291,14 @@ impl<'a> Store<'a> {
 
     /// The coils each lever throws together, through their wires. All of a lever's coils are counted with the longest of their ways.
     fn throws(&self, coil: Coil, capacitance: Capacitance) -> Vec<(LeverId, Throw)> {
-        let mine =
-            |drive: &DriveId| self.assignment.of(*drive).is_some_and(|scheme| self.catalogue.family(scheme) == self.scheme);
+        let mine = |drive: &DriveId| self.assignment.family_of(self.catalogue, *drive) == Some(self.scheme);
         let thrown = self.layout.levers.iter().enumerate().filter_map(|(index, lever)| {
             let drives: Vec<DriveId> = lever.drives.iter().copied().filter(mine).collect();
             let coils = u32::try_from(drives.len()).ok().filter(|coils| *coils > 0)?;
             let ways = drives.iter().map(|&drive| self.way(drive));
             let (shared, own) =
                 ways.fold((Resistance::ZERO, Resistance::ZERO), |(shared, own), way| (shared.max(way.shared), own.max(way.own)));
-            let beside = self.latch().filter(|_| self.remembers(lever));
+            let beside = self.latch().filter(|_| self.remembers(LeverId::at(index)));
             let throw = Throw { capacitance, beside, shared, own, coil: coil.resistance, coils, held: self.held };
             Some((LeverId::at(index), throw))
         });
@@ -318,8 +317,8 @@ impl<'a> Store<'a> {
     }
 
     /// Whether a lever has such a latch, which is joined to the wires of its coils.
-    fn remembers(&self, lever: &Lever) -> bool {
-        lamps_of(self.layout, self.catalogue, self.assignment, lever) == Lamps::Commanded
+    fn remembers(&self, lever: LeverId) -> bool {
+        shown(self.layout, self.catalogue, self.assignment, lever) == Some((self.scheme, Shown::Latch))
     }
 
     /// The wires of a drive: those from the panel where it is wired direct, else the cores of its lead, there and back.

@@ -7,13 +7,14 @@ use super::store::Discharge;
 use crate::catalogue::Catalogue;
 use crate::id::{DriveId, LeverId, RouteId, SchemeId};
 use crate::layout::{AtOnce, Layout, Route};
+use crate::power::pulse::BETWEEN_PULSES;
 use crate::quantity::{Current, Seconds, Voltage};
 use crate::scheme::{Assignment, Draw};
 use crate::takeoff::Subject;
 use crate::wiring::{Laid, Wiring, lowest, open_families};
 
-/// Levers that store no pulses are thrown so far apart at least: nobody throws faster by hand (common practice, no source).
-pub const APART: Seconds = Seconds(1.0);
+/// Levers that store no pulses are thrown so far apart at least: nobody throws faster by hand.
+pub const APART: Seconds = BETWEEN_PULSES;
 
 /// A timeline ends here, whatever still moves.
 const LAST: f64 = 300.0;
@@ -243,7 +244,7 @@ impl Cast<'_> {
             if self.plan.discharges.iter().any(|unit| unit.scheme == family) {
                 continue;
             }
-            let is_mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
+            let is_mine = |drive: &DriveId| assignment.family_of(catalogue, *drive) == Some(family);
             if !moving.iter().any(is_mine) {
                 continue;
             }

@@ -52,6 +52,16 @@ impl Assignment {
         self.schemes.get(drive.index()).copied().flatten()
     }
 
+    /// The family of the scheme of a drive.
+    pub fn family_of(&self, catalogue: &Catalogue, drive: DriveId) -> Option<SchemeId> {
+        self.of(drive).map(|scheme| catalogue.family(scheme))
+    }
+
+    /// The controller that serves a drive.
+    pub fn controller_of(&self, drive: DriveId) -> Option<ControllerId> {
+        self.controllers.iter().position(|controller| controller.drives.contains(&drive)).map(ControllerId::at)
+    }
+
     /// Channels left free over all controllers.
     pub fn free_channels(&self) -> u32 {
         self.controllers.iter().map(Controller::free).sum()

@@ -293,7 +293,7 @@ impl Lister<'_> {
                 facts.measures.insert(Measure::Current, whole_milliamperes(section.asked()));
                 let source = demand.source(n as usize);
                 facts.strips = self.strips(|end| match end {
-                    End::Socket(of) | End::Fuse(of) | End::Branch(of, _) => of == source,
+                    End::Socket(of) | End::Fuse(of) | End::Branch(of, ..) => of == source,
                     _ => false,
                 });
                 if let Some(fuse) = section.fuse {

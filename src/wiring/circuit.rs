@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::cases::Case;
 use super::contacts::{Contacts, fuse, supply_lead};
 use super::ends::End;
 use super::levers::{fed, lever_end};
@@ -10,19 +11,16 @@ use super::net::{Build, Inlet, Loaded, Net, Pins, Side};
 use super::sizing::sold as sold_for;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
-use crate::layout::{AtOnce, Layout, Spot};
+use crate::layout::{Layout, Spot};
 use crate::power::conductor::Wire;
 use crate::power::feed::{Draws, Node};
 use crate::power::{Demand, Load, at_switch_on, branch, feed_of, fuses_branches};
-use crate::quantity::{Current, Length, Power, Resistance, Voltage};
+use crate::quantity::{Current, Power, Resistance, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics, Wiring as Way};
 use crate::takeoff::Subject;
 
 /// The sorts of runs that carry the current of a scheme's motors.
 pub(super) const SORTS: [Per; 3] = [Per::Drive, Per::Board, Per::Controller];
-
-/// Where the drives of a case get their current from; of those of other schemes, by which they move.
-type Places = Vec<Result<(BoardId, Option<ControllerId>), Option<SchemeId>>>;
 
 /// One conductor of a trunk's hop, with the board it reaches and the board before; none before where it comes from the origin.
 type Hop<'a> = (BoardId, Option<BoardId>, &'a Run);
@@ -49,7 +47,7 @@ pub(super) struct Circuit<'a> {
     pub(super) assignment: &'a Assignment,
     pub(super) contacts: &'a Contacts,
     pub(super) scheme: SchemeId,
-    electrics: Electrics,
+    pub(super) electrics: Electrics,
     pub(super) draw: Draw,
     way: Way,
     pub(super) runs: Vec<&'a Run>,
@@ -84,8 +82,7 @@ impl<'a> Circuit<'a> {
         let at_levers: BTreeMap<(End, u32), &Run> = to_levers.map(|&run| ((run.to.end, run.first), run)).collect();
         let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
-        let family = |drive: DriveId| assignment.of(drive).map(|scheme| catalogue.family(scheme));
-        let mine = layout.drive_ids().filter(|&drive| family(drive) == Some(scheme)).collect();
+        let mine = layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(scheme)).collect();
         let controllers = assignment.controllers.iter().enumerate();
         let hosts = controllers
             .flat_map(|(index, controller)| controller.drives.iter().map(move |&drive| (drive, ControllerId::at(index))))
@@ -130,96 +127,18 @@ impl<'a> Circuit<'a> {
         if self.electrics.stored { self.electrics.motor_voltage } else { self.electrics.voltage }
     }
 
-    /// The sets of drives that may move together: by lever or by route, and all of them at switch-on where they twitch. A discharge unit
-    /// throws one lever after another, whatever the rules say of the rest.
-    pub(super) fn cases(&self) -> Vec<Case> {
-        let thrown = |levers: &[LeverId]| -> Vec<DriveId> {
-            levers.iter().flat_map(|&lever| &self.layout.lever(lever).drives).copied().collect()
-        };
-        let at_once = if self.electrics.stored { AtOnce::Levers(1) } else { self.layout.rules.at_once.value };
-        let cases: Vec<Vec<DriveId>> = match at_once {
-            // A lever that is on no route is thrown by itself.
-            AtOnce::Routes => {
-                let routes = self.layout.routes.iter().map(|route| thrown(&route.levers));
-                routes.chain((0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)]))).collect()
-            }
-            AtOnce::Levers(n) if n > 1 => {
-                // With several levers at once the worst is not known before all are solved; those that leave the least when thrown by themselves
-                // stand for it.
-                let thickest = self.sold.iter().map(|(&per, wires)| (per, wires.len().saturating_sub(1))).collect();
-                let pins = Pins::new();
-                let net = self.net(&thickest, &pins);
-                let grown = net.as_ref().map(|net| (net, net.grow()));
-                let arrives = |drives: &[DriveId]| {
-                    let (net, grown) = grown.as_ref()?;
-                    Some(net.outcome(grown, &self.draws(&net.loads, &Case::Moving(drives.to_vec())))?.arrives.0)
-                };
-                let mut left: BTreeMap<Places, f64> = BTreeMap::new();
-                let levers = (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)]));
-                let mut levers: Vec<(f64, Length, Vec<DriveId>)> = levers
-                    .map(|drives| {
-                        let alone = || arrives(&drives).unwrap_or(f64::INFINITY);
-                        (*left.entry(self.places(&drives)).or_insert_with(alone), self.longest(&drives), drives)
-                    })
-                    .collect();
-                levers.sort_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)));
-                levers.truncate(n as usize);
-                vec![levers.into_iter().flat_map(|(.., drives)| drives).collect()]
-            }
-            AtOnce::Levers(_) => (0..self.layout.levers.len()).map(|lever| thrown(&[LeverId::at(lever)])).collect(),
-        };
-        // Of sets that move as many drives fed from the same places, the one whose own wires resist most is the worst.
-        let mut worst: BTreeMap<Places, (Length, Vec<DriveId>)> = BTreeMap::new();
-        for drives in cases.into_iter().filter(|drives| drives.iter().any(|&drive| self.is_mine(drive))) {
-            let places = self.places(&drives);
-            let longest = self.longest(&drives);
-            if worst.get(&places).is_none_or(|(length, _)| *length < longest) {
-                worst.insert(places, (longest, drives));
-            }
-        }
-        let mut cases: Vec<Case> = worst.into_values().map(|(_, drives)| Case::Moving(drives)).collect();
-        if self.draw.switch_on() > Current::ZERO && !matches!(self.draw, Draw::Pulse { .. }) {
-            cases.push(Case::SwitchOn);
-        }
-        cases
-    }
-
-    fn places(&self, drives: &[DriveId]) -> Places {
-        let place = |&drive: &DriveId| {
-            self.is_mine(drive).then(|| (self.board_feeding(drive), self.controller_of(drive))).ok_or(self.assignment.of(drive))
-        };
-        let mut places: Places = drives.iter().map(place).collect();
-        places.sort_unstable();
-        places
-    }
-
-    /// The longest way of a drive's own current, out and home again: wires of one sort resist by their length.
-    fn longest(&self, drives: &[DriveId]) -> Length {
-        drives.iter().filter(|drive| self.is_mine(**drive)).map(|&drive| self.own_way(drive)).max().unwrap_or_default()
-    }
-
-    fn own_way(&self, drive: DriveId) -> Length {
-        let runs = runs_of(&self.runs, self.fed_by(drive));
-        let of = |purpose: Use| runs.iter().find(|run| run.purpose == purpose).map(|run| run.length);
-        match of(Use::Drive) {
-            // Without a shared return a second conductor of its own brings the current back.
-            Some(going) => going + of(Use::Return).unwrap_or(going),
-            None => runs.iter().map(|run| run.length).max().unwrap_or_default(),
-        }
-    }
-
-    fn controller_of(&self, drive: DriveId) -> Option<ControllerId> {
+    pub(super) fn controller_of(&self, drive: DriveId) -> Option<ControllerId> {
         self.hosts.get(&drive).copied()
     }
 
     /// The board from which a drive gets its current: that of its controller, which may be the next one, else its own.
-    fn board_feeding(&self, drive: DriveId) -> BoardId {
+    pub(super) fn board_feeding(&self, drive: DriveId) -> BoardId {
         let controller = self.controller_of(drive).and_then(|id| self.assignment.controllers.get(id.index()));
         controller.map_or(self.layout.drive(drive).spot.board, |controller| controller.spot.board)
     }
 
     /// Whose runs bring a drive its current: its own where it is wired direct, else those of the board its controller stands on.
-    fn fed_by(&self, drive: DriveId) -> Subject {
+    pub(super) fn fed_by(&self, drive: DriveId) -> Subject {
         match self.way {
             Way::Local { .. } => Subject::Board(self.board_feeding(drive)),
             Way::Direct { .. } | Way::None => Subject::Drive(drive),
@@ -284,7 +203,8 @@ impl<'a> Circuit<'a> {
         let thinnest = thinnest.map(|(_, wire)| wire.rating).reduce(|a, b| Current(a.0.min(b.0)));
         let inlets = demand.sections.iter().map(|section| {
             let split = thinnest.filter(|rating| fuses_branches(self.catalogue) && section.leaves_bare(*rating));
-            let split = split.and_then(|bears| branch(self.catalogue, self.assignment, section, Some(self.scheme), bears));
+            let split =
+                split.and_then(|bears| branch(self.layout, self.catalogue, self.assignment, section, Some(self.scheme), bears));
             Inlet {
                 out: lead + section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
                 back: lead,
@@ -429,7 +349,7 @@ fn draws_beside(load: &Load, case: &Case) -> Current {
 }
 
 /// The runs of a subject; runs are sorted by subject.
-fn runs_of<'r, 'a>(runs: &'r [&'a Run], subject: Subject) -> &'r [&'a Run] {
+pub(super) fn runs_of<'r, 'a>(runs: &'r [&'a Run], subject: Subject) -> &'r [&'a Run] {
     let from = runs.partition_point(|run| run.subject < subject);
     let until = runs.partition_point(|run| run.subject <= subject);
     runs.get(from..until).unwrap_or_default()
@@ -463,12 +383,4 @@ fn hops<'a>(runs: &[&'a Run], purpose: Use, origin: Spot) -> Vec<Hop<'a>> {
         }
     }
     hops
-}
-
-/// Who moves.
-pub(super) enum Case {
-    /// These, the others at rest.
-    Moving(Vec<DriveId>),
-    /// All twitch together.
-    SwitchOn,
 }

@@ -12,7 +12,7 @@ use crate::layout::Layout;
 use crate::scheme::Assignment;
 use crate::takeoff::{Site, Subject, Takeoff};
 
-/// An encoder that is taken, fitted at the panel.
+/// An encoder that is taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Encoder {
     /// Its number, from 1: feed and link come to the first of a place and go on from one to the next.

@@ -163,8 +163,9 @@ pub enum End {
     Socket(Source),
     /// The fuse behind such a socket: what goes out begins there.
     Fuse(Source),
-    /// The fuse of a branch: the thinner wires of a family of schemes, or of the lights, behind the feed's fuse.
-    Branch(Source, Option<SchemeId>),
+    /// The fuse of a branch: the thinner wires of a family of schemes, or of the lights, behind the feed's fuse. With its number, from 1; 0 where
+    /// there is one.
+    Branch(Source, Option<SchemeId>, u32),
     /// A terminal of the discharge unit.
     Store(Clamp),
     /// A terminal of an encoder, from 1, which reads the levers and sends commands over the link.
@@ -204,7 +205,7 @@ impl End {
     /// The section of the feed that it is a socket or fuse of; 0 where the feed is not divided, and for all else.
     pub fn section(self) -> u32 {
         match self {
-            Self::Socket(source) | Self::Fuse(source) | Self::Branch(source, _) => source.section,
+            Self::Socket(source) | Self::Fuse(source) | Self::Branch(source, ..) => source.section,
             _ => 0,
         }
     }
@@ -228,8 +229,9 @@ impl End {
         match self {
             Self::Socket(source) => format!("supply socket {} {}", source.name(), at_origin(layout)),
             Self::Fuse(source) => format!("fuse of {} {}", source.name(), at_origin(layout)),
-            Self::Branch(source, serves) => {
-                format!("branch fuse of {}, {} {}", served(catalogue, serves), source.name(), at_origin(layout))
+            Self::Branch(source, serves, n) => {
+                let number = if n > 0 { format!(" {n}") } else { String::new() };
+                format!("branch fuse{number} of {}, {} {}", served(catalogue, serves), source.name(), at_origin(layout))
             }
             Self::Store(Clamp::Input(n)) => format!("discharge unit, input {}, {}", n + 1, at_origin(layout)),
             Self::Store(Clamp::Plus) => format!("discharge unit, plus, {}", at_origin(layout)),

@@ -9,7 +9,7 @@ use crate::catalogue::Catalogue;
 use crate::id::{BoardId, DriveId, SchemeId};
 use crate::layout::{Layout, Lever};
 use crate::quantity::Current;
-use crate::scheme::Assignment;
+use crate::scheme::{Assignment, Wiring as Way};
 use crate::takeoff::Subject;
 
 /// Writes into each such run the most that flows in it. A trunk carries what every board behind it takes.
@@ -75,7 +75,7 @@ fn at_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, run
         End::Lever(..) => {
             let driven = layout.levers.iter().map(|lever| thrown(layout, catalogue, assignment, run.scheme, lever));
             let most = driven.fold(Current::ZERO, Current::max);
-            let mine = |drive: &DriveId| assignment.of(*drive).is_some_and(|scheme| catalogue.family(scheme) == family);
+            let mine = |drive: &DriveId| assignment.family_of(catalogue, *drive) == Some(family);
             // What rests, rests with all.
             most.max(scheme.draw.rest() * layout.drive_ids().filter(mine).map(|_| 1.0).sum::<f64>())
         }
@@ -89,7 +89,12 @@ fn thrown(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, famil
         let lit: u32 = lever.lights.iter().map(|&device| layout.device(device).lit.max(1)).sum();
         return catalogue.rates.light_current * f64::from(lit);
     };
-    let draw = catalogue.scheme(family).draw;
-    let mine = lever.drives.iter().filter(|&&drive| assignment.of(drive).is_some_and(|it| catalogue.family(it) == family));
+    let scheme = catalogue.scheme(family);
+    // The motors of controllers draw over their leads: what comes to the levers feeds the encoder beside them.
+    if let Way::Local { .. } = scheme.wiring {
+        return scheme.electrics.map(|electrics| electrics.panel).unwrap_or_default();
+    }
+    let draw = scheme.draw;
+    let mine = lever.drives.iter().filter(|&&drive| assignment.family_of(catalogue, drive) == Some(family));
     draw.moving().max(draw.rest()) * mine.map(|_| 1.0).sum::<f64>()
 }

@@ -44,7 +44,7 @@ fn plain(layout: &Layout, run: &Run) -> String {
         (End::Latch(..), _) => "latches plus".to_owned(),
         (End::Lamp(..), Use::Power) => "lamps plus".to_owned(),
         (End::Lamp(..), Use::Return) => "lamps return".to_owned(),
-        (End::Socket(to), _) => format!("minus {} to {}", section(run.from.end), to.name()),
+        (End::Socket(to), _) => format!("minus {} to {}", section(run.from.end), section(End::Socket(to))),
         (End::Store(Clamp::Minus), _) => format!("minus {} to discharge unit", section(run.from.end)),
         (_, Use::Power) if run.scheme.is_none() => "lights plus".to_owned(),
         (_, Use::Power) => format!("power {}", sign(run)),
@@ -62,10 +62,10 @@ fn plain(layout: &Layout, run: &Run) -> String {
     }
 }
 
-/// A socket's feed and section.
+/// A socket's feed and section, without a comma, since labels are listed.
 fn section(end: End) -> String {
     match end {
-        End::Socket(source) => source.name(),
+        End::Socket(source) => source.name().replace(", ", " "),
         _ => String::new(),
     }
 }

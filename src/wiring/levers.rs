@@ -11,7 +11,7 @@ use crate::takeoff::Subject;
 
 /// How the lamps of a lever are lit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Shown {
+pub enum Shown {
     /// By outputs of the encoder.
     Encoder,
     /// Across the two wires to the motor, the one lamp the other way round.
@@ -25,12 +25,7 @@ pub(super) enum Shown {
 }
 
 /// How the lamps of a lever are lit, and the family of the drive by which; `None` where it has no lamps.
-pub(super) fn shown(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    assignment: &Assignment,
-    lever: LeverId,
-) -> Option<(SchemeId, Shown)> {
+pub fn shown(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, lever: LeverId) -> Option<(SchemeId, Shown)> {
     let lever = layout.lever(lever);
     let lamps = lamps_of(layout, catalogue, assignment, lever);
     let scheme = assignment.of(*lever.drives.first()?).filter(|_| lamps != Lamps::None && catalogue.rates.lamps_per_lever > 0)?;

@@ -7,7 +7,7 @@ use super::ends::{End, Stop};
 use super::model::{Run, Section, Use, Wiring};
 use crate::id::BoardId;
 use crate::power::{Branch, Demand};
-use crate::quantity::{Area, Length, Quantity};
+use crate::quantity::{Area, Current, Length, Quantity};
 use crate::takeoff::Subject;
 
 /// How much wire of one size and colour there is to lay.
@@ -70,14 +70,56 @@ impl Wiring {
         for branch in branches {
             let Some(demand) = demands.get(branch.feed.index()) else { continue };
             let source = demand.source(branch.section as usize);
-            let (main, own) = (End::Fuse(source), End::Branch(source, branch.scheme));
-            for run in self.runs.iter_mut().filter(|run| run.scheme == branch.scheme && run.from.end == main) {
+            for (number, index) in self.dealt(branch, End::Fuse(source)) {
+                let Some(run) = self.runs.get_mut(index) else { continue };
+                let (before, own) = (Stop::At(run.from.end), End::Branch(source, branch.scheme, number));
                 run.from.end = own;
-                for stop in run.sections.iter_mut().map(|section| &mut section.from).filter(|stop| **stop == Stop::At(main)) {
-                    *stop = Stop::At(own);
-                }
+                run.sections
+                    .iter_mut()
+                    .take(1)
+                    .filter(|section| section.from == before)
+                    .for_each(|section| section.from = Stop::At(own));
             }
         }
+    }
+
+    /// The runs that begin behind the fuses of a branch, with the number of the fuse. Where there are several fuses, levers in turn are parted into
+    /// as many chains, one after the other; other wires each go to the fuse with the least on it.
+    fn dealt(&self, branch: &Branch, main: End) -> Vec<(u32, usize)> {
+        let begins = |run: &Run| run.scheme == branch.scheme && run.from.end == main;
+        let heads: Vec<(usize, &Run)> = self.runs.iter().enumerate().filter(|(_, run)| begins(run)).collect();
+        if branch.count < 2 {
+            return heads.into_iter().map(|(index, _)| (0, index)).collect();
+        }
+        let mut on_fuse = vec![Current::ZERO; branch.count as usize];
+        let mut dealt = Vec::new();
+        for (index, head) in heads {
+            let chain: Vec<&Run> = match head.to.end {
+                End::Lever(..) => self
+                    .runs
+                    .iter()
+                    .skip(index)
+                    .enumerate()
+                    .take_while(|(n, run)| *n == 0 || !run.from.end.is_source())
+                    .map(|(_, run)| run)
+                    .take_while(|run| {
+                        matches!(run.to.end, End::Lever(..)) && run.first == head.first && run.subject == head.subject
+                    })
+                    .collect(),
+                _ => Vec::new(),
+            };
+            if chain.len() < on_fuse.len() {
+                let Some((least, load)) = on_fuse.iter_mut().enumerate().min_by(|a, b| a.1.0.total_cmp(&b.1.0)) else { continue };
+                *load += head.carries;
+                dealt.push((u32::try_from(least + 1).unwrap_or(u32::MAX), index));
+                continue;
+            }
+            for number in 0..branch.count {
+                let first = chain.len() * number as usize / branch.count as usize;
+                dealt.push((number + 1, index + first));
+            }
+        }
+        dealt
     }
 
     /// All pieces with their runs, run by run.

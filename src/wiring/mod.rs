@@ -1,10 +1,15 @@
 //! Wiring: routes and lengths, conductors at each joint, leads, links, plugs.
 //!
-//! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` is the whole: `planner` and `others` lay every
-//! run between its `ends`, `labels` name them, `flows` and `circuit` tell what flows and what arrives, `sizing` chooses wire by it, `joints` counts
-//! what parts at each joint, `encoders` gives each lever its input once they are bought, `strips` each conductor its screw, `courses` tells which way a wire takes over each board.
+//! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` is the whole. `planner`, `at_panel` and `others` lay
+//! every run between its `ends`; `levers` tells what is joined to which tag of a lever, `labels` name the runs by their use and `colour`. `flows`
+//! tells what flows in small wires; of a scheme's motors the `circuit` tells what arrives: its `cases` are what may move together, its `net` holds
+//! all that resists, `contacts` of plugs and fuses included, and `pulses` judges those from a discharge unit over each `round_trip`. `sizing` chooses
+//! wire by them, `joints` counts what parts at each joint, and `panel` looks for a better place of the panel. Once parts are bought, `encoders` gives
+//! each lever its input, `strips` each conductor its screw, `tails` each pin its short wire, and `jumpers` are the short wires behind the levers.
+//! `lists` and `courses` are for those who lay them.
 
 mod at_panel;
+mod cases;
 mod circuit;
 mod colour;
 mod contacts;
@@ -40,6 +45,7 @@ pub use ends::{Clamp, End, LatchTag, Lead as LampLead, Port, Source, Stop, Switc
 pub use joints::pin_area;
 pub(crate) use jumpers::panel_wires;
 pub use jumpers::{Jumper, Set, jumpers};
+pub use levers::{Shown, shown};
 pub use lists::{Hue, Labels, SectionId};
 pub use model::*;
 pub use panel::{better_panel, middle, with_panel_at};

@@ -90,7 +90,7 @@ pub fn lamps_of(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment,
 /// The drives whose contacts prove a lever, one after the other: all that are of the family of its first. Its lamp lights when the last of them
 /// has gone over.
 pub fn proves(catalogue: &Catalogue, assignment: &Assignment, lever: &Lever) -> Vec<DriveId> {
-    let family = |drive: DriveId| assignment.of(drive).map(|scheme| catalogue.family(scheme));
+    let family = |drive: DriveId| assignment.family_of(catalogue, drive);
     let first = lever.drives.first().and_then(|&drive| family(drive));
     let mut drives = lever.drives.clone();
     drives.retain(|&drive| first.is_some() && family(drive) == first);

@@ -104,7 +104,7 @@ impl<'a> Planner<'a> {
     /// Where conductor `n` of a trunk begins: what goes out at the fuse or the discharge unit, what comes home at the other pole.
     fn pole(&self, source: End, scheme: Option<SchemeId>, purpose: Use, n: u32) -> End {
         let source = match source {
-            End::Socket(source) | End::Fuse(source) | End::Branch(source, _) => source,
+            End::Socket(source) | End::Fuse(source) | End::Branch(source, ..) => source,
             _ => self.source_of(scheme, 0),
         };
         let stored = self.catalogue.is_stored(scheme);
@@ -125,7 +125,7 @@ impl<'a> Planner<'a> {
     }
 
     pub(super) fn family_of(&self, drive: DriveId) -> Option<SchemeId> {
-        self.assignment.of(drive).map(|scheme| self.catalogue.family(scheme))
+        self.assignment.family_of(self.catalogue, drive)
     }
 
     pub(super) fn drives_of(&self, family: SchemeId) -> Vec<DriveId> {

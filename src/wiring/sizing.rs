@@ -2,7 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::circuit::{Case, Circuit, Laid, SORTS};
+use super::cases::Case;
+use super::circuit::{Circuit, Laid, SORTS};
 use super::contacts::line_of;
 use super::model::{FarEnd, Run, Sizing, Use, Wiring};
 use super::net::{Outcome, Pins};

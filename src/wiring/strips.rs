@@ -54,10 +54,13 @@ impl Node {
 /// The strip at which an end of a run is one of several: that of a board, or that beside a terminal where power or commands come in.
 fn strip_at(end: End) -> Option<End> {
     match end {
-        End::Strip(..) | End::Socket(_) | End::Fuse(_) | End::Branch(..) | End::Controller(_) | End::Encoder(_, Port::Link) => {
-            Some(end)
-        }
-        End::Store(Clamp::Plus | Clamp::Minus) => Some(end),
+        End::Strip(..)
+        | End::Socket(_)
+        | End::Fuse(_)
+        | End::Branch(..)
+        | End::Controller(_)
+        | End::Encoder(_, Port::Link | Port::Common)
+        | End::Store(Clamp::Plus | Clamp::Minus) => Some(end),
         _ => None,
     }
 }
@@ -87,7 +90,7 @@ impl Wiring {
                     strips.entry(strip).or_default().push((Node::of(run, core), way));
                 }
                 // Behind the fuse of a feed hang those of its branches.
-                if let End::Branch(source, _) = end {
+                if let End::Branch(source, ..) = end {
                     let colour = super::colour::colour(Use::Power, 0);
                     let fuse = Way { wire: None, to: Stop::At(end), colour, is_bridged: false };
                     let ways = strips.entry(End::Fuse(source)).or_default();
@@ -104,7 +107,7 @@ impl Wiring {
 
 /// How many wires of one sort the thing itself takes: a controller has terminals to come in and to go on. Common practice, no source.
 fn takes(at: End) -> usize {
-    if matches!(at, End::Controller(_)) { 2 } else { 1 }
+    if matches!(at, End::Controller(_) | End::Encoder(_, Port::Common)) { 2 } else { 1 }
 }
 
 /// A strip with its ways in order; none beside a terminal that feeds one wire of each sort.

@@ -296,6 +296,7 @@ impl Bench<'_> {
     }
 
     fn lamps(&self, graph: &Graph, reversed: bool) {
+        let mut outputs = BTreeSet::new();
         for lever in self.levers() {
             let Some((drive, lamps, is_direct)) = self.lamp_drive(lever) else { continue };
             let name = &self.layout.lever(lever).name;
@@ -305,10 +306,12 @@ impl Bench<'_> {
                 if !is_direct {
                     let output = graph.from(Point::At(lead(LampLead::Plus)), true);
                     let output = output.iter().find_map(|point| match point {
-                        Point::At(End::Encoder(n, Port::Output(_))) => Some(*n),
+                        Point::At(End::Encoder(n, Port::Output(output))) => Some((*n, *output)),
                         _ => None,
                     });
-                    let encoder = output.unwrap_or_else(|| panic!("an output lights lamp {lamp} of {name}"));
+                    let output = output.unwrap_or_else(|| panic!("an output lights lamp {lamp} of {name}"));
+                    assert!(outputs.insert(output), "one output for two lamps: {output:?}, lamp {lamp} of {name}");
+                    let encoder = output.0;
                     assert!(
                         graph.joined(lead(LampLead::Minus), End::Encoder(encoder, Port::Common)),
                         "minus of a lamp of {name}"

@@ -26,11 +26,14 @@ pub(super) fn frogs(plan: &Plan, board: Option<BoardId>) -> Option<Section> {
             let colours: Vec<&str> = run.colours().map(Colour::letters).collect();
             Some(format!("{} {}", run.label, colours.join(" ")))
         };
+        let number = runs.iter().find_map(|run| if let End::Contact(_, n @ 1.., _) = run.from.end { Some(n + 1) } else { None });
+        let drive = &layout.drive(frog.drive).name;
+        let contact = number.map_or_else(|| drive.to_string(), |number| format!("{drive}, contact {number}"));
         (here(device.spot.value.board) && !runs.is_empty()).then(|| {
             Row::of([
                 Cell::from(&*frog.name),
                 device.kind.word().into(),
-                layout.drive(frog.drive).name.as_ref().into(),
+                contact.into(),
                 wire(|end| matches!(end, End::Frog(_))).into(),
                 wire(|end| matches!(end, End::Rail(_, 0))).into(),
                 wire(|end| matches!(end, End::Rail(_, 1))).into(),

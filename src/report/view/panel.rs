@@ -6,12 +6,11 @@ use super::plan::Plan;
 use super::words::{and, by_kind};
 use crate::catalogue::{Attr, Role};
 use crate::id::{LeverId, PartId};
-use crate::layout::Lamps;
 use crate::power::Branch;
 use crate::quantity::Current;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 use crate::takeoff::Subject;
-use crate::wiring::{Encoder, End, Set, lamps_of, served};
+use crate::wiring::{Encoder, End, Set, Shown, served, shown};
 
 /// The tables of the panel, or of the levers beside the boards.
 pub(super) fn panel(plan: &Plan) -> Option<Section> {
@@ -33,17 +32,37 @@ fn feeds(plan: &Plan) -> Table {
         demand.sections.iter().enumerate().flat_map(move |(number, section)| {
             let source = demand.source(number);
             let fuse = section.fuse.map(Current::quantity).into();
-            let main = Row::of([Cell::from(source.name()), fuse, ends(End::Fuse(source)), ends(End::Socket(source))]);
-            let here = move |branch: &&Branch| branch.feed.index() == at && branch.section as usize == number;
-            let branches = plan.estimate.branches.iter().filter(here).map(move |branch| {
+            let here = |branch: &&Branch| branch.feed.index() == at && branch.section as usize == number;
+            let fuses: Vec<(&Branch, End)> = plan
+                .estimate
+                .branches
+                .iter()
+                .filter(here)
+                .flat_map(|branch| {
+                    let numbers = if branch.count > 1 { 1..=branch.count } else { 0..=0 };
+                    numbers.map(move |n| (branch, End::Branch(source, branch.scheme, n)))
+                })
+                .filter(|(_, end)| runs.iter().any(|run| run.from.end == *end))
+                .collect();
+            let from_fuse = if fuses.is_empty() {
+                ends(End::Fuse(source))
+            } else {
+                let beside: BTreeSet<End> =
+                    runs.iter().filter(|run| run.from.end == End::Fuse(source)).map(|run| run.to.end).collect();
+                let beside = beside.into_iter().map(|end| end.name(plan.layout, plan.catalogue));
+                Cell::from(and(&beside.chain(["the branch fuses beside it".to_owned()]).collect::<Vec<_>>()))
+            };
+            let main = Row::of([Cell::from(source.name()), fuse, from_fuse, ends(End::Socket(source))]);
+            let branches = fuses.into_iter().map(move |(branch, end)| {
+                let number = if let End::Branch(.., n @ 1..) = end { format!(" {n}") } else { String::new() };
                 Row::of([
-                    format!("{}, branch of {}", source.name(), served(plan.catalogue, branch.scheme)).into(),
+                    format!("{}, branch{number} of {}", source.name(), served(plan.catalogue, branch.scheme)).into(),
                     branch.fuse.into(),
-                    ends(End::Branch(source, branch.scheme)),
+                    ends(end),
                     Cell::Missing,
                 ])
             });
-            std::iter::once(main).chain(branches)
+            std::iter::once(main).chain(branches).collect::<Vec<_>>()
         })
     });
     Table::new(
@@ -70,15 +89,14 @@ fn levers(plan: &Plan) -> Table {
     let rows = plan.layout.levers.iter().enumerate().map(|(at, lever)| {
         let id = LeverId::at(at);
         let input = estimate.encoders.iter().flat_map(|encoder| &encoder.inputs).find(|input| input.lever == id);
-        let lamps = lamps_of(plan.layout, plan.catalogue, &estimate.assignment, lever);
-        let lit = match (input, lamps) {
-            (_, Lamps::None) => String::new(),
-            (Some(input), _) if !input.outputs.is_empty() => {
-                format!("outputs {}", and(&input.outputs.iter().map(u32::to_string).collect::<Vec<_>>()))
-            }
-            (_, Lamps::Commanded) if is_latched(plan, id) => "by its latch".to_owned(),
-            (_, Lamps::Commanded) => "by the poles of the lever".to_owned(),
-            (_, Lamps::Proved) => "by the wires of the contact".to_owned(),
+        let shown = shown(plan.layout, plan.catalogue, &estimate.assignment, id).map(|(_, shown)| shown);
+        let outputs = || input.map_or(&[][..], |input| &input.outputs).iter().map(u32::to_string).collect::<Vec<_>>();
+        let lit = match shown {
+            None => String::new(),
+            Some(Shown::Encoder) => format!("outputs {}", and(&outputs())),
+            Some(Shown::Latch) => "by its latch".to_owned(),
+            Some(Shown::Poles | Shown::Reversed) => "by the poles of the lever".to_owned(),
+            Some(Shown::Contact) => "by the wires of the contact".to_owned(),
         };
         let mut works: Vec<String> = Vec::new();
         for drive in &lever.drives {
@@ -117,20 +135,14 @@ fn levers(plan: &Plan) -> Table {
         ],
     )
     .rows(rows);
-    let at_lever = "At the lever: by the poles of its switch, or by its latch.";
     if which.is_empty() {
-        return table.note(at_lever);
+        return table;
     }
     table.note(format!(
         "2.3 is input 3 of encoder 2, or channel 3 of controller 2. {}. Feed and link come to the first encoder and go on from one to the next. Which tag of a lever is joined to which \
          terminal stands among the short wires; teach the link which input works which channel as this table has it.",
         which.join("; ")
     ))
-}
-
-/// Whether a lever's lamps are lit by its latch.
-fn is_latched(plan: &Plan, id: LeverId) -> bool {
-    plan.estimate.jumpers.iter().any(|jumper| matches!(jumper.to, End::Latch(of, _) if of == id))
 }
 
 /// The short wires behind the levers, between encoders, and from contacts to their controllers.

@@ -219,7 +219,7 @@ fn stuck(check: &SupplyCheck) -> Option<Prose> {
         format!("{} gives {} and bears the {fault}: nothing else stops.", check.name, check.rating)
     } else {
         format!(
-            "{} gives {} and is overloaded by {fault}: its voltage falls or it switches itself off, and all that hangs on it stops or starts anew.",
+            "{} gives {}, would have to give {fault}, and is overloaded: its voltage falls or it switches itself off, and all that hangs on it stops or starts anew.",
             check.name, check.rating
         )
     };

@@ -96,7 +96,7 @@ pub(super) fn of_pieces(plan: &Plan, title: impl Into<String>, wanted: impl Fn(&
         title,
         [
             ColumnHead::words("label", "Label"),
-            ColumnHead::words("lies", "It"),
+            ColumnHead::words("lies", "Here it"),
             ColumnHead::words("use", "Use"),
             ColumnHead::words("from", "From"),
             ColumnHead::words("to", "To"),

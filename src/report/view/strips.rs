@@ -2,6 +2,7 @@
 
 use super::plan::Plan;
 use super::schedule::stop;
+use super::words::capitalised;
 use crate::id::{BoardId, JointId};
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 use crate::wiring::{End, Stop, Strip, Tail, Way, pin_area};
@@ -35,7 +36,7 @@ fn table(plan: &Plan, strip: &Strip) -> Table {
         ])
     });
     let name = strip.at.name(plan.layout, plan.catalogue);
-    let title = capital(&strip_name(&name, strip.at));
+    let title = capitalised(&strip_name(&name, strip.at));
     let columns = [
         ColumnHead::number("way", "Way"),
         ColumnHead::words("label", "Label"),
@@ -63,11 +64,6 @@ fn to(plan: &Plan, strip: &Strip, way: &Way) -> String {
 /// What a strip is called: by itself, or by what it stands beside.
 pub(super) fn strip_name(name: &str, at: End) -> String {
     if matches!(at, End::Strip(..)) { name.to_owned() } else { format!("strip beside {name}") }
-}
-
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// The tails of each joint.

@@ -39,7 +39,8 @@ fn apart(plan: &Plan) -> String {
     };
     let together = if levers == 1 { "one lever moves".to_owned() } else { format!("{levers} levers move") };
     format!(
-        "At most {together} at once (`at once` in the rules), and the figures above count no more: each lever is thrown {APART} after the one before,          or when that many have not yet come to rest, as soon as one has."
+        "At most {together} at once (`at once` in the rules), and the figures above count no more: each lever is thrown {APART} after the one before, \
+         or when that many have not yet come to rest, as soon as one has."
     )
 }
 
