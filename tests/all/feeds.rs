@@ -10,7 +10,7 @@ use underboard::power::{branches, demand};
 use underboard::quantity::{Capacitance, Current};
 use underboard::scheme::assign;
 use underboard::takeoff::Subject;
-use underboard::wiring::{End, Use, plan};
+use underboard::wiring::{End, Run, Use, plan};
 
 use crate::electrics::{by, catalogue, found};
 use crate::program::Desk;
@@ -76,7 +76,7 @@ fn the_worst_drive_is_the_one_whose_wires_resist_most() {
     assert!(fuse > 5.5 && fuse <= 8.0, "{fuse}");
     let at_supply = 0.1 / fuse + 0.01 + 2.0 * (1.5 * 0.0133 + 0.010);
     // Wire of less than that hangs on fuses of its own, beside one another.
-    let apart = branches(&catalogue, &assignment, &demands, &wiring);
+    let apart = branches(&layout, &catalogue, &assignment, &demands, &wiring);
     let apart = apart.iter().find(|branch| branch.scheme == Some(scheme) && branch.feed == feed.id);
     let apart = apart.map_or(0.0, |branch| (0.1 / branch.fuse.0 + 0.01) / f64::from(branch.count));
     let by_hand = 22.0 - 5.0 * (ohms(most).0 + apart) - 5.5 * at_supply;
@@ -263,4 +263,27 @@ fn every_encoder_that_is_bought_is_counted() {
             );
         }
     }
+}
+
+/// Where one fuse does not carry what hangs on thin wires, as many stand side by side as the bill has, and each has wires behind it.
+#[test]
+fn wires_are_dealt_among_all_fuses_of_a_branch() {
+    let catalogue = catalogue();
+    let layout = layout(&example("brindlewold-exhibition"), &catalogue);
+    let plan = by("stall-motor", &layout, &catalogue);
+    let mut several = 0;
+    for branch in &plan.branches {
+        let begins = |wanted: u32| {
+            let behind = |run: &&Run| matches!(run.from.end, End::Branch(_, serves, n) if serves == branch.scheme && n == wanted);
+            plan.wiring.runs.iter().filter(behind).count()
+        };
+        if branch.count > 1 {
+            several += 1;
+            assert!((1..=branch.count).all(|number| begins(number) > 0), "{branch:?}");
+            assert_eq!(begins(0), 0, "{branch:?}");
+        } else {
+            assert!(begins(0) > 0, "{branch:?}");
+        }
+    }
+    assert!(several > 0, "92 motors at 20 mA and their lamps are too much for one");
 }

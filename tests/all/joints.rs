@@ -301,7 +301,7 @@ fn thin_wires_begin_behind_their_branch_fuse() {
     let fed: Vec<&Run> = plan.wiring.runs.iter().filter(feeds).collect();
     assert!(fed.len() > 1, "to the levers and to the boards");
     for run in fed {
-        assert!(matches!(run.from.end, End::Branch(_, None)), "{}", run.label);
+        assert!(matches!(run.from.end, End::Branch(_, None, _)), "{}", run.label);
         assert_eq!(run.sections[0].from, Stop::At(run.from.end));
     }
 }
@@ -336,7 +336,7 @@ fn the_common_minus_is_a_wire() {
             .collect();
         assert_eq!(minus.len(), count, "{rule}");
         for (index, run) in minus.iter().enumerate() {
-            assert_eq!(run.label, format!("minus 12 V DC, section {} to 12 V DC, section {}", index + 1, index + 2));
+            assert_eq!(run.label, format!("minus 12 V DC section {} to 12 V DC section {}", index + 1, index + 2));
             let sizing = plan.wiring.sizing_of(run.subject, None).expect("it has its size");
             let fuse = plan.demands[0].largest_fuse().expect("each section has its fuse");
             assert!(sizing.rating >= fuse && run.carries == fuse, "{} under {fuse}", sizing.rating);

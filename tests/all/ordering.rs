@@ -313,7 +313,7 @@ fn phases_and_budgets_buy_what_serves_the_panel_once() {
         }
         found
     };
-    let (phases, budget) = (run(&["--phases"]), run(&["--budget", "250"]));
+    let (phases, budget) = (run(&["--phases"]), run(&["--budget", "300"]));
     assert!(budget.to_string().contains("For later"), "the budget pays for some only: {budget}");
     for (words, after) in [("Panel encoder", ", "), ("Panel plate", "room for ")] {
         let bought = levers(&phases, words, after);

@@ -165,7 +165,7 @@ impl Bench<'_> {
                 // Minus of an encoder's feed is the common of its inputs and lamps.
                 End::Encoder(n, Port::Minus) => End::Encoder(n, Port::Common),
                 // A branch fuse hangs on the fuse of its feed, over its strip where that has one.
-                End::Branch(source, _) if !self.strips.iter().any(|strip| strip.at == End::Fuse(source)) => End::Fuse(source),
+                End::Branch(source, ..) if !self.strips.iter().any(|strip| strip.at == End::Fuse(source)) => End::Fuse(source),
                 _ => continue,
             };
             graph.join(Point::At(end), Point::At(common), false);
@@ -488,7 +488,7 @@ proptest! {
             let assignment = assign(&layout, catalogue, scheme);
             let demands = demand(&layout, catalogue, &assignment);
             let mut wiring = plan(&layout, catalogue, &assignment, &demands);
-            wiring.begin_behind(&branches(catalogue, &assignment, &demands, &wiring), &demands);
+            wiring.begin_behind(&branches(&layout, catalogue, &assignment, &demands, &wiring), &demands);
             let encoders = encoders(&layout, catalogue, &assignment);
             wiring.read_at(&encoders);
             let jumpers = jumpers(&layout, catalogue, &assignment, &demands, &encoders);

@@ -17,7 +17,7 @@ pub(super) fn strips(plan: &Plan, stand: impl Fn(Option<BoardId>) -> bool) -> Op
     let strips: Vec<&Strip> = plan.estimate.strips.iter().filter(|strip| stand(on(strip))).collect();
     let mut blocks = vec![Block::text(
         "A way is a screw on either side of the same metal: one wire goes in at the numbered side, and ways that are bridged are one point. A strip beside \
-         a socket, a fuse, the discharge unit, the encoder or a controller spares its terminals more wires than they take: its first way is joined to the terminal by a short piece \
+         another thing spares the terminals of that more wires than they take: its first way is joined to the terminal by a short piece \
          from an offcut, as thick as the thickest of the others. At each drive a strip of its own takes the wires of the board on one side; on the other, offcuts \
          of the same colours lead to the tags of the motor.",
     )];
