@@ -150,9 +150,9 @@ fn jumpers(plan: &Plan) -> Table {
     let rows = plan.estimate.jumpers.iter().map(|jumper| {
         let end = |end: End| Cell::from(end.name(plan.layout, plan.catalogue));
         let set = match jumper.set {
-            Set::Lever(_) => "wires behind the levers",
-            Set::Encoder(_) => "the lead of that encoder",
-            Set::Contact(_) => "wires for a contact",
+            Set::Lever(_) => "lever",
+            Set::Encoder(_) => "encoder",
+            Set::Contact(_) => "contact",
         };
         let label = Cell::from(&*jumper.label);
         Row::of([label, end(jumper.from), end(jumper.to), jumper.colour.letters().into(), set.into()])
@@ -165,12 +165,12 @@ fn jumpers(plan: &Plan) -> Table {
             ColumnHead::words("from", "From"),
             ColumnHead::words("to", "To"),
             ColumnHead::words("colour", "Colour"),
-            ColumnHead::words("set", "Out of the set of"),
+            ColumnHead::words("set", "Set"),
         ],
     )
     .rows(rows)
     .note(
-        "They stand ready in sets and are not cut from reels. Normal and reverse of a tag say when it is joined to the common one: when lever or blades stand so. \
+        "They stand ready in sets and are not cut from reels: wires behind the levers, the lead that comes with an encoder, wires for a contact. Normal and reverse of a tag say when it is joined to the common one: when lever or blades stand so. \
          What a changeover or a lever is called by on its case may differ: find its tags with a meter. The second lamp of a lever that reverses stands the \
          other way round to the first; one resistor, before the first of the two wires, serves both.",
     )
