@@ -25,7 +25,7 @@ pub struct Contacts {
     /// What a pin is rated for, the weakest of the connectors to be had; `None` where they do not say.
     pub rating: Option<Current>,
     /// The thickest wire that a pin takes; `None` where the catalogue does not say.
-    takes: Option<Quantity>,
+    takes: Option<Area>,
 }
 
 impl Contacts {
@@ -36,6 +36,7 @@ impl Contacts {
         let line = takes.map(|area| tail_line(catalogue, area)).unwrap_or_default();
         // Each tail is let out at both its ends.
         let tails = line * (rates.end_tail * 4);
+        let takes = takes.map(|area| Area(area.to_f64()));
         Self { pair: rates.contact, tails, rating: pin_rating(catalogue, matings), takes }
     }
 
@@ -46,8 +47,9 @@ impl Contacts {
 
     /// Whether a tail leads to each of its pins: where the wire is thicker than a pin takes, or several share the current.
     pub(super) fn by_tail(&self, purpose: Use, area: Option<Area>, pins: u32) -> bool {
-        let area = area.map(Area::quantity).filter(|_| purpose != Use::Link);
-        pins > 1 || area.zip(self.takes).is_some_and(|(area, takes)| area > takes)
+        let area = area.filter(|_| purpose != Use::Link);
+        // Both are read from the catalogue alike, so equal ones are equal.
+        pins > 1 || area.zip(self.takes).is_some_and(|(area, takes)| area.0 > takes.0)
     }
 
     /// What a conductor of such a wire meets where it crosses one joint over so many pins.

@@ -41,6 +41,8 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
         }
     }
     let lamps = rates.lamp_current * f64::from(rates.lamps_lit);
+    // The same for all pieces from lever to lever.
+    let mut from_lever_to_lever: BTreeMap<SchemeId, Current> = BTreeMap::new();
     for run in runs.iter().filter(|run| run.purpose == Use::Return && matches!(run.subject, Subject::Lamp(..))) {
         add(run.scheme, Use::Return, run.to.spot.board, lamps);
     }
@@ -49,7 +51,12 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
             (Use::Link, _) => Current::ZERO,
             (Use::Frog, _) => trip_current(catalogue).unwrap_or_default(),
             (Use::Proving | Use::Reading, _) => rates.lamp_current,
-            (_, Subject::Layout) => at_panel(layout, catalogue, assignment, run),
+            (_, Subject::Layout) => match (run.to.end, run.scheme) {
+                (End::Lever(..), Some(family)) => {
+                    *from_lever_to_lever.entry(family).or_insert_with(|| at_panel(layout, catalogue, assignment, run))
+                }
+                _ => at_panel(layout, catalogue, assignment, run),
+            },
             (_, Subject::Lever(lever)) => thrown(layout, catalogue, assignment, run.scheme, layout.lever(lever)),
             (purpose, Subject::Board(board)) => behind.get(&(run.scheme, purpose, board)).copied().unwrap_or_default(),
             (_, Subject::Lamp(..)) => lamps,
