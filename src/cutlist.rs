@@ -11,7 +11,7 @@ use crate::catalogue::{Attr, Catalogue, Role, Value};
 use crate::id::PartId;
 use crate::quantity::{Length, Quantity};
 use crate::takeoff::Takeoff;
-use crate::wiring::{Colour, Labels, SectionId, Wiring};
+use crate::wiring::{Colour, SectionId, Unlaid, Wiring};
 
 /// A piece, and what it becomes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,7 +59,7 @@ impl Reel {
 
 /// The cutting list of a purchase, in the order of its cuts.
 pub fn cutting_list(takeoff: &Takeoff, catalogue: &Catalogue, purchase: &Purchase, wiring: &Wiring) -> Vec<Reel> {
-    let mut labels = Labels::new(wiring);
+    let mut unlaid = Unlaid::new(wiring);
     let mut reels = Vec::new();
     let mut by_size: BTreeMap<Quantity, Vec<usize>> = BTreeMap::new();
     for (place, cut) in purchase.cuts.iter().enumerate() {
@@ -71,7 +71,7 @@ pub fn cutting_list(takeoff: &Takeoff, catalogue: &Catalogue, purchase: &Purchas
                 Value::Measured(area) => Some(*area),
                 Value::Text(_) => None,
             });
-            let section = labels.next(piece.subject, piece.length, role == Role::Link, area);
+            let section = unlaid.take(piece.subject, piece.length, role == Role::Link, area);
             let run = section.and_then(|section| wiring.runs.get(section.run));
             let colour = run.filter(|_| role == Role::Wire).and_then(|run| run.colours().next());
             Laid { piece: *piece, section, colour }

@@ -22,21 +22,82 @@ pub(super) struct Join<'a> {
 }
 
 /// An order in the making.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Copy)]
 struct Partial {
     reduced: i64,
-    goods: i64,
-    watched: Vec<i64>,
     /// The cover of the lot just joined, and the order before.
     cover: usize,
     before: usize,
+}
+
+/// Orders in the making, all after the same lot.
+#[derive(Debug)]
+struct Stage {
+    partials: Vec<Partial>,
+    /// Row by row what each costs and what it spends at each supplier watched: side by side, for each is compared with many.
+    money: Vec<i64>,
+    width: usize,
 }
 
 /// A half of the lots.
 struct Half {
     lots: Vec<usize>,
     /// Orders after each lot.
-    stages: Vec<Vec<Partial>>,
+    stages: Vec<Stage>,
+}
+
+impl Stage {
+    /// No orders, over so many suppliers watched.
+    fn empty(watched: usize) -> Self {
+        Self { partials: Vec::new(), money: Vec::new(), width: watched + 1 }
+    }
+
+    fn len(&self) -> usize {
+        self.partials.len()
+    }
+
+    fn push(&mut self, partial: Partial, money: impl IntoIterator<Item = i64>) {
+        self.partials.push(partial);
+        self.money.extend(money);
+    }
+
+    /// What an order costs, and what it spends at each supplier watched.
+    fn money(&self, at: usize) -> &[i64] {
+        &self.money[at * self.width..][..self.width]
+    }
+
+    /// The same orders in another sequence, those not named left out.
+    fn picked(&self, order: impl IntoIterator<Item = usize>) -> Self {
+        let mut picked = Self { partials: Vec::new(), money: Vec::new(), ..*self };
+        for at in order {
+            picked.push(self.partials[at], self.money(at).iter().copied());
+        }
+        picked
+    }
+
+    /// Those that no other is never dearer than. Each is compared with some of the cheaper ones only, so a few may stay.
+    fn undominated(&self, work: &mut Work) -> Self {
+        const COMPARED: usize = 100;
+        let mut order: Vec<usize> = (0..self.len()).collect();
+        order.sort_by(|&a, &b| self.money(a).cmp(self.money(b)).then(a.cmp(&b)));
+        let mut kept = Self { partials: Vec::new(), money: Vec::new(), ..*self };
+        for at in order {
+            let mine = self.money(at);
+            let from = kept.len().saturating_sub(COMPARED);
+            work.spend((kept.len() - from) * kept.width);
+            let mut cheaper = kept.money[from * kept.width..].rchunks_exact(kept.width);
+            if !cheaper.any(|better| is_never_dearer(better, mine)) {
+                kept.push(self.partials[at], mine.iter().copied());
+            }
+        }
+        kept
+    }
+}
+
+/// Whether one order costs no more than another even after it was topped up to as much at each supplier watched.
+fn is_never_dearer(better: &[i64], other: &[i64]) -> bool {
+    let missing: i64 = better.iter().zip(other).skip(1).map(|(mine, its)| (its - mine).max(0)).sum();
+    better[0] + missing <= other[0]
 }
 
 impl Join<'_> {
@@ -51,18 +112,32 @@ impl Join<'_> {
             return Ok(None);
         }
         let [first, second] = self.deal();
-        let first = self.half(first, &least, spare, work)?;
-        let second = self.half(second, &least, spare, work)?;
-        let Some((cost, pair)) = self.pair(first.last(), second.last(), work)? else { return Ok(None) };
+        let (reduced, money) = self.settled();
+        let first = self.half(first, money, &least, spare, work)?;
+        let second = self.half(second, vec![0; self.floors.len() + 1], &least, spare, work)?;
+        let (Some(ends), Some(others)) = (first.stages.last(), second.stages.last()) else { return Ok(None) };
+        let Some((cost, pair)) = self.pair(ends, others, self.budget - reduced, work)? else { return Ok(None) };
         let mut covers = vec![0; self.lists.len()];
         first.trace(pair.0, &mut covers);
         second.trace(pair.1, &mut covers);
         Ok(Some((cost, covers)))
     }
 
-    /// Deals the lots into two halves with about as many combinations each, the longest lists first.
+    /// What the lots with but one cover left cost together at the prices of the bound, and the money of these covers.
+    fn settled(&self) -> (i64, Vec<i64>) {
+        let (mut reduced, mut money) = (0, vec![0; self.floors.len() + 1]);
+        for list in self.lists {
+            if let [only] = list.as_slice() {
+                reduced += only.reduced;
+                money.iter_mut().zip(only.money()).for_each(|(sum, more)| *sum += more);
+            }
+        }
+        (reduced, money)
+    }
+
+    /// Deals the lots that leave a choice into two halves with about as many combinations each, the longest lists first.
     fn deal(&self) -> [Vec<usize>; 2] {
-        let mut lots: Vec<usize> = (0..self.lists.len()).collect();
+        let mut lots: Vec<usize> = (0..self.lists.len()).filter(|&lot| self.lists[lot].len() > 1).collect();
         lots.sort_by_key(|&lot| (std::cmp::Reverse(self.lists[lot].len()), lot));
         let mut halves = [Vec::new(), Vec::new()];
         let mut weight = [0.0; 2];
@@ -74,44 +149,54 @@ impl Join<'_> {
         halves
     }
 
-    /// All orders of some lots that cost at most `spare` more than the least.
-    fn half(&self, lots: Vec<usize>, least: &[i64], spare: i64, work: &mut Work) -> Result<Half, TooMany> {
-        let start = Partial { reduced: 0, goods: 0, watched: vec![0; self.floors.len()], cover: 0, before: 0 };
-        let mut stages = vec![vec![start]];
+    /// All orders of some lots, beside money already spent, that cost at most `spare` more than the least.
+    fn half(&self, lots: Vec<usize>, spent: Vec<i64>, least: &[i64], spare: i64, work: &mut Work) -> Result<Half, TooMany> {
+        let mut start = Stage::empty(self.floors.len());
+        start.push(Partial { reduced: 0, cover: 0, before: 0 }, spent);
+        let mut stages = vec![start];
         let mut reached = 0;
         for &lot in &lots {
             reached += least[lot];
-            let mut next = Vec::new();
-            for (before, partial) in stages.last().into_iter().flatten().enumerate() {
+            let Some(last) = stages.last() else { break };
+            let mut next = Stage::empty(self.floors.len());
+            for (before, partial) in last.partials.iter().enumerate() {
                 work.spend(self.lists[lot].len() * 4);
                 for (cover, label) in self.lists[lot].iter().enumerate() {
                     let reduced = partial.reduced + label.reduced;
                     if reduced - reached <= spare {
-                        let watched = partial.watched.iter().zip(&label.watched).map(|(a, b)| a + b).collect();
-                        next.push(Partial { reduced, goods: partial.goods + label.goods, watched, cover, before });
+                        let money = last.money(before).iter().zip(label.money()).map(|(a, b)| a + b);
+                        next.push(Partial { reduced, cover, before }, money);
                     }
                 }
                 if next.len() > 10 * MOST_ORDERS || work.is_done() {
                     return Err(TooMany);
                 }
             }
-            let next = undominated(next, work);
+            let next = next.undominated(work);
             if next.len() > MOST_ORDERS {
                 return Err(TooMany);
             }
             stages.push(next);
         }
-        if let Some(last) = stages.last_mut() {
-            last.sort_by_key(|partial| partial.reduced);
+        if let Some(last) = stages.pop() {
+            let mut order: Vec<usize> = (0..last.len()).collect();
+            order.sort_by_key(|&at| last.partials[at].reduced);
+            stages.push(last.picked(order));
         }
         Ok(Half { lots, stages })
     }
 
     /// The cheapest pair of an order of each half, both sorted by what they cost at the prices of the bound.
-    fn pair(&self, first: &[Partial], second: &[Partial], work: &mut Work) -> Result<Option<(i64, (usize, usize))>, TooMany> {
+    fn pair(
+        &self,
+        first: &Stage,
+        second: &Stage,
+        budget: i64,
+        work: &mut Work,
+    ) -> Result<Option<(i64, (usize, usize))>, TooMany> {
         let mut best: Option<(i64, (usize, usize))> = None;
-        for (a, one) in first.iter().enumerate() {
-            let within = second.partition_point(|other| one.reduced + other.reduced <= self.budget);
+        for (a, one) in first.partials.iter().enumerate() {
+            let within = second.partials.partition_point(|other| one.reduced + other.reduced <= budget);
             if within == 0 {
                 break;
             }
@@ -119,12 +204,13 @@ impl Join<'_> {
             if work.is_done() {
                 return Err(TooMany);
             }
-            for (b, other) in second[..within].iter().enumerate() {
-                let goods = one.goods + other.goods;
+            let mine = first.money(a);
+            for (b, its) in second.money.chunks_exact(second.width).take(within).enumerate() {
+                let goods = mine[0] + its[0];
                 if best.is_some_and(|(cost, _)| goods >= cost) {
                     continue;
                 }
-                let watched = one.watched.iter().zip(&other.watched).zip(self.floors);
+                let watched = mine[1..].iter().zip(&its[1..]).zip(self.floors);
                 let cost = goods + watched.map(|((a, b), floor)| (floor - a - b).max(0)).sum::<i64>();
                 if best.is_none_or(|(least, _)| cost < least) {
                     best = Some((cost, (a, b)));
@@ -136,34 +222,12 @@ impl Join<'_> {
 }
 
 impl Half {
-    fn last(&self) -> &[Partial] {
-        self.stages.last().map_or(&[], Vec::as_slice)
-    }
-
     /// Notes the covers that led to an order of the last stage.
     fn trace(&self, mut at: usize, covers: &mut [usize]) {
         for (&lot, stage) in self.lots.iter().zip(&self.stages[1..]).rev() {
-            covers[lot] = stage[at].cover;
-            at = stage[at].before;
+            let Partial { cover, before, .. } = stage.partials[at];
+            covers[lot] = cover;
+            at = before;
         }
     }
-}
-
-/// Leaves out orders that another is never dearer than. Each is compared with some of the cheaper ones only, so a few may stay.
-fn undominated(mut partials: Vec<Partial>, work: &mut Work) -> Vec<Partial> {
-    const COMPARED: usize = 100;
-    partials.sort_by(|a, b| (a.goods, &b.watched, a.before, a.cover).cmp(&(b.goods, &a.watched, b.before, b.cover)));
-    let mut kept: Vec<Partial> = Vec::new();
-    for partial in partials {
-        let dominates = |better: &Partial| {
-            let missing: i64 = better.watched.iter().zip(&partial.watched).map(|(mine, its)| (its - mine).max(0)).sum();
-            better.goods + missing <= partial.goods
-        };
-        let compared = kept.len().min(COMPARED);
-        work.spend(compared);
-        if !kept[kept.len() - compared..].iter().rev().any(dominates) {
-            kept.push(partial);
-        }
-    }
-    kept
 }

@@ -30,6 +30,11 @@ impl Label {
         Self { reduced: 0, goods: 0, watched: vec![0; watch], packs: Vec::new(), slots: Vec::new() }
     }
 
+    /// What its goods cost, and what of it is spent at each supplier watched.
+    pub(super) fn money(&self) -> impl Iterator<Item = i64> {
+        [self.goods].into_iter().chain(self.watched.iter().copied())
+    }
+
     /// Whether this is never dearer, whatever else is bought: making up at the watched suppliers for what the other has spent more
     /// there costs no more than the difference.
     pub(super) fn dominates(&self, other: &Self) -> bool {

@@ -1,6 +1,6 @@
 //! Packing pieces into given sticks: a quick way first, then a search stick by stick.
 
-use std::collections::{BTreeSet, HashSet};
+use std::collections::{BTreeMap, HashSet};
 
 use super::cutting::{Cutting, Stick};
 use super::limits::Work;
@@ -71,25 +71,38 @@ fn sticks(bins: Vec<Bin>) -> Vec<Stick> {
 
 /// Puts each piece, the most particular and longest first, where it leaves least.
 fn best_fit(cutting: &Cutting, bins: &mut [Bin], work: &mut Work) -> bool {
-    // By class the sticks in the order of the room they have left, so that thousands of pieces find theirs at once.
-    let mut rooms: Vec<BTreeSet<(i64, usize)>> = vec![BTreeSet::new(); cutting.stocks.len()];
-    for (at, bin) in bins.iter().enumerate() {
-        rooms[bin.class].insert((bin.left, at));
+    // By class the sticks by the room they have left, so that thousands of pieces find theirs at once, and sticks with as much are filled alike.
+    let mut rooms: Vec<BTreeMap<i64, Vec<usize>>> = vec![BTreeMap::new(); cutting.stocks.len()];
+    for (at, bin) in bins.iter().enumerate().rev() {
+        rooms[bin.class].entry(bin.left).or_default().push(at);
     }
+    work.spend(8 * bins.len());
     for (piece, asked) in cutting.pieces.iter().enumerate() {
-        for _ in 0..asked.count {
-            work.spend(8 * rooms.len());
+        let mut missing = asked.count;
+        while missing > 0 {
             let fitting = cutting.stocks.iter().enumerate().filter(|(class, _)| asked.fits[*class]);
             let each = fitting.filter_map(|(class, stock)| {
                 let size = asked.length + stock.kerf;
-                let &(left, at) = rooms[class].range((size, 0)..).next()?;
-                Some((left - size, class, left, at))
+                let (&left, _) = rooms[class].range(size..).next()?;
+                Some((left - size, class, left))
             });
-            let Some((rest, class, left, at)) = each.min() else { return false };
-            rooms[class].remove(&(left, at));
-            rooms[class].insert((rest, at));
-            bins[at].left = rest;
-            bins[at].pieces.push(piece);
+            let Some((rest, class, left)) = each.min() else { return false };
+            // Where the next one like it still fits, nowhere does it leave less; and then it goes to the next stick like that one.
+            let size = left - rest;
+            let each = if size > 0 { missing.min(left / size) } else { missing };
+            let Some(alike) = rooms[class].get_mut(&left) else { return false };
+            let taken = alike.len().min(usize::try_from(missing / each).unwrap_or(usize::MAX));
+            let filled = alike.split_off(alike.len() - taken);
+            if alike.is_empty() {
+                rooms[class].remove(&left);
+            }
+            for &at in &filled {
+                bins[at].left = left - each * size;
+                bins[at].pieces.extend(std::iter::repeat_n(piece, usize::try_from(each).unwrap_or(0)));
+            }
+            work.spend(64 * (rooms.len() + filled.len()));
+            missing -= each * i64::try_from(filled.len()).unwrap_or(0);
+            rooms[class].entry(left - each * size).or_default().extend(filled);
         }
     }
     true

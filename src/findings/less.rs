@@ -50,9 +50,13 @@ impl<'a> Tried<'a> {
         passes: impl Fn(&[Demand], &Wiring) -> bool,
     ) -> Finding {
         let whole = [None].into_iter().chain(self.sections().map(Some));
+        let areas = self.thicker(scheme);
         let found = whole.into_iter().find_map(|sections| {
-            let areas = self.thicker(scheme);
-            areas.into_iter().find(|&area| self.serves_with(scheme, area, sections, &passes)).map(|area| (area, sections))
+            let serves = |area: &Area| self.serves_with(scheme, *area, sections, &passes);
+            // Thicker wire never loses more: what the thickest does not cure, none does.
+            let thickest = areas.last().filter(|area| serves(area))?;
+            let area = areas.iter().find(|area| area.0 >= thickest.0 || serves(area))?;
+            Some((*area, sections))
         });
         match found {
             Some((area, None)) => finding.mend(

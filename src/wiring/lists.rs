@@ -1,6 +1,6 @@
 //! Lists made from the runs: wire by size and colour, labels by board, and which piece becomes which section.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, VecDeque};
 
 use super::colour::Colour;
 use super::ends::{End, Stop};
@@ -34,33 +34,42 @@ pub struct SectionId {
 
 /// Gives each piece of wire that is cut the section it becomes, every section once.
 #[derive(Debug)]
-pub struct Labels<'a> {
-    wiring: &'a Wiring,
-    given: BTreeSet<SectionId>,
+pub struct Unlaid {
+    /// Sections that have no piece yet, in their order, by what a piece for them must be.
+    waiting: BTreeMap<(Subject, Length, Stuff), VecDeque<SectionId>>,
 }
 
-impl<'a> Labels<'a> {
+/// What a section is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Stuff {
+    Cable,
+    /// Wire of that cross-section; `None` where none was chosen, so that any serves.
+    Wire(Option<Quantity>),
+}
+
+impl Unlaid {
     /// No section has its piece yet.
-    pub fn new(wiring: &'a Wiring) -> Self {
-        Self { wiring, given: BTreeSet::new() }
+    pub fn new(wiring: &Wiring) -> Self {
+        let mut waiting: BTreeMap<_, VecDeque<SectionId>> = BTreeMap::new();
+        for (at, run) in wiring.runs.iter().enumerate() {
+            let stuff = match run.purpose {
+                Use::Link => Stuff::Cable,
+                _ => Stuff::Wire(wiring.area_of(run.subject, run.scheme).map(Area::quantity)),
+            };
+            for (section, piece) in run.sections.iter().enumerate() {
+                waiting.entry((run.subject, piece.length, stuff)).or_default().push_back(SectionId { run: at, section });
+            }
+        }
+        Self { waiting }
     }
 
     /// The next section of the subject that takes a piece of that length: of a cable, or of wire of that cross-section. `None` where the piece is
     /// no wire.
-    pub fn next(&mut self, subject: Subject, length: Length, is_cable: bool, area: Option<Quantity>) -> Option<SectionId> {
-        let before = self.wiring.runs.partition_point(|run| run.subject < subject);
-        let mine = self.wiring.runs.iter().enumerate().skip(before).take_while(|(_, run)| run.subject == subject);
-        let fits = |run: &Run| {
-            let size = self.wiring.area_of(run.subject, run.scheme).map(Area::quantity);
-            (run.purpose == Use::Link) == is_cable && (is_cable || size.is_none() || size == area)
-        };
-        let mut pieces = mine.filter(|(_, run)| fits(run)).flat_map(|(at, run)| {
-            let sections = run.sections.iter().enumerate().filter(|(_, section)| section.length == length);
-            sections.map(move |(section, _)| SectionId { run: at, section })
-        });
-        let piece = pieces.find(|piece| !self.given.contains(piece))?;
-        self.given.insert(piece);
-        Some(piece)
+    pub fn take(&mut self, subject: Subject, length: Length, is_cable: bool, area: Option<Quantity>) -> Option<SectionId> {
+        let stuffs = if is_cable { [Stuff::Cable; 2] } else { [area, None].map(Stuff::Wire) };
+        let first = |stuff: &Stuff| self.waiting.get(&(subject, length, *stuff)).and_then(VecDeque::front).copied();
+        let stuff = stuffs.into_iter().filter(|stuff| first(stuff).is_some()).min_by_key(first)?;
+        self.waiting.get_mut(&(subject, length, stuff))?.pop_front()
     }
 }
 

@@ -46,7 +46,7 @@ pub use joints::pin_area;
 pub(crate) use jumpers::panel_wires;
 pub use jumpers::{Jumper, Set, jumpers};
 pub use levers::{Shown, shown};
-pub use lists::{Hue, Labels, SectionId};
+pub use lists::{Hue, SectionId, Unlaid};
 pub use model::*;
 pub use panel::{better_panel, middle, with_panel_at};
 pub use paths::{Path, Paths};

@@ -26,10 +26,10 @@ pub struct Path {
 pub struct Paths {
     graph: UnGraph<(JointId, Spot), Length>,
     halves: BTreeMap<BoardId, Vec<NodeIndex>>,
-    known: BTreeMap<Spot, From>,
+    known: Vec<Option<From>>,
 }
 
-/// All shortest ways from one spot.
+/// All shortest ways from one half.
 #[derive(Debug)]
 struct From {
     cost: Vec<Option<Length>>,
@@ -53,7 +53,8 @@ impl Paths {
                 others.push(node);
             }
         }
-        Self { graph, halves, known: BTreeMap::new() }
+        let known = graph.node_indices().map(|_| None).collect();
+        Self { graph, halves, known }
     }
 
     /// The shortest way from one spot to another, or `None` where no joints connect their boards. Two spots of one board are joined on it.
@@ -61,71 +62,63 @@ impl Paths {
         if from.board == to.board {
             return Some(Path { length: across(from, to), crosses: Arc::from([]) });
         }
-        if !self.known.contains_key(&from) {
-            let ways = self.ways_from(from);
-            self.known.insert(from, ways);
+        let mut best: Option<(Length, usize, NodeIndex, NodeIndex)> = None;
+        for &out in self.halves.get(&from.board)? {
+            let ways = self.known.get_mut(out.index())?.get_or_insert_with(|| ways_from(&self.graph, out));
+            for &back in self.halves.get(&to.board)? {
+                let Some(between) = ways.cost.get(back.index()).copied().flatten() else { continue };
+                let length = across(from, self.graph[out].1) + between + across(self.graph[back].1, to);
+                let crossed = ways.crosses.get(back.index()).map_or(0, |crosses| crosses.len());
+                let way = (length, crossed, back, out);
+                best = Some(best.map_or(way, |best| best.min(way)));
+            }
         }
-        let ways = self.known.get(&from)?;
-        let (length, node) = self
-            .halves
-            .get(&to.board)?
-            .iter()
-            .filter_map(|&node| Some((ways.cost.get(node.index()).copied().flatten()? + across(self.graph[node].1, to), node)))
-            .min()?;
-        Some(Path { length, crosses: ways.crosses.get(node.index()).cloned()? })
+        let (length, _, back, out) = best?;
+        let crosses = self.known.get(out.index())?.as_ref()?.crosses.get(back.index())?.clone();
+        Some(Path { length, crosses })
     }
+}
 
-    /// Dijkstra's algorithm from a node added for the spot; the joints crossed are read back along exact costs.
-    fn ways_from(&self, from: Spot) -> From {
-        let mut graph = self.graph.clone();
-        // The joint of the source is never read: no crossing leads into it.
-        let source = graph.add_node((JointId(u32::MAX), from));
-        for &node in self.halves.get(&from.board).into_iter().flatten() {
-            graph.add_edge(source, node, across(from, graph[node].1));
-        }
-        let costs = dijkstra(&graph, source, None, |edge| *edge.weight());
-        let cost: Vec<Option<Length>> = self.graph.node_indices().map(|node| costs.get(&node).copied()).collect();
-        let mut order: Vec<NodeIndex> = self.graph.node_indices().filter(|node| costs.contains_key(node)).collect();
-        order.sort_by_key(|node| (costs.get(node).copied(), *node));
-        let mut reached: Vec<Option<Arc<[JointId]>>> = vec![None; cost.len() + 1];
-        if let Some(start) = reached.get_mut(source.index()) {
-            *start = Some(Arc::from([]));
-        }
-        // Ways of no length may need more than one pass; each pass reaches at least one more half or is the last.
-        loop {
-            let mut changed = false;
-            for &node in &order {
-                if reached.get(node.index()).is_some_and(Option::is_some) {
-                    continue;
-                }
-                let before = graph
-                    .edges(node)
-                    .filter_map(|edge| {
-                        let other = if edge.source() == node { edge.target() } else { edge.source() };
-                        let crossed = reached.get(other.index())?.as_ref()?;
-                        (Some(*costs.get(&other)? + *edge.weight()) == costs.get(&node).copied())
-                            .then_some((crossed.len(), other))
-                    })
-                    .min();
-                let Some((_, other)) = before else { continue };
-                let Some(crossed) = reached.get(other.index()).cloned().flatten() else { continue };
-                let way = if other != source && graph[other].0 == graph[node].0 {
-                    crossed.iter().copied().chain([graph[node].0]).collect()
-                } else {
-                    crossed
-                };
-                if let Some(slot) = reached.get_mut(node.index()) {
-                    *slot = Some(way);
-                    changed = true;
-                }
-            }
-            if !changed {
-                break;
-            }
-        }
-        let crosses = reached.into_iter().map(|way| way.unwrap_or_else(|| Arc::from([]))).collect();
-        From { cost, crosses }
+/// Dijkstra's algorithm from a half; the joints crossed are read back along exact costs.
+fn ways_from(graph: &UnGraph<(JointId, Spot), Length>, source: NodeIndex) -> From {
+    let costs = dijkstra(graph, source, None, |edge| *edge.weight());
+    let cost: Vec<Option<Length>> = graph.node_indices().map(|node| costs.get(&node).copied()).collect();
+    let mut order: Vec<NodeIndex> = graph.node_indices().filter(|node| costs.contains_key(node)).collect();
+    order.sort_by_key(|node| (costs.get(node).copied(), *node));
+    let mut reached: Vec<Option<Arc<[JointId]>>> = vec![None; cost.len()];
+    if let Some(start) = reached.get_mut(source.index()) {
+        *start = Some(Arc::from([]));
     }
+    // Ways of no length may need more than one pass; each pass reaches at least one more half or is the last.
+    loop {
+        let mut changed = false;
+        for &node in &order {
+            if reached.get(node.index()).is_some_and(Option::is_some) {
+                continue;
+            }
+            let before = graph
+                .edges(node)
+                .filter_map(|edge| {
+                    let other = if edge.source() == node { edge.target() } else { edge.source() };
+                    let crossed = reached.get(other.index())?.as_ref()?;
+                    (Some(*costs.get(&other)? + *edge.weight()) == costs.get(&node).copied()).then_some((crossed.len(), other))
+                })
+                .min();
+            let Some((_, other)) = before else { continue };
+            let Some(crossed) = reached.get(other.index()).cloned().flatten() else { continue };
+            let way =
+                if graph[other].0 == graph[node].0 { crossed.iter().copied().chain([graph[node].0]).collect() } else { crossed };
+            if let Some(slot) = reached.get_mut(node.index()) {
+                *slot = Some(way);
+                changed = true;
+            }
+        }
+        if !changed {
+            break;
+        }
+    }
+    let crosses = reached.into_iter().map(|way| way.unwrap_or_else(|| Arc::from([]))).collect();
+    From { cost, crosses }
 }
 
 /// The length of a wire laid square to the board's edges.
