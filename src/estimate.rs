@@ -4,7 +4,7 @@ use crate::buying::{Choices, Purchase, purchase};
 use crate::catalogue::Catalogue;
 use crate::cutlist::{Reel, cutting_list};
 use crate::finding::{Finding, Weight};
-use crate::findings::findings;
+use crate::findings::{Advice, findings};
 use crate::hours::{Hours, hours, set_up};
 use crate::layout::Layout;
 use crate::mechanics::{RodCheck, ScrewCheck, rods, screws};
@@ -62,6 +62,11 @@ pub struct Estimate {
 }
 
 impl Estimate {
+    /// Seeks what mends the findings, by trying: as many plans again as there are changes to try.
+    pub fn advise(&mut self, layout: &Layout, catalogue: &Catalogue) {
+        self.findings = findings(layout, catalogue, self, Advice::Sought);
+    }
+
     /// Whether everything can be moved and everything can be had.
     pub fn can_be_built(&self) -> bool {
         can_be_built(&self.assignment, &self.purchase)
@@ -125,7 +130,8 @@ pub fn draft(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, cho
     Draft { assignment, demands, wiring, branches, subjects, takeoff, purchase }
 }
 
-/// Works out a plan. A pure function: the same inputs give the same estimate.
+/// Works out a plan. A pure function: the same inputs give the same estimate. Its findings say what is wrong; what would mend it is sought by
+/// [`Estimate::advise`].
 pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Estimate {
     let Draft { assignment, demands, mut wiring, branches, subjects, takeoff, purchase } =
         draft(layout, catalogue, assignment, choices);
@@ -175,6 +181,6 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
         hours,
         findings: Vec::new(),
     };
-    estimate.findings = findings(layout, catalogue, &estimate);
+    estimate.findings = findings(layout, catalogue, &estimate, Advice::Spared);
     estimate
 }

@@ -14,15 +14,18 @@ use crate::layout::Layout;
 use crate::money::Money;
 use crate::scheme::assign;
 
-/// Works out every scheme of the rules and chooses.
+/// Works out every scheme of the rules and chooses. What mends its findings is sought for the chosen one only.
 pub fn compare(layout: &Layout, catalogue: &Catalogue, choices: &Choices) -> Comparison {
-    let columns: Vec<Column> = std::thread::scope(|scope| {
+    let mut columns: Vec<Column> = std::thread::scope(|scope| {
         // Each scheme is worked out on its own; joined in their order, so that threads never show in the result.
         let schemes = layout.rules.schemes.value.iter();
         let columns: Vec<_> = schemes.map(|&scheme| scope.spawn(move || column(layout, catalogue, scheme, choices))).collect();
         columns.into_iter().map(|column| column.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))).collect()
     });
     let verdict = verdict(&columns, layout.rules.decide_by.as_ref().map(|by| by.value));
+    if let Some(column) = columns.get_mut(verdict.column()) {
+        column.estimate.advise(layout, catalogue);
+    }
     Comparison { columns, verdict }
 }
 

@@ -50,7 +50,8 @@ fn choose_unwatched(inputs: &Inputs, named: Option<&str>) -> Result<Chosen, Diag
     let Inputs { layout, catalogue, choices, .. } = inputs;
     if let Some(name) = named {
         let assignment = assign(layout, catalogue, offered(catalogue, name)?);
-        let estimate = estimate(layout, catalogue, assignment, choices);
+        let mut estimate = estimate(layout, catalogue, assignment, choices);
+        estimate.advise(layout, catalogue);
         return Ok(Chosen::priced(inputs, estimate, Pick::Named));
     }
     Ok(chosen_of(inputs, compare(layout, catalogue, choices)))

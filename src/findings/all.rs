@@ -1,6 +1,6 @@
 //! All findings of a plan.
 
-use super::less::Tried;
+use super::less::{Advice, Tried};
 use super::{cautions, frogs, joints, mechanics, parts, power, stored, switch_on, wiring};
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
@@ -8,9 +8,9 @@ use crate::finding::Finding;
 use crate::layout::Layout;
 
 /// What the builder should know about a plan, gravest first.
-pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> Vec<Finding> {
+pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, advice: Advice) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let tried = Tried::new(layout, catalogue, estimate);
+    let tried = Tried::new(layout, catalogue, estimate, advice);
     parts::nothing_moves(layout, catalogue, estimate, &mut findings);
     parts::unmet(layout, catalogue, estimate, &mut findings);
     power::supplies(layout, estimate, &tried, &mut findings);

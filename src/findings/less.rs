@@ -10,7 +10,7 @@ use crate::layout::{AtOnce, Layout, SwitchOn};
 use crate::mends::{self, Changed};
 use crate::power::{Demand, cure, demand};
 use crate::quantity::Area;
-use crate::wiring::{Wiring, middle, open_schemes, plan};
+use crate::wiring::{FarEnd, Wiring, better_panel, middle, open_schemes, plan};
 
 /// So many more sections than a plan has are tried.
 const MORE: u32 = 2;
@@ -21,25 +21,54 @@ const THICKER: [f64; 5] = [1.5, 2.5, 4.0, 6.0, 10.0];
 /// A change with what it makes of feeds and wires.
 type Outcome = (Change, Vec<Demand>, Wiring);
 
+/// Whether changes are tried on a plan, each of which takes a plan of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Advice {
+    /// Findings say what would mend them, as far as trying tells.
+    Sought,
+    /// Nothing is tried: findings tell what is wrong, and of the mends only those that need no trying.
+    Spared,
+}
+
 /// What is tried on a plan, once for all its findings and only if one asks.
 pub(super) struct Tried<'a> {
     layout: &'a Layout,
     catalogue: &'a Catalogue,
     estimate: &'a Estimate,
+    advice: Advice,
     done: OnceCell<Vec<Outcome>>,
     pairs: OnceCell<Vec<Outcome>>,
 }
 
 impl<'a> Tried<'a> {
-    pub(super) fn new(layout: &'a Layout, catalogue: &'a Catalogue, estimate: &'a Estimate) -> Self {
-        Self { layout, catalogue, estimate, done: OnceCell::new(), pairs: OnceCell::new() }
+    pub(super) fn new(layout: &'a Layout, catalogue: &'a Catalogue, estimate: &'a Estimate, advice: Advice) -> Self {
+        Self { layout, catalogue, estimate, advice, done: OnceCell::new(), pairs: OnceCell::new() }
     }
 
     /// Adds to a finding the mends after which its feeds and wires pass; where no change alone serves, those of two together.
     pub(super) fn offer(&self, finding: Finding, passes: impl Fn(&[Demand], &Wiring) -> bool) -> Finding {
+        if self.advice == Advice::Spared {
+            return finding;
+        }
         let finding = self.first_of_each(finding, self.singles(), &passes);
         let serves = finding.mends.iter().any(|mend| mend.change.is_some());
         if serves { finding } else { self.first_of_each(finding, self.pairs(), &passes) }
+    }
+
+    /// Adds to a finding of too much loss the board from which a panel would lose less, where that is enough.
+    pub(super) fn offer_panel(&self, finding: Finding, far: &FarEnd) -> Finding {
+        let better = || better_panel(self.layout, self.catalogue, &self.estimate.assignment, far);
+        let Some((board, better)) = Some(()).filter(|()| self.advice == Advice::Sought).and_then(|()| better()) else {
+            return finding;
+        };
+        finding.mend_by(
+            format!(
+                "Put the panel, and with it the supply, on board {0} (`panel: {{board: {0}}}`): then {1} arrive at the farthest.",
+                self.layout.board(board).name,
+                better.arrives
+            ),
+            Change::PanelAt(board),
+        )
     }
 
     /// Adds to a finding of too much loss what thickness of wire would serve: alone, or with more sections.
@@ -49,6 +78,9 @@ impl<'a> Tried<'a> {
         scheme: SchemeId,
         passes: impl Fn(&[Demand], &Wiring) -> bool,
     ) -> Finding {
+        if self.advice == Advice::Spared {
+            return finding;
+        }
         let whole = [None].into_iter().chain(self.sections().map(Some));
         let areas = self.thicker(scheme);
         let found = whole.into_iter().find_map(|sections| {

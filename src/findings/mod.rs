@@ -16,4 +16,5 @@ mod switch_on;
 mod wiring;
 
 pub use all::findings;
+pub use less::Advice;
 pub use sorts::{SORTS, Sort};

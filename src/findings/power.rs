@@ -11,7 +11,7 @@ use crate::power::fuse::NoFuse;
 use crate::power::{Branch, Demand, Drawn, SupplyCheck};
 use crate::quantity::Current;
 use crate::takeoff::Subject;
-use crate::wiring::{Run, Use, Wiring, better_panel};
+use crate::wiring::{Run, Use, Wiring};
 
 /// What is drawn and what that takes of a supply, in words.
 fn drawn_in_words(layout: &Layout, drawn: &Drawn) -> String {
@@ -142,17 +142,7 @@ pub(super) fn far_ends(
             ),
         )
         .seen("The farthest motors move slowly or not all the way: blades do not close.");
-        let finding = match better_panel(layout, catalogue, &estimate.assignment, far) {
-            Some((board, better)) => finding.mend_by(
-                format!(
-                    "Put the panel, and with it the supply, on board {0} (`panel: {{board: {0}}}`): then {1} arrive at the farthest.",
-                    layout.board(board).name,
-                    better.arrives
-                ),
-                Change::PanelAt(board),
-            ),
-            None => finding,
-        };
+        let finding = tried.offer_panel(finding, far);
         let scheme = far.scheme;
         let passes = |_: &[Demand], wiring: &Wiring| wiring.far_ends.iter().any(|far| far.scheme == scheme && far.is_within());
         let finding = tried.offer(finding, passes);

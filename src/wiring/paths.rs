@@ -20,26 +20,34 @@ pub struct Path {
     pub crosses: Arc<[JointId]>,
 }
 
+/// Halves of joints, and how far apart they are.
+type Graph = UnGraph<(JointId, Spot), Length>;
+
 /// The graph of joint halves: two halves on one board are as far apart as a wire between them, the two halves of a joint as its lead
 /// is long.
 #[derive(Debug)]
 pub struct Paths {
-    graph: UnGraph<(JointId, Spot), Length>,
+    graph: Graph,
     halves: BTreeMap<BoardId, Vec<NodeIndex>>,
     known: Vec<Option<From>>,
 }
 
-/// All shortest ways from one half.
+/// All shortest ways from one half, by the half they lead to.
 #[derive(Debug)]
 struct From {
     cost: Vec<Option<Length>>,
-    crosses: Vec<Arc<[JointId]>>,
+    /// How many joints are crossed.
+    crossed: Vec<usize>,
+    /// The half before.
+    before: Vec<Option<NodeIndex>>,
+    /// The joints crossed, as far as they were asked for.
+    crosses: BTreeMap<NodeIndex, Arc<[JointId]>>,
 }
 
 impl Paths {
     /// The graph of a layout.
     pub fn new(layout: &Layout) -> Self {
-        let mut graph = UnGraph::new_undirected();
+        let mut graph = Graph::new_undirected();
         let mut halves: BTreeMap<BoardId, Vec<NodeIndex>> = BTreeMap::new();
         for (index, joint) in layout.joints.iter().enumerate() {
             let ends = [joint.from, joint.to].map(|spot| (spot, graph.add_node((JointId::at(index), spot))));
@@ -62,63 +70,80 @@ impl Paths {
         if from.board == to.board {
             return Some(Path { length: across(from, to), crosses: Arc::from([]) });
         }
+        let Self { graph, halves, known } = self;
         let mut best: Option<(Length, usize, NodeIndex, NodeIndex)> = None;
-        for &out in self.halves.get(&from.board)? {
-            let ways = self.known.get_mut(out.index())?.get_or_insert_with(|| ways_from(&self.graph, out));
-            for &back in self.halves.get(&to.board)? {
+        for &out in halves.get(&from.board)? {
+            let ways = known.get_mut(out.index())?.get_or_insert_with(|| From::new(graph, out));
+            for &back in halves.get(&to.board)? {
                 let Some(between) = ways.cost.get(back.index()).copied().flatten() else { continue };
-                let length = across(from, self.graph[out].1) + between + across(self.graph[back].1, to);
-                let crossed = ways.crosses.get(back.index()).map_or(0, |crosses| crosses.len());
+                let length = across(from, graph[out].1) + between + across(graph[back].1, to);
+                let crossed = ways.crossed.get(back.index()).copied().unwrap_or(0);
                 let way = (length, crossed, back, out);
                 best = Some(best.map_or(way, |best| best.min(way)));
             }
         }
         let (length, _, back, out) = best?;
-        let crosses = self.known.get(out.index())?.as_ref()?.crosses.get(back.index())?.clone();
+        let crosses = known.get_mut(out.index())?.as_mut()?.crosses_to(graph, back);
         Some(Path { length, crosses })
     }
 }
 
-/// Dijkstra's algorithm from a half; the joints crossed are read back along exact costs.
-fn ways_from(graph: &UnGraph<(JointId, Spot), Length>, source: NodeIndex) -> From {
-    let costs = dijkstra(graph, source, None, |edge| *edge.weight());
-    let cost: Vec<Option<Length>> = graph.node_indices().map(|node| costs.get(&node).copied()).collect();
-    let mut order: Vec<NodeIndex> = graph.node_indices().filter(|node| costs.contains_key(node)).collect();
-    order.sort_by_key(|node| (costs.get(node).copied(), *node));
-    let mut reached: Vec<Option<Arc<[JointId]>>> = vec![None; cost.len()];
-    if let Some(start) = reached.get_mut(source.index()) {
-        *start = Some(Arc::from([]));
-    }
-    // Ways of no length may need more than one pass; each pass reaches at least one more half or is the last.
-    loop {
-        let mut changed = false;
-        for &node in &order {
-            if reached.get(node.index()).is_some_and(Option::is_some) {
-                continue;
-            }
-            let before = graph
-                .edges(node)
-                .filter_map(|edge| {
+impl From {
+    /// Dijkstra's algorithm from a half; the halves before are read back along exact costs.
+    fn new(graph: &Graph, source: NodeIndex) -> Self {
+        let costs = dijkstra(graph, source, None, |edge| *edge.weight());
+        let cost: Vec<Option<Length>> = graph.node_indices().map(|node| costs.get(&node).copied()).collect();
+        let cost_of = |node: NodeIndex| cost.get(node.index()).copied().flatten();
+        let mut waiting: Vec<NodeIndex> =
+            graph.node_indices().filter(|&node| node != source && cost_of(node).is_some()).collect();
+        waiting.sort_by_key(|&node| (cost_of(node), node));
+        let mut crossed: Vec<Option<usize>> = vec![None; cost.len()];
+        let mut before: Vec<Option<NodeIndex>> = vec![None; cost.len()];
+        if let Some(start) = crossed.get_mut(source.index()) {
+            *start = Some(0);
+        }
+        // Ways of no length may need more than one pass; each pass reaches at least one more half or is the last.
+        loop {
+            let left = waiting.len();
+            waiting.retain(|&node| {
+                let reached = graph.edges(node).filter_map(|edge| {
                     let other = if edge.source() == node { edge.target() } else { edge.source() };
-                    let crossed = reached.get(other.index())?.as_ref()?;
-                    (Some(*costs.get(&other)? + *edge.weight()) == costs.get(&node).copied()).then_some((crossed.len(), other))
-                })
-                .min();
-            let Some((_, other)) = before else { continue };
-            let Some(crossed) = reached.get(other.index()).cloned().flatten() else { continue };
-            let way =
-                if graph[other].0 == graph[node].0 { crossed.iter().copied().chain([graph[node].0]).collect() } else { crossed };
-            if let Some(slot) = reached.get_mut(node.index()) {
-                *slot = Some(way);
-                changed = true;
+                    let so_far = crossed.get(other.index()).copied().flatten()?;
+                    (Some(cost_of(other)? + *edge.weight()) == cost_of(node)).then_some((so_far, other))
+                });
+                let Some((so_far, other)) = reached.min() else { return true };
+                if let (Some(crossed), Some(before)) = (crossed.get_mut(node.index()), before.get_mut(node.index())) {
+                    *crossed = Some(so_far + usize::from(graph[other].0 == graph[node].0));
+                    *before = Some(other);
+                }
+                false
+            });
+            if waiting.len() == left {
+                break;
             }
         }
-        if !changed {
-            break;
-        }
+        let crossed = crossed.into_iter().map(|crossed| crossed.unwrap_or(0)).collect();
+        Self { cost, crossed, before, crosses: BTreeMap::new() }
     }
-    let crosses = reached.into_iter().map(|way| way.unwrap_or_else(|| Arc::from([]))).collect();
-    From { cost, crosses }
+
+    /// The joints crossed on the way to a half, in order.
+    fn crosses_to(&mut self, graph: &Graph, half: NodeIndex) -> Arc<[JointId]> {
+        if let Some(known) = self.crosses.get(&half) {
+            return known.clone();
+        }
+        let mut crosses = Vec::new();
+        let mut at = half;
+        while let Some(before) = self.before.get(at.index()).copied().flatten() {
+            if graph[before].0 == graph[at].0 {
+                crosses.push(graph[at].0);
+            }
+            at = before;
+        }
+        crosses.reverse();
+        let crosses: Arc<[JointId]> = crosses.into();
+        self.crosses.insert(half, crosses.clone());
+        crosses
+    }
 }
 
 /// The length of a wire laid square to the board's edges.

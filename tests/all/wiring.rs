@@ -9,7 +9,7 @@ use underboard::layout::{Layout, Spot};
 use underboard::power::demand;
 use underboard::quantity::{Current, Length};
 use underboard::scheme::{Assignment, Wiring as Way, assign};
-use underboard::wiring::{Carried, End, Labels, Run, Stop, Use, Wiring, plan};
+use underboard::wiring::{Carried, End, Unlaid, Run, Stop, Use, Wiring, plan};
 
 use crate::support::layout;
 
@@ -214,7 +214,7 @@ proptest! {
             }
             let labels: BTreeSet<&str> = wiring.runs.iter().map(|run| run.label.as_str()).collect();
             prop_assert_eq!(labels.len(), wiring.runs.len(), "two runs bear one label");
-            let mut cut = Labels::new(&wiring);
+            let mut cut = Unlaid::new(&wiring);
             let mut given = BTreeSet::new();
             for (run, section) in wiring.sections() {
                 let area = wiring.area_of(run.subject, run.scheme).map(underboard::quantity::Area::quantity);
