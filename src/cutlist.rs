@@ -123,16 +123,15 @@ fn by_colour(reels: &[Reel]) -> Option<Vec<Reel>> {
     }
     let empty = |reel: &Reel| Reel { colour: None, pieces: Vec::new(), left: reel.stock, ..*reel };
     let mut shared: Vec<Reel> = reels.iter().map(empty).collect();
+    let mut free: BTreeSet<(Length, usize)> = shared.iter().enumerate().map(|(place, reel)| (reel.stock, place)).collect();
     loop {
         let of_colours = waiting.iter_mut().filter(|(colour, mine)| colour.is_some() && mine.metres > Length::ZERO);
         let Some((colour, mine)) = of_colours.min_by_key(|(colour, mine)| (Reverse(mine.metres), **colour)) else { break };
-        let free = shared.iter_mut().filter(|reel| reel.colour.is_none());
         // The shortest reel that holds all of the colour, else the longest there is.
-        let Some(reel) =
-            free.min_by_key(|reel| if reel.stock >= mine.metres { (false, reel.stock.um()) } else { (true, -reel.stock.um()) })
-        else {
-            break;
-        };
+        let longest = || free.last().and_then(|&(stock, _)| free.range((stock, 0)..).next());
+        let Some(&chosen) = free.range((mine.metres, 0)..).next().or_else(longest) else { break };
+        free.remove(&chosen);
+        let reel = shared.get_mut(chosen.1)?;
         reel.colour = *colour;
         while let Some(laid) = mine.longest_within(reel.left).and_then(|place| pieces.get(place)) {
             put(reel, *laid);

@@ -41,8 +41,7 @@ impl Lister<'_> {
 
     /// How many ends of wire are to be labelled on a board.
     pub(super) fn wire_ends(&self, board: BoardId, facts: &mut Facts) {
-        let pieces = self.wiring.sections().filter(|(_, section)| section.board == board).count();
-        if pieces > 0 {
+        if let Some(pieces) = self.pieces.get(&board) {
             facts.measures.insert(Measure::WireEnds, Quantity::count(count(pieces * 2)));
         }
     }

@@ -30,7 +30,12 @@ pub fn subjects(
     let panel_wires = panel_wires(layout, catalogue, assignment, demands);
     let (strips, tailed) = (wiring.strips(), wiring.tailed());
     let subjects = Subjects::default();
-    let mut lister = Lister { layout, catalogue, assignment, wiring, demands, runs, strips, tailed, panel_wires, subjects };
+    let mut pieces = BTreeMap::new();
+    for (_, section) in wiring.sections() {
+        *pieces.entry(section.board).or_default() += 1;
+    }
+    let mut lister =
+        Lister { layout, catalogue, assignment, wiring, demands, runs, strips, tailed, pieces, panel_wires, subjects };
     lister.drives();
     lister.frogs();
     lister.levers();
@@ -55,6 +60,8 @@ pub(super) struct Lister<'a> {
     pub(super) strips: Vec<Strip>,
     /// The runs that end in a strip beside the plug, joint by joint.
     tailed: BTreeSet<(JointId, usize)>,
+    /// By board, how many pieces of runs lie there.
+    pub(super) pieces: BTreeMap<BoardId, usize>,
     /// By lever, its wires out of sets, and their ends under screws.
     panel_wires: BTreeMap<LeverId, (u32, u32)>,
     subjects: Subjects,

@@ -9,7 +9,7 @@ use underboard::layout::{Layout, Spot};
 use underboard::power::demand;
 use underboard::quantity::{Current, Length};
 use underboard::scheme::{Assignment, Wiring as Way, assign};
-use underboard::wiring::{Carried, End, Unlaid, Run, Stop, Use, Wiring, plan};
+use underboard::wiring::{Carried, End, Run, Stop, Unlaid, Use, Wiring, plan};
 
 use crate::support::layout;
 
