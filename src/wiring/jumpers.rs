@@ -8,10 +8,10 @@ use super::encoders::{Encoder, Input};
 use super::ends::{End, LatchTag, Lead, Port, Switch, Tap};
 use super::levers::{CROSSED, Shown, lamp_section, leaves, lever_end, shown};
 use super::model::Use;
-use super::plan::proves;
+use super::proving::{Proving, proving_contacts};
 use crate::catalogue::Catalogue;
 use crate::id::{ControllerId, DriveId, LeverId, SchemeId};
-use crate::layout::{Lamps, Layout};
+use crate::layout::Layout;
 use crate::power::Demand;
 use crate::scheme::{Action, Assignment, Wiring as Way};
 
@@ -256,16 +256,11 @@ impl Layer<'_> {
     fn at_contacts(&mut self) {
         for (index, controller) in self.assignment.controllers.iter().enumerate() {
             for (channel, &drive) in (1..).zip(&controller.drives) {
-                let lever = self.layout.lever(self.layout.drive(drive).lever);
-                if super::plan::lamps_of(self.layout, self.catalogue, self.assignment, lever) != Lamps::Proved
-                    || !proves(self.catalogue, self.assignment, lever).contains(&drive)
-                {
-                    continue;
-                }
-                let number = self.layout.frogs.iter().filter(|frog| frog.drive == drive).map(|_| 1).sum();
+                let proving = proving_contacts(self.layout, self.catalogue, self.assignment, drive);
+                let Some(Proving { first, .. }) = proving else { continue };
                 let name = &self.layout.drive(drive).name;
                 for (n, (tap, word)) in (0..).zip([(Tap::Normal, "normal"), (Tap::Reverse, "reverse"), (Tap::Common, "common")]) {
-                    let ends = [End::Channel(ControllerId::at(index), channel, tap), End::Contact(drive, number, tap)];
+                    let ends = [End::Channel(ControllerId::at(index), channel, tap), End::Contact(drive, first, tap)];
                     let of = if tap == Tap::Common { (Use::Return, 0) } else { (Use::Proving, n) };
                     self.join(Set::Contact(drive), format!("{name} contact {word}"), of, ends);
                 }
