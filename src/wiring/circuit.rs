@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::cases::Case;
 use super::contacts::{Contacts, fuse, supply_lead};
 use super::ends::End;
-use super::levers::{fed, lever_end};
+use super::in_turn::along;
 use super::model::{Run, Sizing, Use, Wiring};
 use super::net::{Build, Inlet, Loaded, Net, Pins, Side};
 use super::sizing::sold as sold_for;
@@ -54,8 +54,8 @@ pub(super) struct Circuit<'a> {
     /// One conductor of each hop of the trunk, the board before always first: going out, and coming back.
     hops: BTreeMap<Use, Vec<Hop<'a>>>,
     pub(super) sold: BTreeMap<Per, Vec<Wire>>,
-    /// The runs from lever to lever on the panel, by where each ends and by its pole.
-    at_levers: BTreeMap<(End, u32), &'a Run>,
+    /// The runs from lever to lever on the panel, pole by pole.
+    in_turn: [Vec<&'a Run>; 2],
     /// The wire at the panel, chosen beforehand by its fuse.
     pub(super) at_panel: Option<Wire>,
     /// The drives of the scheme.
@@ -78,8 +78,7 @@ impl<'a> Circuit<'a> {
             .collect();
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
-        let to_levers = runs_of(&runs, Subject::Layout).iter().filter(|run| matches!(run.to.end, End::Lever(..)));
-        let at_levers: BTreeMap<(End, u32), &Run> = to_levers.map(|&run| ((run.to.end, run.first), run)).collect();
+        let in_turn = [0, 1].map(|pole| wiring.in_turn(scheme, pole));
         let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
         let mine = layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(scheme)).collect();
@@ -88,7 +87,7 @@ impl<'a> Circuit<'a> {
             .flat_map(|(index, controller)| controller.drives.iter().map(move |&drive| (drive, ControllerId::at(index))))
             .collect();
         // From lever to lever many currents add up: there the wire may have to be thicker than the fuse alone asks for.
-        if let Some(by_fuse) = at_panel.filter(|_| !at_levers.is_empty() && !electrics.stored) {
+        if let Some(by_fuse) = at_panel.filter(|_| !in_turn[0].is_empty() && !electrics.stored) {
             let mut thicker = sold_for(catalogue, Some(scheme), Per::Layout);
             thicker.retain(|wire| wire.area.0 >= by_fuse.area.0);
             sold.insert(Per::Layout, thicker);
@@ -105,7 +104,7 @@ impl<'a> Circuit<'a> {
             runs,
             hops,
             sold,
-            at_levers,
+            in_turn,
             at_panel,
             mine,
             hosts,
@@ -244,6 +243,7 @@ impl<'a> Circuit<'a> {
         let purpose = if self.layout.panel.is_none() { Use::Power } else { Use::Return };
         let backs =
             if shared > 0 || self.layout.panel.is_none() { self.trunk(net, purpose, Side::Back) } else { BTreeMap::new() };
+        let at_panel = [Side::Out, Side::Back].map(|side| self.panel_poles(net, side));
         let mut levers: BTreeMap<LeverId, [Node; 2]> = BTreeMap::new();
         for drive in self.layout.drive_ids().filter(|&drive| self.is_mine(drive)) {
             let runs = runs_of(&self.runs, Subject::Drive(drive));
@@ -253,9 +253,12 @@ impl<'a> Circuit<'a> {
             else {
                 continue;
             };
-            let start = out.get(&board).copied().unwrap_or_else(|| self.panel_pole(net, drive, Side::Out));
-            let hub = backs.get(&board).copied().unwrap_or_else(|| self.panel_pole(net, drive, Side::Back));
             let lever = self.layout.drive(drive).lever;
+            let [start, hub] =
+                [(&out, &at_panel[0], Side::Out), (&backs, &at_panel[1], Side::Back)].map(|(hubs, poles, side)| {
+                    let near = hubs.get(&board).or_else(|| poles.get(&lever));
+                    near.copied().unwrap_or_else(|| net.socket(0, side))
+                });
             let [plus, minus] = *levers.entry(lever).or_insert_with(|| self.lever(net, lever, [start, hub]));
             let at_motor = net.wire(Per::Drive, plus, going);
             let from_motor = match returning {
@@ -268,26 +271,13 @@ impl<'a> Circuit<'a> {
         }
     }
 
-    /// A pole at a lever on the panel, of the switch that throws a family's drives: from the socket of its section to the first lever, and on from
-    /// lever to lever. Without such wires, the socket.
-    fn panel_pole(&self, net: &mut Net<'_>, drive: DriveId, side: Side) -> Node {
-        let n = u32::from(side == Side::Back);
-        let (catalogue, family) = (self.catalogue, Some(self.scheme));
-        let at = (self.layout.drive(drive).lever, family);
-        let mut end = lever_end(self.layout, catalogue, self.assignment, at, fed(catalogue, family, n));
-        // Back to what is laid already, or to the socket; then forward again.
-        let mut chain: Vec<&Run> = Vec::new();
-        let near = loop {
-            if let Some(known) = net.known(end, side) {
-                break known;
-            }
-            match self.at_levers.get(&(end, n)) {
-                Some(run) => chain.push(run),
-                None => break net.socket(end.section(), side),
-            }
-            end = chain.last().map_or(end, |run| run.from.end);
-        };
-        chain.into_iter().rev().fold(near, |near, run| net.shared(Per::Layout, near, run, side))
+    /// The poles at the levers on the panel: from the socket of their section to the first, and on from lever to lever.
+    fn panel_poles(&self, net: &mut Net<'_>, side: Side) -> BTreeMap<LeverId, Node> {
+        let [out, back] = &self.in_turn;
+        along(if side == Side::Out { out } else { back }, |near, run| {
+            let near = near.unwrap_or_else(|| net.socket(run.from.end.section(), side));
+            net.wire(Per::Layout, near, run)
+        })
     }
 
     /// The poles at a lever that is fed from the strip of its board, of the drives' own wire; else those that are given.

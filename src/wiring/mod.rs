@@ -17,6 +17,7 @@ mod courses;
 mod encoders;
 mod ends;
 mod flows;
+mod in_turn;
 mod joints;
 mod jumpers;
 mod labels;

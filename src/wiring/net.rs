@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use super::contacts::Contacts;
-use super::ends::End;
 use super::model::{Run, Use};
 use crate::catalogue::Per;
 use crate::id::{ControllerId, DriveId};
@@ -42,7 +41,7 @@ impl Loaded {
 }
 
 /// Going out from the supply, or coming back to it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Side {
     /// Out.
     Out,
@@ -89,8 +88,6 @@ pub(super) struct Net<'a> {
     runs: Vec<Option<(Subject, Use)>>,
     pub(super) loads: Vec<Loaded>,
     sockets: BTreeMap<usize, [Node; 2]>,
-    /// Where conductors that are shared end.
-    laid: BTreeMap<(End, Side), Node>,
 }
 
 impl<'a> Net<'a> {
@@ -102,7 +99,6 @@ impl<'a> Net<'a> {
             runs: Vec::new(),
             loads: Vec::new(),
             sockets: BTreeMap::new(),
-            laid: BTreeMap::new(),
         }
     }
 
@@ -147,22 +143,10 @@ impl<'a> Net<'a> {
         self.feed.extend(near, resistance)
     }
 
-    /// A conductor that all which it feeds share; where it ends is known from then on.
-    pub(super) fn shared(&mut self, per: Per, near: Node, run: &Run, side: Side) -> Node {
-        let node = self.wire(per, near, run);
-        self.laid.insert((run.to.end, side), node);
-        node
-    }
-
     /// A load; what it draws is told when the network is solved.
     pub(super) fn load(&mut self, out: Node, back: Node, what: Loaded) {
         self.feed.load(out, back, Draws::Current(Current::ZERO));
         self.loads.push(what);
-    }
-
-    /// Where a shared conductor ends, if it is laid.
-    pub(super) fn known(&self, end: End, side: Side) -> Option<Node> {
-        self.laid.get(&(end, side)).copied()
     }
 
     /// Makes it ready to be solved.

@@ -5,11 +5,12 @@ use std::collections::BTreeSet;
 
 use super::circuit::Circuit;
 use super::contacts::Contacts;
-use super::model::{Run, Sizing, Use, Wiring};
-use super::round_trip::{Stretch, Way};
+use super::in_turn::along;
+use super::model::{Sizing, Use, Wiring};
+use super::round_trip::Stretch;
 use super::sizing::{sizing, sold};
 use crate::catalogue::Per;
-use crate::id::DriveId;
+use crate::id::{DriveId, LeverId};
 use crate::layout::Layout;
 use crate::power::conductor::Wire;
 use crate::power::discharge::Throw;
@@ -79,20 +80,20 @@ pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wirin
 }
 
 fn thrown(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wiring) -> Vec<Thrown> {
-    let of = layout.levers.iter().filter_map(|lever| {
+    let feeds = along(&wiring.in_turn(circuit.scheme, 0), |near: Option<Stretch>, run| near.unwrap_or_default().with(run, 1));
+    let of = layout.levers.iter().enumerate().filter_map(|(index, lever)| {
         let drives: Vec<DriveId> = lever.drives.iter().copied().filter(|drive| circuit.is_mine(*drive)).collect();
-        let ways: Vec<Way<'_>> = drives.iter().map(|&drive| wiring.way(layout, circuit.scheme, drive)).collect();
-        let feed: Vec<(&Run, u32)> = ways.first()?.feed.iter().map(|&run| (run, 1)).collect();
-        let longest = |stretch: fn(&Way<'_>) -> Stretch| {
-            let all = || ways.iter().map(stretch);
-            Stretch {
-                length: all().map(|it| it.length).max().unwrap_or_default(),
-                joints: all().map(|it| it.joints).max().unwrap_or(0),
-            }
+        drives.first()?;
+        let legs = drives.iter().map(|&drive| wiring.legs(layout, circuit.scheme, drive).unwrap_or_default());
+        let (shared, own): (Vec<Stretch>, Vec<Stretch>) =
+            legs.map(|legs| (Stretch::of(&legs.shared), Stretch::of(&legs.own))).unzip();
+        let longest = |of: &[Stretch]| Stretch {
+            length: of.iter().map(|it| it.length).max().unwrap_or_default(),
+            joints: of.iter().map(|it| it.joints).max().unwrap_or(0),
         };
-        let own_together = ways.iter().map(|way| Way::stretch(&way.own).length.mm()).sum();
-        let (shared, own) = (longest(|way| Way::stretch(&way.shared)), longest(|way| Way::stretch(&way.own)));
-        Some(Thrown { drives, feed: Way::stretch(&feed), shared, own, own_together })
+        let own_together = own.iter().map(|own| own.length.mm()).sum();
+        let feed = feeds.get(&LeverId::at(index)).copied().unwrap_or_default();
+        Some(Thrown { drives, feed, shared: longest(&shared), own: longest(&own), own_together })
     });
     of.collect()
 }
