@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ends::{Clamp, End, LatchTag, Lead, Port, Switch, Tap, Terminal};
-use super::levers::{Shown, fed, lamp_section, shown};
+use super::ends::{Clamp, End, Port, Switch, Tap, Terminal};
+use super::levers::{Chain, Shown, fed, lamp_section, shown};
 use super::model::Use;
 use super::plan::open_families;
 use super::planner::Planner;
@@ -116,25 +116,23 @@ impl Planner<'_> {
     /// The first piece of each chain that feeds lamps and latches, section by section of the feed of lights; what goes on from lever to lever is of
     /// the levers' sets of wires.
     pub(super) fn lamps(&mut self) {
-        let mut begun: BTreeSet<(Use, Option<SchemeId>, usize)> = BTreeSet::new();
-        for index in 0..self.layout.levers.len() {
-            let id = LeverId::at(index);
-            let Some((family, shown)) = shown(self.layout, self.catalogue, self.assignment, id) else { continue };
+        let mut begun: BTreeSet<Chain> = BTreeSet::new();
+        for id in (0..self.layout.levers.len()).map(LeverId::at) {
+            let Some(lit) = shown(self.layout, self.catalogue, self.assignment, id) else { continue };
             let section = lamp_section(self.catalogue, self.demands, id);
             let source = self.source_of(None, section);
-            let plus = match shown {
-                Shown::Latch => Some(End::Latch(id, LatchTag::Contact(Tap::Common))),
-                Shown::Contact => Some(End::Lamp(id, 0, Lead::Plus)),
-                Shown::Encoder | Shown::Reversed | Shown::Poles => None,
-            };
-            if let Some(to) = plus.filter(|_| begun.insert((Use::Power, None, section))) {
-                self.at_origin(None, Use::Power, [End::Fuse(source), to], 0);
-            }
-            if matches!(shown, Shown::Latch | Shown::Poles) && begun.insert((Use::Return, None, section)) {
-                self.at_origin(None, Use::Return, [End::Socket(source), End::Lamp(id, 0, Lead::Minus)], 0);
-            }
-            if shown == Shown::Latch && begun.insert((Use::Return, Some(family), 0)) {
-                self.at_origin(Some(family), Use::Return, [self.minus_of(family), End::Latch(id, LatchTag::Return)], 0);
+            for chain in Chain::to(lit, section) {
+                let (scheme, purpose, head) = match chain {
+                    Chain::Plus(_) => (None, Use::Power, End::Fuse(source)),
+                    Chain::Minus(_) => (None, Use::Return, End::Socket(source)),
+                    Chain::Latches(family) => (Some(family), Use::Return, self.minus_of(family)),
+                    // It begins at an encoder, by a wire of the set.
+                    Chain::Outputs => continue,
+                };
+                let [to, _] = chain.ends(id, lit.1, self.catalogue.rates.lamps_per_lever);
+                if begun.insert(chain) {
+                    self.at_origin(scheme, purpose, [head, to], 0);
+                }
             }
         }
     }
