@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::ends::{Clamp, End, Port, Switch, Tap, Terminal};
-use super::levers::{Chain, Shown, fed, lamp_section, shown};
+use super::levers::{Chain, Shown, fed, lamp_section, read_at, shown};
 use super::model::Use;
 use super::plan::open_families;
 use super::planner::Planner;
@@ -22,7 +22,7 @@ impl Planner<'_> {
         match traits.wiring {
             Way::Local { .. } => {
                 // Without a panel each board with levers has an encoder of its own; that of the first board stands here.
-                if self.layout.panel.is_some() || self.read_on(family).contains_key(&self.layout.origin().board) {
+                if self.read_at(family).contains_key(&self.layout.origin().board) {
                     for (n, (pole, port)) in (0..).zip(poles.into_iter().zip([Port::Plus, Port::Minus])) {
                         self.at_origin(Some(family), Use::Power, [pole, End::Encoder(1, port)], n);
                     }
@@ -77,23 +77,19 @@ impl Planner<'_> {
         }
     }
 
-    /// Without a panel, the levers of a family with controllers by the board whose encoder reads them, in the order in which encoders are numbered.
-    pub(super) fn read_on(&self, family: SchemeId) -> BTreeMap<BoardId, BTreeSet<LeverId>> {
-        let mut levers: BTreeMap<BoardId, BTreeSet<LeverId>> = BTreeMap::new();
-        if self.layout.panel.is_none() {
-            for drive in self.drives_of(family) {
-                let lever = self.layout.drive(drive).lever;
-                levers.entry(self.layout.lever(lever).spot.board).or_default().insert(lever);
-            }
-        }
-        levers
+    /// The levers of a family by the board where encoders read them, in the order in which these are numbered.
+    pub(super) fn read_at(&self, family: SchemeId) -> BTreeMap<BoardId, BTreeSet<LeverId>> {
+        read_at(self.layout, self.catalogue, self.assignment, family)
     }
 
     /// Lays what the encoders of boards want: feed and link from the hub of the board, and a pair from each lever. That of the first board hangs on
-    /// the fuse, and its link begins there.
+    /// the fuse, and its link begins there. At a panel short wires do all that.
     pub(super) fn encoders_on_boards(&mut self, family: SchemeId, hubs: &BTreeMap<BoardId, Terminal>, link: u32) {
+        if self.layout.panel.is_some() {
+            return;
+        }
         let origin = self.layout.origin();
-        for ((board, levers), number) in self.read_on(family).into_iter().zip(1..) {
+        for ((board, levers), number) in self.read_at(family).into_iter().zip(1..) {
             let Some(&first) = levers.first() else { continue };
             let is_first = board == origin.board;
             let spot = if is_first { origin } else { self.layout.lever(first).spot };

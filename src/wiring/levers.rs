@@ -1,9 +1,11 @@
-//! What is joined to which tag of a lever's switch, and to its lamps.
+//! What is joined to which tag of a lever's switch, what to its lamps, and where it is read.
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::ends::{End, LatchTag, Lead, Switch, Tap};
 use super::plan::lamps_of;
 use crate::catalogue::Catalogue;
-use crate::id::{LeverId, SchemeId};
+use crate::id::{BoardId, LeverId, SchemeId};
 use crate::layout::{Lamps, Layout};
 use crate::power::{Demand, feed_of};
 use crate::scheme::{Action, Assignment, Wiring as Way};
@@ -38,6 +40,22 @@ pub fn shown(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, le
         _ => Shown::Poles,
     };
     Some((catalogue.family(scheme), shown))
+}
+
+/// The levers of a family, by the board where encoders read them: at the panel all together, without one each on its own board.
+pub(crate) fn read_at(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    family: SchemeId,
+) -> BTreeMap<BoardId, BTreeSet<LeverId>> {
+    let mut levers: BTreeMap<BoardId, BTreeSet<LeverId>> = BTreeMap::new();
+    for drive in layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(family)) {
+        let lever = layout.drive(drive).lever;
+        let board = if layout.panel.is_some() { layout.origin().board } else { layout.lever(lever).spot.board };
+        levers.entry(board).or_default().insert(lever);
+    }
+    levers
 }
 
 /// The section of the feed of lights from which the lamps of a lever are lit, from 0.

@@ -47,6 +47,7 @@ pub use ends::{Clamp, End, LatchTag, Lead as LampLead, Port, Source, Stop, Switc
 pub use joints::pin_area;
 pub(crate) use jumpers::panel_wires;
 pub use jumpers::{Jumper, Set, jumpers};
+pub(crate) use levers::read_at;
 pub use levers::{Shown, shown};
 pub use lists::{Hue, Labels, SectionId};
 pub use model::*;
