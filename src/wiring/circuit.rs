@@ -3,19 +3,20 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cases::Case;
-use super::contacts::{Contacts, fuse, supply_lead};
+use super::contacts::Contacts;
 use super::ends::End;
 use super::in_turn::along;
+use super::inlet::{Incoming, Inlet};
 use super::model::{Run, Sizing, Use, Wiring};
-use super::net::{Build, Inlet, Loaded, Net, Pins, Side};
+use super::net::{Build, Loaded, Net, Pins, Side};
 use super::sizing::sold as sold_for;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::{Layout, Spot};
 use crate::power::conductor::Wire;
 use crate::power::feed::{Draws, Node};
-use crate::power::{Demand, Load, at_switch_on, branch, feed_of, fuses_branches};
-use crate::quantity::{Current, Power, Resistance, Voltage};
+use crate::power::{Demand, Load, at_switch_on, feed_of};
+use crate::quantity::{Current, Power, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics, Wiring as Way};
 use crate::takeoff::Subject;
 
@@ -62,8 +63,8 @@ pub(super) struct Circuit<'a> {
     mine: BTreeSet<DriveId>,
     /// By drive, the controller it hangs on.
     hosts: BTreeMap<DriveId, ControllerId>,
-    /// The feed; none where pulses come from a discharge unit.
-    feed: Option<&'a Demand>,
+    /// The sections of the feed; none where pulses come from a discharge unit.
+    incoming: Vec<Incoming<'a>>,
 }
 
 impl<'a> Circuit<'a> {
@@ -81,7 +82,16 @@ impl<'a> Circuit<'a> {
         let in_turn = [0, 1].map(|pole| wiring.in_turn(scheme, pole));
         let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
-        let mine = layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(scheme)).collect();
+        let mine: BTreeSet<DriveId> =
+            layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(scheme)).collect();
+        let is_own = |load: &Load| match load.subject {
+            Subject::Drive(drive) => mine.contains(&drive),
+            Subject::Controller(id) => {
+                assignment.controllers.get(id.index()).is_some_and(|controller| controller.scheme == scheme)
+            }
+            _ => false,
+        };
+        let incoming = feed.map(|feed| Incoming::of(layout, catalogue, assignment, (feed, scheme), is_own)).unwrap_or_default();
         let controllers = assignment.controllers.iter().enumerate();
         let hosts = controllers
             .flat_map(|(index, controller)| controller.drives.iter().map(move |&drive| (drive, ControllerId::at(index))))
@@ -108,7 +118,7 @@ impl<'a> Circuit<'a> {
             at_panel,
             mine,
             hosts,
-            feed,
+            incoming,
         }
     }
 
@@ -178,9 +188,8 @@ impl<'a> Circuit<'a> {
     pub(super) fn draws(&self, loads: &[Loaded], case: &Case) -> Vec<Draws> {
         let draws = loads.iter().map(|load| match *load {
             Loaded::Beside(section) => {
-                let section = self.feed.and_then(|demand| demand.sections.get(section));
-                let beside = section.into_iter().flat_map(|section| &section.loads).filter(|load| !self.feeds(load));
-                Draws::Current(beside.map(|load| draws_beside(load, case)).sum())
+                let incoming = self.incoming.get(section);
+                Draws::Current(incoming.map_or(Current::ZERO, |incoming| incoming.draws_beside(case)))
             }
             Loaded::Drive(drive) => Draws::Current(self.current(drive, case)),
             Loaded::Controller(id) => {
@@ -195,34 +204,9 @@ impl<'a> Circuit<'a> {
 
     /// Where each section of the feed comes in, with wires of such sizes behind it.
     fn inlets(&self, wires: &BTreeMap<Per, Wire>) -> Vec<Inlet> {
-        let Some(demand) = self.feed else { return Vec::new() };
-        let lead = supply_lead(self.catalogue, demand.largest_fuse().unwrap_or_default());
-        let rates = &self.catalogue.rates;
-        let thinnest = wires.iter().filter(|(per, _)| self.runs.iter().any(|run| run.subject.per() == **per));
-        let thinnest = thinnest.map(|(_, wire)| wire.rating).reduce(|a, b| Current(a.0.min(b.0)));
-        let inlets = demand.sections.iter().map(|section| {
-            let split = thinnest.filter(|rating| fuses_branches(self.catalogue) && section.leaves_bare(*rating));
-            let split =
-                split.and_then(|bears| branch(self.layout, self.catalogue, self.assignment, section, Some(self.scheme), bears));
-            Inlet {
-                out: lead + section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
-                back: lead,
-                branch: split.map_or(Resistance::ZERO, |split| fuse(rates, split.fuse) / f64::from(split.count)),
-                shared: section.loads.iter().any(|load| !self.feeds(load)),
-            }
-        });
-        inlets.collect()
-    }
-
-    /// Whether a load is one of the circuit itself.
-    fn feeds(&self, load: &Load) -> bool {
-        match load.subject {
-            Subject::Drive(drive) => self.is_mine(drive),
-            Subject::Controller(id) => {
-                self.assignment.controllers.get(id.index()).is_some_and(|controller| controller.scheme == self.scheme)
-            }
-            _ => false,
-        }
+        let used = wires.iter().filter(|(per, _)| self.runs.iter().any(|run| run.subject.per() == **per));
+        let thinnest = used.map(|(_, wire)| wire.rating).reduce(|a, b| Current(a.0.min(b.0)));
+        self.incoming.iter().map(|incoming| incoming.inlet(self.catalogue, thinnest)).collect()
     }
 
     /// The trunk of the scheme as a tree of hubs.
@@ -327,15 +311,6 @@ pub fn lowest(laid: Laid<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(S
     let net = circuit.net(&level.collect(), &pins)?;
     let outcome = net.outcome(&net.grow(), &circuit.draws(&net.loads, &Case::Moving(moving.to_vec())))?;
     Some((outcome.worst, outcome.arrives))
-}
-
-/// What a load beside a circuit draws in a case. A discharge unit may charge at any time.
-fn draws_beside(load: &Load, case: &Case) -> Current {
-    match (case, load.subject) {
-        (Case::SwitchOn, _) => load.start_up,
-        (Case::Moving(moving), Subject::Drive(drive)) if !moving.contains(&drive) => load.continuous,
-        (Case::Moving(_), _) => load.continuous + load.moving,
-    }
 }
 
 /// The runs of a subject; runs are sorted by subject.

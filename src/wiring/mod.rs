@@ -2,11 +2,12 @@
 //!
 //! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` is the whole. `planner`, `at_panel` and `others` lay
 //! every run between its `ends`; `levers` tells what is joined to which tag of a lever, `proving` what the contacts at a drive are for, `labels` name
-//! the runs by their use and `colour`. `flows` tells what flows in small wires; of a scheme's motors the `circuit` tells what arrives: its `cases`
-//! are what may move together, its `net` holds all that resists, `contacts` of plugs and fuses included, and `pulses` judges those from a discharge
-//! unit over each `round_trip`. `sizing` chooses wire by them, `joints` counts what parts at each joint, and `panel` looks for a better place of the
-//! panel. Once parts are bought, `encoders` gives each lever its input, `strips` each conductor its screw, `tails` each pin its short wire, and
-//! `jumpers` are the short wires behind the levers. `lists` and `courses` are for those who lay them.
+//! the runs by their use and `colour`. `in_turn` follows the wires from lever to lever on a panel. `flows` tells what flows in small wires; of a
+//! scheme's motors the `circuit` tells what arrives: its `cases` are what may move together, its `net` holds all that resists from the `inlet` of
+//! each section on, `contacts` of plugs and fuses included, and `pulses` judges those from a discharge unit over each `round_trip`. `sizing` chooses
+//! wire by them, `joints` counts what parts at each joint, and `panel` looks for a better place of the panel. Once parts are bought, `encoders` gives
+//! each lever its input, `strips` each conductor its screw, `tails` each pin its short wire, and `jumpers` are the short wires behind the levers.
+//! `lists` and `courses` are for those who lay them.
 
 mod at_panel;
 mod cases;
@@ -18,6 +19,7 @@ mod encoders;
 mod ends;
 mod flows;
 mod in_turn;
+mod inlet;
 mod joints;
 mod jumpers;
 mod labels;

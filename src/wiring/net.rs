@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::contacts::Contacts;
+use super::inlet::Inlet;
 use super::model::{Run, Use};
 use crate::catalogue::Per;
 use crate::id::{ControllerId, DriveId};
@@ -47,19 +48,6 @@ pub(super) enum Side {
     Out,
     /// Back.
     Back,
-}
-
-/// Where a section of a feed comes in.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub(super) struct Inlet {
-    /// What the lead of its supply resists on the way out, with plug, fuse and holder.
-    pub(super) out: Resistance,
-    /// And on the way back.
-    pub(super) back: Resistance,
-    /// The fuses of a branch of it and their holders, all beside one another; nothing where the wires hang on the section's own.
-    pub(super) branch: Resistance,
-    /// Whether something else of the section hangs right behind its fuse, or draws through it: encoders, lights, other schemes.
-    pub(super) shared: bool,
 }
 
 /// What the network is built of.

@@ -1,0 +1,139 @@
+//! Where the sections of a feed come into a circuit: the lead of the supply, its fuses, and what else hangs there.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::cases::Case;
+use super::contacts::{fuse, supply_lead};
+use crate::catalogue::Catalogue;
+use crate::id::{DriveId, SchemeId};
+use crate::layout::Layout;
+use crate::power::{Demand, Hung, Load, Section, fuses_branches, hung};
+use crate::quantity::{Current, Resistance};
+use crate::scheme::Assignment;
+use crate::takeoff::Subject;
+
+/// Where a section of a feed comes in, with wires of certain sizes behind it.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct Inlet {
+    /// What the lead of its supply resists on the way out, with plug, fuse and holder.
+    pub(super) out: Resistance,
+    /// And on the way back.
+    pub(super) back: Resistance,
+    /// The fuses of a branch of it and their holders, all beside one another; nothing where the wires hang on the section's own.
+    pub(super) branch: Resistance,
+    /// Whether something else of the section hangs right behind its fuse, or draws through it: encoders, lights, other schemes.
+    pub(super) shared: bool,
+}
+
+/// A section of the feed of a scheme, summed once for all its cases and all sizes of wire.
+#[derive(Debug)]
+pub(super) struct Incoming<'a> {
+    section: &'a Section,
+    lead: Resistance,
+    /// What the wires of the scheme feed of it, where a branch may have fuses of its own.
+    hung: Option<Hung>,
+    beside: Option<Beside>,
+}
+
+impl<'a> Incoming<'a> {
+    /// The sections of a feed; `is_own` tells which loads are the circuit's own.
+    pub(super) fn of(
+        layout: &Layout,
+        catalogue: &Catalogue,
+        assignment: &Assignment,
+        (feed, scheme): (&'a Demand, SchemeId),
+        is_own: impl Fn(&Load) -> bool,
+    ) -> Vec<Self> {
+        let lead = supply_lead(catalogue, feed.largest_fuse().unwrap_or_default());
+        let has_branches = fuses_branches(catalogue);
+        let sections = feed.sections.iter().map(|section| Self {
+            section,
+            lead,
+            hung: has_branches.then(|| hung(layout, catalogue, assignment, section, Some(scheme))),
+            beside: Beside::of(section.loads.iter().filter(|load| !is_own(load))),
+        });
+        sections.collect()
+    }
+
+    /// Where it comes in, with wires behind it the thinnest of which bears so much.
+    pub(super) fn inlet(&self, catalogue: &Catalogue, thinnest: Option<Current>) -> Inlet {
+        let rates = &catalogue.rates;
+        let thin = thinnest.filter(|rating| self.section.leaves_bare(*rating));
+        let split = self.hung.zip(thin).and_then(|(hung, bears)| hung.fuses(bears));
+        Inlet {
+            out: self.lead + self.section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
+            back: self.lead,
+            branch: split.map_or(Resistance::ZERO, |(rating, count)| fuse(rates, rating) / f64::from(count)),
+            shared: self.beside.is_some(),
+        }
+    }
+
+    /// What hangs on it beside the circuit draws in a case.
+    pub(super) fn draws_beside(&self, case: &Case) -> Current {
+        self.beside.as_ref().map_or(Current::ZERO, |beside| beside.draws(case))
+    }
+}
+
+/// The loads beside a circuit.
+#[derive(Debug)]
+struct Beside {
+    /// What they draw at switch-on.
+    start_up: Current,
+    /// What they draw while no drive moves. A discharge unit may charge at any time.
+    standing: Current,
+    /// What each drive draws more while it moves.
+    moving: BTreeMap<DriveId, Current>,
+}
+
+impl Beside {
+    fn of<'l>(loads: impl Iterator<Item = &'l Load>) -> Option<Self> {
+        let mut beside: Option<Self> = None;
+        for load in loads {
+            let sum =
+                beside.get_or_insert_with(|| Self { start_up: Current::ZERO, standing: Current::ZERO, moving: BTreeMap::new() });
+            sum.start_up += load.start_up;
+            sum.standing += load.continuous;
+            match load.subject {
+                Subject::Drive(drive) => *sum.moving.entry(drive).or_default() += load.moving,
+                _ => sum.standing += load.moving,
+            }
+        }
+        beside
+    }
+
+    fn draws(&self, case: &Case) -> Current {
+        match case {
+            Case::SwitchOn => self.start_up,
+            Case::Moving(moving) => {
+                let moving: BTreeSet<&DriveId> = moving.iter().collect();
+                self.standing + moving.into_iter().filter_map(|drive| self.moving.get(drive).copied()).sum::<Current>()
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_hangs_beside_draws_more_where_its_own_drive_moves() {
+        let load = |subject: Subject, continuous: f64, start_up: f64, moving: f64| Load {
+            subject,
+            continuous: Current(continuous),
+            start_up: Current(start_up),
+            moving: Current(moving),
+            blocked: Current::ZERO,
+        };
+        let [drive, other] = [0, 1].map(DriveId::at);
+        // A discharge unit that charges, and a motor of another scheme.
+        let loads = [load(Subject::Panel, 0.0, 0.5, 0.5), load(Subject::Drive(drive), 0.01, 0.2, 0.1)];
+        let beside = Beside::of(loads.iter()).unwrap();
+        let draws = |case: Case, amperes: f64| (beside.draws(&case).0 - amperes).abs() < 1e-9;
+        assert!(draws(Case::SwitchOn, 0.7));
+        assert!(draws(Case::Moving(vec![other]), 0.51));
+        // Named twice, it moves once.
+        assert!(draws(Case::Moving(vec![drive, other, drive]), 0.61));
+        assert!(Beside::of([].into_iter()).is_none());
+    }
+}
