@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cases::Case;
-use super::contacts::Contacts;
+use super::crossing::Crossing;
 use super::ends::End;
 use super::in_turn::along;
 use super::inlet::{Incoming, Inlet};
@@ -26,9 +26,9 @@ pub(super) const SORTS: [Per; 3] = [Per::Drive, Per::Board, Per::Controller];
 /// One conductor of a trunk's hop, with the board it reaches and the board before; none before where it comes from the origin.
 type Hop<'a> = (BoardId, Option<BoardId>, &'a Run);
 
-/// A plan as far as its wires are laid.
+/// A layout with its schemes, its feeds and the wires that are laid.
 #[derive(Debug, Clone, Copy)]
-pub struct Laid<'a> {
+pub struct Installation<'a> {
     /// The layout.
     pub layout: &'a Layout,
     /// The catalogue.
@@ -46,7 +46,7 @@ pub(super) struct Circuit<'a> {
     pub(super) layout: &'a Layout,
     pub(super) catalogue: &'a Catalogue,
     pub(super) assignment: &'a Assignment,
-    pub(super) contacts: &'a Contacts,
+    pub(super) crossing: &'a Crossing,
     pub(super) scheme: SchemeId,
     pub(super) electrics: Electrics,
     pub(super) draw: Draw,
@@ -68,8 +68,8 @@ pub(super) struct Circuit<'a> {
 }
 
 impl<'a> Circuit<'a> {
-    pub(super) fn new(laid: Laid<'a>, scheme: SchemeId, electrics: Electrics) -> Self {
-        let Laid { layout, catalogue, assignment, demands, wiring } = laid;
+    pub(super) fn new(installation: Installation<'a>, scheme: SchemeId, electrics: Electrics) -> Self {
+        let Installation { layout, catalogue, assignment, demands, wiring } = installation;
         let traits = catalogue.scheme(scheme);
         let carries = |run: &&Run| run.scheme == Some(scheme) && matches!(run.purpose, Use::Drive | Use::Return | Use::Power);
         let mut sold: BTreeMap<Per, Vec<Wire>> = SORTS
@@ -106,7 +106,7 @@ impl<'a> Circuit<'a> {
             layout,
             catalogue,
             assignment,
-            contacts: &wiring.contacts,
+            crossing: &wiring.crossing,
             scheme,
             electrics,
             draw: traits.draw,
@@ -175,7 +175,7 @@ impl<'a> Circuit<'a> {
         let mut wires: BTreeMap<Per, Wire> = self.at_panel.map(|wire| (Per::Layout, wire)).into_iter().collect();
         wires.extend(self.sold.keys().filter_map(|&per| Some((per, self.wire(per, level)?))));
         let inlets = self.inlets(&wires);
-        let mut net = Net::new(Build { fed: self.fed(), wires, contacts: self.contacts, pins, inlets });
+        let mut net = Net::new(Build { fed: self.fed(), wires, crossing: self.crossing, pins, inlets });
         match self.way {
             Way::Direct { conductors, shared } => self.direct(&mut net, conductors.saturating_sub(shared), shared),
             Way::Local { .. } => self.local(&mut net),
@@ -299,10 +299,10 @@ impl<'a> Circuit<'a> {
 
 /// What gets the lowest voltage of a scheme while some drives move and the others rest, with the wires chosen, and that voltage. Of a
 /// scheme with controllers it is a controller: its converter keeps the motors' voltage as long as it is fed. `None` where nothing draws.
-pub fn lowest(laid: Laid<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(Subject, Voltage)> {
-    let electrics = laid.catalogue.scheme(scheme).electrics?;
-    let circuit = Circuit::new(laid, scheme, electrics);
-    let chosen = laid.wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
+pub fn lowest(installation: Installation<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(Subject, Voltage)> {
+    let electrics = installation.catalogue.scheme(scheme).electrics?;
+    let circuit = Circuit::new(installation, scheme, electrics);
+    let chosen = installation.wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
     let level = chosen.filter_map(|sizing| {
         let wires = circuit.sold.get(&sizing.per)?;
         Some((sizing.per, wires.iter().position(|wire| wire.area == sizing.area)?))

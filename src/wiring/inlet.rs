@@ -3,14 +3,18 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cases::Case;
-use super::contacts::{fuse, supply_lead};
-use crate::catalogue::Catalogue;
+use super::crossing::line_of;
+use crate::catalogue::{Attr, Catalogue, Per, Rates};
 use crate::id::{DriveId, SchemeId};
 use crate::layout::Layout;
 use crate::power::{Demand, Hung, Load, Section, fuses_branches, hung};
-use crate::quantity::{Current, Resistance};
+use crate::quantity::{Current, Length, Resistance};
 use crate::scheme::Assignment;
 use crate::takeoff::Subject;
+
+/// From this rating up a fuse takes what `fuse drop` says, below it what `small fuse drop` says (from memory, IEC 60127-2: there the drop that is
+/// allowed jumps).
+const SMALL_FUSE: Current = Current(0.63);
 
 /// Where a section of a feed comes in, with wires of certain sizes behind it.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -110,6 +114,25 @@ impl Beside {
             }
         }
     }
+}
+
+/// What a fuse and its holder resist.
+fn fuse(rates: &Rates, rating: Current) -> Resistance {
+    let drop = if rating.0 < SMALL_FUSE.0 * (1.0 - 1e-9) { rates.small_fuse_drop } else { rates.fuse_drop };
+    rates.contact + if rating > Current::ZERO { Resistance(drop.0 / rating.0) } else { Resistance::ZERO }
+}
+
+/// What one core of the lead of a supply resists with its plug: of the leads that bear the fuse the weakest, and of those alike the one that resists
+/// most. A part that states neither length nor copper counts as nothing.
+fn supply_lead(catalogue: &Catalogue, fuse: Current) -> Resistance {
+    let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply && rule.measure.is_none()).map(|rule| rule.kind);
+    let leads = kinds.flat_map(|kind| catalogue.parts_of(kind)).filter_map(|(_, part)| {
+        let length = Length::try_from(part.measured(Attr::Length)?).ok()?;
+        let bears = part.measured(Attr::Current).map_or(Current(f64::INFINITY), |current| Current(current.to_f64()));
+        (bears >= fuse).then_some((bears, line_of(part)? * length))
+    });
+    let weakest = leads.min_by(|a, b| a.0.0.total_cmp(&b.0.0).then(b.1.0.total_cmp(&a.1.0)));
+    weakest.map_or(Resistance::ZERO, |(_, resists)| resists + catalogue.rates.contact)
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::colour::{Colour, colour};
 use super::encoders::{Encoder, Input};
-use super::ends::{End, LatchTag, Lead, Port, Switch, Tap};
+use super::ends::{End, LampLead, LatchTag, Port, Switch, Tap};
 use super::levers::{CROSSED, Chain, Shown, lamp_section, leaves, lever_end, shown};
 use super::model::Use;
 use super::proving::{Proving, proving_contacts};
@@ -162,8 +162,11 @@ impl Layer<'_> {
         }
         let by = self.lit_by(id, lit, input);
         // From contacts at the drives the wires of the schedule bring minus.
-        let (count, lead) =
-            if shown == Shown::Contact { (lamps, Lead::Plus) } else { (u32::try_from(by.len()).unwrap_or(lamps), Lead::Minus) };
+        let (count, lead) = if shown == Shown::Contact {
+            (lamps, LampLead::Plus)
+        } else {
+            (u32::try_from(by.len()).unwrap_or(lamps), LampLead::Minus)
+        };
         if count == 0 {
             return;
         }
@@ -215,12 +218,12 @@ impl Layer<'_> {
     /// From what lights a lamp to its plus.
     fn light(&mut self, id: LeverId, n: u32, from: End) {
         let label = self.name(id, &format!("lamp {}", n + 1));
-        self.join(Set::Lever(id), label, (Use::Proving, n), [from, End::Lamp(id, n, Lead::Plus)]);
+        self.join(Set::Lever(id), label, (Use::Proving, n), [from, End::Lamp(id, n, LampLead::Plus)]);
     }
 
     /// From each of a lever's lamps to the next.
-    fn beside(&mut self, id: LeverId, lamps: u32, lead: Lead) {
-        let purpose = if lead == Lead::Plus { Use::Power } else { Use::Return };
+    fn beside(&mut self, id: LeverId, lamps: u32, lead: LampLead) {
+        let purpose = if lead == LampLead::Plus { Use::Power } else { Use::Return };
         for n in 1..lamps {
             let label = self.name(id, &format!("lamps {n} to {}", n + 1));
             self.join(Set::Lever(id), label, (purpose, 0), [End::Lamp(id, n - 1, lead), End::Lamp(id, n, lead)]);
@@ -230,14 +233,14 @@ impl Layer<'_> {
     /// Lamps across the two wires to a motor that is reversed: the second the other way round.
     fn across(&mut self, id: LeverId, family: SchemeId, lamps: u32) {
         let common = [0, 1].map(|pole| self.lever(id, family, leaves(Action::Reversing, false, pole)));
-        let sides = [Lead::Plus, Lead::Minus];
+        let sides = [LampLead::Plus, LampLead::Minus];
         for ((n, from), side) in (0..).zip(common).zip(sides) {
             let label = self.name(id, &format!("lamps {}", n + 1));
             self.join(Set::Lever(id), label, (Use::Proving, n), [from, End::Lamp(id, 0, side)]);
         }
         for n in 1..lamps {
             for (at, side) in (0..).zip(sides) {
-                let other = if (n % 2 == 0) == (side == Lead::Plus) { Lead::Plus } else { Lead::Minus };
+                let other = if (n % 2 == 0) == (side == LampLead::Plus) { LampLead::Plus } else { LampLead::Minus };
                 let label = self.name(id, &format!("lamps 1 to {} {}", n + 1, if at == 0 { "plus" } else { "minus" }));
                 self.join(Set::Lever(id), label, (Use::Proving, at), [End::Lamp(id, 0, side), End::Lamp(id, n, other)]);
             }

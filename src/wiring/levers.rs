@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ends::{End, LatchTag, Lead, Switch, Tap};
+use super::ends::{End, LampLead, LatchTag, Switch, Tap};
 use super::plan::lamps_of;
 use crate::catalogue::Catalogue;
 use crate::id::{BoardId, LeverId, SchemeId};
@@ -90,12 +90,12 @@ impl Chain {
 
     /// Where it comes to such a lever with so many lamps, and from where it goes on to the next.
     pub(super) fn ends(self, lever: LeverId, shown: Shown, lamps: u32) -> [End; 2] {
-        let beside = |lead: Lead| [0, lamps.saturating_sub(1)].map(|n| End::Lamp(lever, n, lead));
+        let beside = |lead: LampLead| [0, lamps.saturating_sub(1)].map(|n| End::Lamp(lever, n, lead));
         match (self, shown) {
             (Self::Latches(_), _) => [End::Latch(lever, LatchTag::Return); 2],
             (Self::Plus(_), Shown::Latch) => [End::Latch(lever, LatchTag::Contact(Tap::Common)); 2],
-            (Self::Plus(_), _) => beside(Lead::Plus),
-            (Self::Outputs | Self::Minus(_), _) => beside(Lead::Minus),
+            (Self::Plus(_), _) => beside(LampLead::Plus),
+            (Self::Outputs | Self::Minus(_), _) => beside(LampLead::Minus),
         }
     }
 }

@@ -3,18 +3,18 @@
 //! `paths` finds the shortest ways, `trunk` brings shared conductors from board to board, `plan` is the whole. `planner`, `at_panel` and `others` lay
 //! every run between its `ends`; `levers` tells what is joined to which tag of a lever, `proving` what the contacts at a drive are for, `labels` name
 //! the runs by their use and `colour`. `in_turn` follows the wires from lever to lever on a panel. `flows` tells what flows in small wires; of a
-//! scheme's motors the `circuit` tells what arrives: its `cases` are what may move together, its `net` holds all that resists from the `inlet` of
-//! each section on, `contacts` of plugs and fuses included, and `pulses` judges those from a discharge unit over each `round_trip`. `sizing` chooses
-//! wire by them, `joints` counts what parts at each joint, and `panel` looks for a better place of the panel. Once parts are bought, `encoders` gives
-//! each lever its input, `strips` each conductor its screw, `tails` each pin its short wire, and `jumpers` are the short wires behind the levers.
-//! `lists` and `courses` are for those who lay them.
+//! scheme's motors the `circuit` tells what arrives: its `cases` are what may move together, its `net` holds all that resists, from the `inlet` of
+//! each section on and with each `crossing` of a joint, and `pulses` judges those from a discharge unit over each `round_trip`. `sizing` chooses wire
+//! by them, `joints` counts what parts at each joint, and `panel` looks for a better place of the panel. Once parts are bought, `encoders` gives each
+//! lever its input, `strips` each conductor its screw, `tails` each pin its short wire, and `jumpers` are the short wires behind the levers. `lists`
+//! and `courses` are for those who lay them.
 
 mod at_panel;
 mod cases;
 mod circuit;
 mod colour;
-mod contacts;
 mod courses;
+mod crossing;
 mod encoders;
 mod ends;
 mod flows;
@@ -40,12 +40,12 @@ mod strips;
 mod tails;
 mod trunk;
 
-pub use circuit::{Laid, lowest};
+pub use circuit::{Installation, lowest};
 pub use colour::{Colour, colour, legend};
-pub use contacts::Contacts;
 pub use courses::{Course, courses};
+pub use crossing::Crossing;
 pub use encoders::{Encoder, Input, encoders};
-pub use ends::{Clamp, End, LatchTag, Lead as LampLead, Port, Source, Stop, Switch, Tag, Tap, Terminal, served, strip_name};
+pub use ends::{Clamp, End, LampLead, LatchTag, Port, Source, Stop, Switch, Tag, Tap, Terminal, served, strip_name};
 pub use joints::pin_area;
 pub(crate) use jumpers::panel_wires;
 pub use jumpers::{Jumper, Set, jumpers};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::contacts::Contacts;
+use super::crossing::Crossing;
 use super::inlet::Inlet;
 use super::model::{Run, Use};
 use crate::catalogue::Per;
@@ -56,8 +56,8 @@ pub(super) struct Build<'a> {
     pub(super) fed: Voltage,
     /// The wire of each sort.
     pub(super) wires: BTreeMap<Per, Wire>,
-    /// What plugs resist.
-    pub(super) contacts: &'a Contacts,
+    /// What plugs at joints resist.
+    pub(super) crossing: &'a Crossing,
     /// The pins of each conductor, by subject and use; one where it is not named.
     pub(super) pins: &'a Pins,
     /// The sections of the feed.
@@ -125,7 +125,7 @@ impl<'a> Net<'a> {
         let wire = self.build.wires.get(&per);
         let pins = self.build.pins.get(&(run.subject, run.purpose)).copied().unwrap_or(1);
         let line = wire.map_or(LineResistance::ZERO, |wire| wire.line);
-        let resistance = self.build.contacts.run(run, line, wire.map(|wire| wire.area), pins);
+        let resistance = self.build.crossing.run(run, line, wire.map(|wire| wire.area), pins);
         self.sorts.push((per, resistance));
         self.runs.push(Some((run.subject, run.purpose)));
         self.feed.extend(near, resistance)

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ends::{End, Lead, Switch, Tap, Terminal};
+use super::ends::{End, LampLead, Switch, Tap, Terminal};
 use super::model::Use;
 use super::planner::Planner;
 use super::proving::{Proving, proving_contacts};
@@ -24,7 +24,7 @@ impl Planner<'_> {
                 continue;
             }
             for lamp in 0..self.catalogue.rates.lamps_per_lever {
-                let mut at = Terminal { end: End::Lamp(LeverId::at(index), lamp, Lead::Minus), spot: lever.spot };
+                let mut at = Terminal { end: End::Lamp(LeverId::at(index), lamp, LampLead::Minus), spot: lever.spot };
                 let subject = Subject::Lamp(LeverId::at(index), lamp);
                 // The contacts of drives on one lever stand in series.
                 for &(drive, contacts) in &drives {

@@ -1,6 +1,6 @@
 //! Plans the wiring: every run, the wire for it, what parts at each joint.
 
-use super::contacts::Contacts;
+use super::crossing::Crossing;
 use super::flows::small_currents;
 use super::joints::load_joints;
 use super::labels::label;
@@ -38,7 +38,7 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, dem
     label(layout, &mut wiring.runs);
     small_currents(layout, catalogue, assignment, &mut wiring.runs);
     may_carry(demands, &mut wiring.runs);
-    wiring.contacts = Contacts::new(layout, catalogue);
+    wiring.crossing = Crossing::new(layout, catalogue);
     size(layout, catalogue, assignment, demands, &mut wiring);
     wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring

@@ -88,7 +88,7 @@ impl Wiring {
     pub fn resistance(&self, run: &Run) -> Resistance {
         let sizing = self.sizing_of(run.subject, run.scheme);
         let line = sizing.map(|sizing| sizing.line).unwrap_or_default();
-        self.contacts.run(run, line, sizing.map(|sizing| sizing.area), run.pins)
+        self.crossing.run(run, line, sizing.map(|sizing| sizing.area), run.pins)
     }
 
     /// What the round trips of a family's drives resist, of those that are wired direct.
