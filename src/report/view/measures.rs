@@ -14,6 +14,8 @@ pub(super) struct Side<'a> {
     pub(super) layout: &'a Layout,
     pub(super) catalogue: &'a Catalogue,
     pub(super) comparison: &'a Comparison,
+    /// Whether it is read on paper, where no option can be written.
+    pub(super) on_paper: bool,
 }
 
 /// Which of two values is better.
