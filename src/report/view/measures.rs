@@ -1,6 +1,6 @@
 //! The rows of a comparison: what each measures, and which way is better.
 
-use super::power::outputs_to_buy;
+use super::supplies::outputs_to_buy;
 use super::words::and;
 use crate::catalogue::Catalogue;
 use crate::choice::{Column, Comparison};
