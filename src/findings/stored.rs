@@ -125,7 +125,7 @@ fn larger(catalogue: &Catalogue, unit: &Discharge) -> Option<Money> {
 
 /// A word on pins that carry more, for the time of a pulse, than they are rated for all the time.
 pub(super) fn pulses_over_pins(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
-    let Some(rating) = estimate.wiring.contacts.rating else { return };
+    let Some(rating) = estimate.wiring.crossing.rating else { return };
     let pulses = estimate.wiring.runs.iter().filter_map(|run| {
         let draw = catalogue.scheme(run.scheme?).draw;
         let Draw::Pulse { duration, .. } = draw else { return None };

@@ -5,10 +5,11 @@ use std::sync::Arc;
 
 use super::field::{Entry, Field};
 use super::form::{BOARD, JOINT, PANEL};
-use super::forms::{Fault, Size, Written, YesNo, any, plain, within, word};
+use super::forms::{Fault, Size, Written, any, plain, within};
 use super::model::{Board, BoardRole, Joint, Panel, Point, Spot};
 use super::names::Names;
 use super::report::Report;
+use super::words::{YesNo, word};
 use crate::diagnostic::{Code, Diagnostic, Given, Place};
 use crate::id::{BoardId, JointId};
 use crate::quantity::Length;

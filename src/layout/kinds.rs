@@ -1,9 +1,10 @@
 //! What a kind makes of a device: its drives, levers, frogs and lights.
 
 use super::field::Entry;
-use super::forms::{Fault, OtherWord, SignalWord, Written, YesNo, any, within};
+use super::forms::{Fault, Written, any, within};
 use super::model::{DeviceKind, FrogKind, Purpose};
 use super::report::{Report, shown};
+use super::words::{OtherWord, SignalWord, YesNo};
 use crate::catalogue::{Catalogue, FrogFollows};
 use crate::diagnostic::{Code, Diagnostic};
 

@@ -1,10 +1,9 @@
 //! The layout: what is on the railway and under which rules it is planned.
 //!
 //! `positions` finds the place of every value and refuses what no layout is; `raw` reads the values; `field` walks them by the keys of `form` and
-//! `forms` reads their texts. `boards`, `devices`, `kinds`,
-//! `levers` and `rules` check one area each, and `build` makes the [`Layout`] of
-//! `model`; `room` tells where something can be fitted, `thrown` what a route may name, `slips` what is wrong with a file that is no YAML. A layout that exists is valid: every id names something, every length is positive, and every board with something to wire
-//! can be reached from the panel.
+//! `forms` and `words` read their texts. `boards`, `devices`, `kinds`, `levers` and `rules` check one area each, and `build` makes the [`Layout`] of
+//! `model`; `room` tells where something can be fitted, `thrown` what a route may name, `slips` what is wrong with a file that is no YAML. A layout
+//! that exists is valid: every id names something, every length is positive, and every board with something to wire can be reached from the panel.
 
 mod boards;
 mod build;
@@ -23,6 +22,7 @@ mod room;
 mod rules;
 mod slips;
 mod thrown;
+mod words;
 
 pub use build::{read, read_sized};
 pub use form::schema;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::fuse::{carrying, ratings};
 use super::model::{Branch, Demand, Load, Section};
 use crate::catalogue::{Catalogue, Per, Role};
-use crate::id::{FeedId, SchemeId};
+use crate::id::SchemeId;
 use crate::layout::Layout;
 use crate::quantity::Current;
 use crate::scheme::Assignment;
@@ -32,38 +32,53 @@ pub fn branches(
                 let least = thin.entry(sizing.scheme).or_insert(sizing.rating);
                 *least = Current(least.0.min(sizing.rating.0));
             }
-            let split =
-                thin.into_iter().filter_map(|(scheme, bears)| branch(layout, catalogue, assignment, section, scheme, bears));
-            branches.extend(split.map(|branch| Branch { feed: demand.id, section: n, ..branch }));
+            let split = thin.into_iter().filter_map(|(scheme, bears)| {
+                let hung = hung(layout, catalogue, assignment, section, scheme);
+                let (fuse, count) = hung.fuses(bears)?;
+                Some(Branch { feed: demand.id, section: n, scheme, bears, load: hung.most, fuse, count })
+            });
+            branches.extend(split);
         }
     }
     branches
 }
 
-/// The branch of a section's wires of one sort, the thinnest of which bears so much; `None` where nothing hangs on them, or no fuses carry it.
-pub fn branch(
+/// What hangs on a section through the wires of one sort.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hung {
+    /// The most that it draws.
+    most: Current,
+    /// What of it flows all the time.
+    steady: Current,
+}
+
+impl Hung {
+    /// The fuses of a branch for it whose thinnest wire bears so much, and how many of them; `None` where nothing hangs there, or none carry it.
+    pub fn fuses(self, bears: Current) -> Option<(Current, u32)> {
+        if self.most <= Current::ZERO {
+            return None;
+        }
+        let fuse = ratings().take_while(|rating| *rating <= bears).last()?;
+        let carried = |count: u32| {
+            let each = f64::from(count);
+            carrying(self.most / each, self.steady / each).is_some_and(|rating| rating <= bears)
+        };
+        Some((fuse, (1..=MOST).find(|&count| carried(count))?))
+    }
+}
+
+/// What hangs on a section through the wires of a family of schemes, or of the lights.
+pub fn hung(
     layout: &Layout,
     catalogue: &Catalogue,
     assignment: &Assignment,
     section: &Section,
     scheme: Option<SchemeId>,
-    bears: Current,
-) -> Option<Branch> {
+) -> Hung {
     let mine: Vec<&Load> =
         section.loads.iter().filter(|load| hangs_on(layout, catalogue, assignment, load.subject, scheme)).collect();
     let most = mine.iter().map(|load| load.start_up.max(load.continuous + load.moving)).sum::<Current>();
-    let load = Current(most.0.min(section.drawn.most().0));
-    let steady: Current = mine.iter().map(|load| load.continuous).sum();
-    if load <= Current::ZERO {
-        return None;
-    }
-    let fuse = ratings().take_while(|rating| *rating <= bears).last()?;
-    let carried = |count: u32| {
-        let each = f64::from(count);
-        carrying(load / each, steady / each).is_some_and(|rating| rating <= bears)
-    };
-    let count = (1..=MOST).find(|&count| carried(count))?;
-    Some(Branch { feed: FeedId::at(0), section: 0, scheme, bears, load, fuse, count })
+    Hung { most: Current(most.0.min(section.drawn.most().0)), steady: mine.iter().map(|load| load.continuous).sum() }
 }
 
 /// The sizes of wire that hang on a feed, behind its fuse; the minus that its supplies have in common is no branch.

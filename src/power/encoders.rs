@@ -1,24 +1,16 @@
 //! How many encoders a plan may come to have: each draws its own current, whatever levers it reads.
 
-use std::collections::BTreeMap;
-
 use rust_decimal::prelude::ToPrimitive;
 
 use crate::catalogue::{Attr, Catalogue, Part, Role};
-use crate::id::{BoardId, DriveId, PartId, SchemeId};
+use crate::id::{PartId, SchemeId};
 use crate::layout::Layout;
 use crate::scheme::Assignment;
+use crate::wiring::read_at;
 
 /// So many encoders read the levers of a family at the most: the inputs left free are counted, and of the ways to cover them all that cost as
 /// little as any, the postage of one parcel more or less, the one with most encoders. One where none is asked for by inputs.
 pub(super) fn most_encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: SchemeId) -> u32 {
-    let is_mine = |drive: &DriveId| assignment.family_of(catalogue, *drive) == Some(family);
-    // At the panel together, without one board by board.
-    let mut levers: BTreeMap<BoardId, u32> = BTreeMap::new();
-    for lever in layout.levers.iter().filter(|lever| lever.drives.iter().any(is_mine)) {
-        let board = if layout.panel.is_some() { layout.origin().board } else { lever.spot.board };
-        *levers.entry(board).or_default() += 1;
-    }
     let mut kinds = catalogue.rules.iter().filter(|rule| {
         catalogue.kind(rule.kind).role == Role::Encoder
             && rule.scheme.is_none_or(|written| catalogue.counts_under(written, family))
@@ -27,7 +19,10 @@ pub(super) fn most_encoders(layout: &Layout, catalogue: &Catalogue, assignment: 
     let inputs = |levers: u32| if catalogue.kind(kind).spares { layout.rules.spare_channels.value.on(levers) } else { levers };
     let sold: Vec<Sold> = catalogue.parts_of(kind).filter_map(|(id, part)| Sold::of(catalogue, id, part)).collect();
     let postage = catalogue.suppliers.iter().filter_map(|supplier| supplier.postage.amount().to_f64()).fold(0.0, f64::max);
-    let encoders = levers.into_values().map(|levers| most(inputs(levers) as usize, &sold, postage).max(1));
+    let encoders = read_at(layout, catalogue, assignment, family).into_values().map(|levers| {
+        let levers = u32::try_from(levers.len()).unwrap_or(u32::MAX);
+        most(inputs(levers) as usize, &sold, postage).max(1)
+    });
     encoders.sum::<u32>().max(1)
 }
 

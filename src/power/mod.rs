@@ -25,7 +25,7 @@ mod timeline;
 
 pub use bleeder::Bleeder;
 pub(crate) use branch::fuses_branches;
-pub use branch::{branch, branches};
+pub use branch::{Hung, branches, hung};
 pub use check::{Fitted, check};
 pub use converter::{ConverterCheck, converters, drawn_by};
 pub use demand::{demand, feed_of};

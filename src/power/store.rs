@@ -292,10 +292,11 @@ impl<'a> Store<'a> {
     /// The coils each lever throws together, through their wires. All of a lever's coils are counted with the longest of their ways.
     fn throws(&self, coil: Coil, capacitance: Capacitance) -> Vec<(LeverId, Throw)> {
         let mine = |drive: &DriveId| self.assignment.family_of(self.catalogue, *drive) == Some(self.scheme);
+        let direct = self.wiring.round_trips(self.layout, self.scheme);
         let thrown = self.layout.levers.iter().enumerate().filter_map(|(index, lever)| {
             let drives: Vec<DriveId> = lever.drives.iter().copied().filter(mine).collect();
             let coils = u32::try_from(drives.len()).ok().filter(|coils| *coils > 0)?;
-            let ways = drives.iter().map(|&drive| self.way(drive));
+            let ways = drives.iter().map(|&drive| self.way(drive, &direct));
             let (shared, own) =
                 ways.fold((Resistance::ZERO, Resistance::ZERO), |(shared, own), way| (shared.max(way.shared), own.max(way.own)));
             let beside = self.latch().filter(|_| self.remembers(LeverId::at(index)));
@@ -322,10 +323,10 @@ impl<'a> Store<'a> {
     }
 
     /// The wires of a drive: those from the panel where it is wired direct, else the cores of its lead, there and back.
-    fn way(&self, drive: DriveId) -> RoundTrip {
+    fn way(&self, drive: DriveId, direct: &BTreeMap<DriveId, RoundTrip>) -> RoundTrip {
         match self.wiring.leads.get(&drive) {
             Some(lead) => RoundTrip { shared: Resistance::ZERO, own: self.lead_line() * lead.length * 2.0 },
-            None => self.wiring.round_trip(self.layout, self.scheme, drive),
+            None => direct.get(&drive).copied().unwrap_or_default(),
         }
     }
 

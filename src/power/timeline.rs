@@ -11,7 +11,7 @@ use crate::power::pulse::BETWEEN_PULSES;
 use crate::quantity::{Current, Seconds, Voltage};
 use crate::scheme::{Assignment, Draw};
 use crate::takeoff::Subject;
-use crate::wiring::{Laid, Wiring, lowest, open_families};
+use crate::wiring::{Installation, Wiring, lowest, open_families};
 
 /// Levers that store no pulses are thrown so far apart at least: nobody throws faster by hand.
 pub const APART: Seconds = BETWEEN_PULSES;
@@ -249,8 +249,8 @@ impl Cast<'_> {
                 continue;
             }
             let solved = self.solved.entry((family, moving.to_vec()));
-            let laid = Laid { layout, catalogue, assignment, demands, wiring };
-            let found = *solved.or_insert_with(|| lowest(laid, family, moving));
+            let installation = Installation { layout, catalogue, assignment, demands, wiring };
+            let found = *solved.or_insert_with(|| lowest(installation, family, moving));
             lowests.extend(found.map(|(subject, voltage)| (family, subject, voltage)));
         }
         lowests

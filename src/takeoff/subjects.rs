@@ -12,7 +12,9 @@ use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, 
 use crate::power::{Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
-use crate::wiring::{End, Run, Stop, Strip, Use, Wiring, built_in_contacts, lamps_of, open_schemes, panel_wires, proves};
+use crate::wiring::{
+    End, Run, Stop, Strip, Use, Wiring, built_in_contacts, lamps_of, open_schemes, panel_wires, proving_contacts,
+};
 
 /// All subjects of a plan. Of a device that is owned, drive and lights are there already, and its wires and its lever are not.
 pub fn subjects(
@@ -141,18 +143,16 @@ impl Lister<'_> {
             }
             facts.waveform = traits.electrics.map(|electrics| electrics.waveform);
             let lever = self.layout.lever(self.layout.drive(id).lever);
-            match lamps_of(self.layout, self.catalogue, self.assignment, lever) {
-                Lamps::Commanded => facts.holds.push(Condition::LampsCommanded),
-                Lamps::Proved if proves(self.catalogue, self.assignment, lever).contains(&id) => {
-                    facts.holds.push(Condition::LampsProved);
-                    let frogs = self.layout.frogs.iter().filter(|frog| frog.drive == id).map(|_| 1).sum();
-                    let to_fit = self.proving(id, lever).saturating_sub(traits.contacts.saturating_sub(frogs));
-                    if to_fit > 0 {
-                        facts.holds.push(Condition::ContactToFit);
-                        facts.measures.insert(Measure::ContactsToFit, Quantity::count(to_fit));
-                    }
+            if lamps_of(self.layout, self.catalogue, self.assignment, lever) == Lamps::Commanded {
+                facts.holds.push(Condition::LampsCommanded);
+            }
+            if let Some(proving) = proving_contacts(self.layout, self.catalogue, self.assignment, id) {
+                facts.holds.push(Condition::LampsProved);
+                let to_fit = proving.count.saturating_sub(traits.contacts.saturating_sub(proving.first));
+                if to_fit > 0 {
+                    facts.holds.push(Condition::ContactToFit);
+                    facts.measures.insert(Measure::ContactsToFit, Quantity::count(to_fit));
                 }
-                Lamps::Proved | Lamps::None => {}
             }
             if self.layout.rules.switch_on.value == SwitchOn::Held {
                 facts.holds.push(Condition::HeldAtSwitchOn);
@@ -162,14 +162,6 @@ impl Lister<'_> {
             }
             self.list(Per::Drive, facts);
         }
-    }
-
-    /// How many contacts prove a drive: one, or of drives in series one for each lamp, save at the last.
-    fn proving(&self, drive: DriveId, lever: &Lever) -> u32 {
-        let is_direct =
-            self.assignment.of(drive).is_some_and(|scheme| matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. }));
-        let is_last = proves(self.catalogue, self.assignment, lever).last() == Some(&drive);
-        if is_direct && !is_last { self.catalogue.rates.lamps_per_lever.clamp(1, 2) } else { 1 }
     }
 
     fn frogs(&mut self) {

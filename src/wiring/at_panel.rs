@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ends::{Clamp, End, LatchTag, Lead, Port, Switch, Tap, Terminal};
-use super::levers::{Shown, fed, lamp_section, shown};
+use super::ends::{Clamp, End, Port, Switch, Tap, Terminal};
+use super::levers::{Chain, Shown, fed, lamp_section, read_at, shown};
 use super::model::Use;
 use super::plan::open_families;
 use super::planner::Planner;
@@ -22,7 +22,7 @@ impl Planner<'_> {
         match traits.wiring {
             Way::Local { .. } => {
                 // Without a panel each board with levers has an encoder of its own; that of the first board stands here.
-                if self.layout.panel.is_some() || self.read_on(family).contains_key(&self.layout.origin().board) {
+                if self.read_at(family).contains_key(&self.layout.origin().board) {
                     for (n, (pole, port)) in (0..).zip(poles.into_iter().zip([Port::Plus, Port::Minus])) {
                         self.at_origin(Some(family), Use::Power, [pole, End::Encoder(1, port)], n);
                     }
@@ -77,23 +77,19 @@ impl Planner<'_> {
         }
     }
 
-    /// Without a panel, the levers of a family with controllers by the board whose encoder reads them, in the order in which encoders are numbered.
-    pub(super) fn read_on(&self, family: SchemeId) -> BTreeMap<BoardId, BTreeSet<LeverId>> {
-        let mut levers: BTreeMap<BoardId, BTreeSet<LeverId>> = BTreeMap::new();
-        if self.layout.panel.is_none() {
-            for drive in self.drives_of(family) {
-                let lever = self.layout.drive(drive).lever;
-                levers.entry(self.layout.lever(lever).spot.board).or_default().insert(lever);
-            }
-        }
-        levers
+    /// The levers of a family by the board where encoders read them, in the order in which these are numbered.
+    pub(super) fn read_at(&self, family: SchemeId) -> BTreeMap<BoardId, BTreeSet<LeverId>> {
+        read_at(self.layout, self.catalogue, self.assignment, family)
     }
 
     /// Lays what the encoders of boards want: feed and link from the hub of the board, and a pair from each lever. That of the first board hangs on
-    /// the fuse, and its link begins there.
+    /// the fuse, and its link begins there. At a panel short wires do all that.
     pub(super) fn encoders_on_boards(&mut self, family: SchemeId, hubs: &BTreeMap<BoardId, Terminal>, link: u32) {
+        if self.layout.panel.is_some() {
+            return;
+        }
         let origin = self.layout.origin();
-        for ((board, levers), number) in self.read_on(family).into_iter().zip(1..) {
+        for ((board, levers), number) in self.read_at(family).into_iter().zip(1..) {
             let Some(&first) = levers.first() else { continue };
             let is_first = board == origin.board;
             let spot = if is_first { origin } else { self.layout.lever(first).spot };
@@ -116,25 +112,23 @@ impl Planner<'_> {
     /// The first piece of each chain that feeds lamps and latches, section by section of the feed of lights; what goes on from lever to lever is of
     /// the levers' sets of wires.
     pub(super) fn lamps(&mut self) {
-        let mut begun: BTreeSet<(Use, Option<SchemeId>, usize)> = BTreeSet::new();
-        for index in 0..self.layout.levers.len() {
-            let id = LeverId::at(index);
-            let Some((family, shown)) = shown(self.layout, self.catalogue, self.assignment, id) else { continue };
+        let mut begun: BTreeSet<Chain> = BTreeSet::new();
+        for id in (0..self.layout.levers.len()).map(LeverId::at) {
+            let Some(lit) = shown(self.layout, self.catalogue, self.assignment, id) else { continue };
             let section = lamp_section(self.catalogue, self.demands, id);
             let source = self.source_of(None, section);
-            let plus = match shown {
-                Shown::Latch => Some(End::Latch(id, LatchTag::Contact(Tap::Common))),
-                Shown::Contact => Some(End::Lamp(id, 0, Lead::Plus)),
-                Shown::Encoder | Shown::Reversed | Shown::Poles => None,
-            };
-            if let Some(to) = plus.filter(|_| begun.insert((Use::Power, None, section))) {
-                self.at_origin(None, Use::Power, [End::Fuse(source), to], 0);
-            }
-            if matches!(shown, Shown::Latch | Shown::Poles) && begun.insert((Use::Return, None, section)) {
-                self.at_origin(None, Use::Return, [End::Socket(source), End::Lamp(id, 0, Lead::Minus)], 0);
-            }
-            if shown == Shown::Latch && begun.insert((Use::Return, Some(family), 0)) {
-                self.at_origin(Some(family), Use::Return, [self.minus_of(family), End::Latch(id, LatchTag::Return)], 0);
+            for chain in Chain::to(lit, section) {
+                let (scheme, purpose, head) = match chain {
+                    Chain::Plus(_) => (None, Use::Power, End::Fuse(source)),
+                    Chain::Minus(_) => (None, Use::Return, End::Socket(source)),
+                    Chain::Latches(family) => (Some(family), Use::Return, self.minus_of(family)),
+                    // It begins at an encoder, by a wire of the set.
+                    Chain::Outputs => continue,
+                };
+                let [to, _] = chain.ends(id, lit.1, self.catalogue.rates.lamps_per_lever);
+                if begun.insert(chain) {
+                    self.at_origin(scheme, purpose, [head, to], 0);
+                }
             }
         }
     }

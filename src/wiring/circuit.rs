@@ -3,19 +3,20 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cases::Case;
-use super::contacts::{Contacts, fuse, supply_lead};
+use super::crossing::Crossing;
 use super::ends::End;
-use super::levers::{fed, lever_end};
+use super::in_turn::along;
+use super::inlet::{Incoming, Inlet};
 use super::model::{Run, Sizing, Use, Wiring};
-use super::net::{Build, Inlet, Loaded, Net, Pins, Side};
+use super::net::{Build, Loaded, Net, Pins, Side};
 use super::sizing::sold as sold_for;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::{Layout, Spot};
 use crate::power::conductor::Wire;
 use crate::power::feed::{Draws, Node};
-use crate::power::{Demand, Load, at_switch_on, branch, feed_of, fuses_branches};
-use crate::quantity::{Current, Power, Resistance, Voltage};
+use crate::power::{Demand, Load, at_switch_on, feed_of};
+use crate::quantity::{Current, Power, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics, Wiring as Way};
 use crate::takeoff::Subject;
 
@@ -25,9 +26,9 @@ pub(super) const SORTS: [Per; 3] = [Per::Drive, Per::Board, Per::Controller];
 /// One conductor of a trunk's hop, with the board it reaches and the board before; none before where it comes from the origin.
 type Hop<'a> = (BoardId, Option<BoardId>, &'a Run);
 
-/// A plan as far as its wires are laid.
+/// A layout with its schemes, its feeds and the wires that are laid.
 #[derive(Debug, Clone, Copy)]
-pub struct Laid<'a> {
+pub struct Installation<'a> {
     /// The layout.
     pub layout: &'a Layout,
     /// The catalogue.
@@ -45,7 +46,7 @@ pub(super) struct Circuit<'a> {
     pub(super) layout: &'a Layout,
     pub(super) catalogue: &'a Catalogue,
     pub(super) assignment: &'a Assignment,
-    pub(super) contacts: &'a Contacts,
+    pub(super) crossing: &'a Crossing,
     pub(super) scheme: SchemeId,
     pub(super) electrics: Electrics,
     pub(super) draw: Draw,
@@ -54,21 +55,21 @@ pub(super) struct Circuit<'a> {
     /// One conductor of each hop of the trunk, the board before always first: going out, and coming back.
     hops: BTreeMap<Use, Vec<Hop<'a>>>,
     pub(super) sold: BTreeMap<Per, Vec<Wire>>,
-    /// The runs from lever to lever on the panel, by where each ends and by its pole.
-    at_levers: BTreeMap<(End, u32), &'a Run>,
+    /// The runs from lever to lever on the panel, pole by pole.
+    in_turn: [Vec<&'a Run>; 2],
     /// The wire at the panel, chosen beforehand by its fuse.
     pub(super) at_panel: Option<Wire>,
     /// The drives of the scheme.
     mine: BTreeSet<DriveId>,
     /// By drive, the controller it hangs on.
     hosts: BTreeMap<DriveId, ControllerId>,
-    /// The feed; none where pulses come from a discharge unit.
-    feed: Option<&'a Demand>,
+    /// The sections of the feed; none where pulses come from a discharge unit.
+    incoming: Vec<Incoming<'a>>,
 }
 
 impl<'a> Circuit<'a> {
-    pub(super) fn new(laid: Laid<'a>, scheme: SchemeId, electrics: Electrics) -> Self {
-        let Laid { layout, catalogue, assignment, demands, wiring } = laid;
+    pub(super) fn new(installation: Installation<'a>, scheme: SchemeId, electrics: Electrics) -> Self {
+        let Installation { layout, catalogue, assignment, demands, wiring } = installation;
         let traits = catalogue.scheme(scheme);
         let carries = |run: &&Run| run.scheme == Some(scheme) && matches!(run.purpose, Use::Drive | Use::Return | Use::Power);
         let mut sold: BTreeMap<Per, Vec<Wire>> = SORTS
@@ -78,17 +79,25 @@ impl<'a> Circuit<'a> {
             .collect();
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
-        let to_levers = runs_of(&runs, Subject::Layout).iter().filter(|run| matches!(run.to.end, End::Lever(..)));
-        let at_levers: BTreeMap<(End, u32), &Run> = to_levers.map(|&run| ((run.to.end, run.first), run)).collect();
+        let in_turn = [0, 1].map(|pole| wiring.in_turn(scheme, pole));
         let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
-        let mine = layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(scheme)).collect();
+        let mine: BTreeSet<DriveId> =
+            layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(scheme)).collect();
+        let is_own = |load: &Load| match load.subject {
+            Subject::Drive(drive) => mine.contains(&drive),
+            Subject::Controller(id) => {
+                assignment.controllers.get(id.index()).is_some_and(|controller| controller.scheme == scheme)
+            }
+            _ => false,
+        };
+        let incoming = feed.map(|feed| Incoming::of(layout, catalogue, assignment, (feed, scheme), is_own)).unwrap_or_default();
         let controllers = assignment.controllers.iter().enumerate();
         let hosts = controllers
             .flat_map(|(index, controller)| controller.drives.iter().map(move |&drive| (drive, ControllerId::at(index))))
             .collect();
         // From lever to lever many currents add up: there the wire may have to be thicker than the fuse alone asks for.
-        if let Some(by_fuse) = at_panel.filter(|_| !at_levers.is_empty() && !electrics.stored) {
+        if let Some(by_fuse) = at_panel.filter(|_| !in_turn[0].is_empty() && !electrics.stored) {
             let mut thicker = sold_for(catalogue, Some(scheme), Per::Layout);
             thicker.retain(|wire| wire.area.0 >= by_fuse.area.0);
             sold.insert(Per::Layout, thicker);
@@ -97,7 +106,7 @@ impl<'a> Circuit<'a> {
             layout,
             catalogue,
             assignment,
-            contacts: &wiring.contacts,
+            crossing: &wiring.crossing,
             scheme,
             electrics,
             draw: traits.draw,
@@ -105,11 +114,11 @@ impl<'a> Circuit<'a> {
             runs,
             hops,
             sold,
-            at_levers,
+            in_turn,
             at_panel,
             mine,
             hosts,
-            feed,
+            incoming,
         }
     }
 
@@ -166,7 +175,7 @@ impl<'a> Circuit<'a> {
         let mut wires: BTreeMap<Per, Wire> = self.at_panel.map(|wire| (Per::Layout, wire)).into_iter().collect();
         wires.extend(self.sold.keys().filter_map(|&per| Some((per, self.wire(per, level)?))));
         let inlets = self.inlets(&wires);
-        let mut net = Net::new(Build { fed: self.fed(), wires, contacts: self.contacts, pins, inlets });
+        let mut net = Net::new(Build { fed: self.fed(), wires, crossing: self.crossing, pins, inlets });
         match self.way {
             Way::Direct { conductors, shared } => self.direct(&mut net, conductors.saturating_sub(shared), shared),
             Way::Local { .. } => self.local(&mut net),
@@ -179,9 +188,8 @@ impl<'a> Circuit<'a> {
     pub(super) fn draws(&self, loads: &[Loaded], case: &Case) -> Vec<Draws> {
         let draws = loads.iter().map(|load| match *load {
             Loaded::Beside(section) => {
-                let section = self.feed.and_then(|demand| demand.sections.get(section));
-                let beside = section.into_iter().flat_map(|section| &section.loads).filter(|load| !self.feeds(load));
-                Draws::Current(beside.map(|load| draws_beside(load, case)).sum())
+                let incoming = self.incoming.get(section);
+                Draws::Current(incoming.map_or(Current::ZERO, |incoming| incoming.draws_beside(case)))
             }
             Loaded::Drive(drive) => Draws::Current(self.current(drive, case)),
             Loaded::Controller(id) => {
@@ -196,34 +204,9 @@ impl<'a> Circuit<'a> {
 
     /// Where each section of the feed comes in, with wires of such sizes behind it.
     fn inlets(&self, wires: &BTreeMap<Per, Wire>) -> Vec<Inlet> {
-        let Some(demand) = self.feed else { return Vec::new() };
-        let lead = supply_lead(self.catalogue, demand.largest_fuse().unwrap_or_default());
-        let rates = &self.catalogue.rates;
-        let thinnest = wires.iter().filter(|(per, _)| self.runs.iter().any(|run| run.subject.per() == **per));
-        let thinnest = thinnest.map(|(_, wire)| wire.rating).reduce(|a, b| Current(a.0.min(b.0)));
-        let inlets = demand.sections.iter().map(|section| {
-            let split = thinnest.filter(|rating| fuses_branches(self.catalogue) && section.leaves_bare(*rating));
-            let split =
-                split.and_then(|bears| branch(self.layout, self.catalogue, self.assignment, section, Some(self.scheme), bears));
-            Inlet {
-                out: lead + section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
-                back: lead,
-                branch: split.map_or(Resistance::ZERO, |split| fuse(rates, split.fuse) / f64::from(split.count)),
-                shared: section.loads.iter().any(|load| !self.feeds(load)),
-            }
-        });
-        inlets.collect()
-    }
-
-    /// Whether a load is one of the circuit itself.
-    fn feeds(&self, load: &Load) -> bool {
-        match load.subject {
-            Subject::Drive(drive) => self.is_mine(drive),
-            Subject::Controller(id) => {
-                self.assignment.controllers.get(id.index()).is_some_and(|controller| controller.scheme == self.scheme)
-            }
-            _ => false,
-        }
+        let used = wires.iter().filter(|(per, _)| self.runs.iter().any(|run| run.subject.per() == **per));
+        let thinnest = used.map(|(_, wire)| wire.rating).reduce(|a, b| Current(a.0.min(b.0)));
+        self.incoming.iter().map(|incoming| incoming.inlet(self.catalogue, thinnest)).collect()
     }
 
     /// The trunk of the scheme as a tree of hubs.
@@ -244,6 +227,7 @@ impl<'a> Circuit<'a> {
         let purpose = if self.layout.panel.is_none() { Use::Power } else { Use::Return };
         let backs =
             if shared > 0 || self.layout.panel.is_none() { self.trunk(net, purpose, Side::Back) } else { BTreeMap::new() };
+        let at_panel = [Side::Out, Side::Back].map(|side| self.panel_poles(net, side));
         let mut levers: BTreeMap<LeverId, [Node; 2]> = BTreeMap::new();
         for drive in self.layout.drive_ids().filter(|&drive| self.is_mine(drive)) {
             let runs = runs_of(&self.runs, Subject::Drive(drive));
@@ -253,9 +237,12 @@ impl<'a> Circuit<'a> {
             else {
                 continue;
             };
-            let start = out.get(&board).copied().unwrap_or_else(|| self.panel_pole(net, drive, Side::Out));
-            let hub = backs.get(&board).copied().unwrap_or_else(|| self.panel_pole(net, drive, Side::Back));
             let lever = self.layout.drive(drive).lever;
+            let [start, hub] =
+                [(&out, &at_panel[0], Side::Out), (&backs, &at_panel[1], Side::Back)].map(|(hubs, poles, side)| {
+                    let near = hubs.get(&board).or_else(|| poles.get(&lever));
+                    near.copied().unwrap_or_else(|| net.socket(0, side))
+                });
             let [plus, minus] = *levers.entry(lever).or_insert_with(|| self.lever(net, lever, [start, hub]));
             let at_motor = net.wire(Per::Drive, plus, going);
             let from_motor = match returning {
@@ -268,26 +255,13 @@ impl<'a> Circuit<'a> {
         }
     }
 
-    /// A pole at a lever on the panel, of the switch that throws a family's drives: from the socket of its section to the first lever, and on from
-    /// lever to lever. Without such wires, the socket.
-    fn panel_pole(&self, net: &mut Net<'_>, drive: DriveId, side: Side) -> Node {
-        let n = u32::from(side == Side::Back);
-        let (catalogue, family) = (self.catalogue, Some(self.scheme));
-        let at = (self.layout.drive(drive).lever, family);
-        let mut end = lever_end(self.layout, catalogue, self.assignment, at, fed(catalogue, family, n));
-        // Back to what is laid already, or to the socket; then forward again.
-        let mut chain: Vec<&Run> = Vec::new();
-        let near = loop {
-            if let Some(known) = net.known(end, side) {
-                break known;
-            }
-            match self.at_levers.get(&(end, n)) {
-                Some(run) => chain.push(run),
-                None => break net.socket(end.section(), side),
-            }
-            end = chain.last().map_or(end, |run| run.from.end);
-        };
-        chain.into_iter().rev().fold(near, |near, run| net.shared(Per::Layout, near, run, side))
+    /// The poles at the levers on the panel: from the socket of their section to the first, and on from lever to lever.
+    fn panel_poles(&self, net: &mut Net<'_>, side: Side) -> BTreeMap<LeverId, Node> {
+        let [out, back] = &self.in_turn;
+        along(if side == Side::Out { out } else { back }, |near, run| {
+            let near = near.unwrap_or_else(|| net.socket(run.from.end.section(), side));
+            net.wire(Per::Layout, near, run)
+        })
     }
 
     /// The poles at a lever that is fed from the strip of its board, of the drives' own wire; else those that are given.
@@ -325,10 +299,10 @@ impl<'a> Circuit<'a> {
 
 /// What gets the lowest voltage of a scheme while some drives move and the others rest, with the wires chosen, and that voltage. Of a
 /// scheme with controllers it is a controller: its converter keeps the motors' voltage as long as it is fed. `None` where nothing draws.
-pub fn lowest(laid: Laid<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(Subject, Voltage)> {
-    let electrics = laid.catalogue.scheme(scheme).electrics?;
-    let circuit = Circuit::new(laid, scheme, electrics);
-    let chosen = laid.wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
+pub fn lowest(installation: Installation<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(Subject, Voltage)> {
+    let electrics = installation.catalogue.scheme(scheme).electrics?;
+    let circuit = Circuit::new(installation, scheme, electrics);
+    let chosen = installation.wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
     let level = chosen.filter_map(|sizing| {
         let wires = circuit.sold.get(&sizing.per)?;
         Some((sizing.per, wires.iter().position(|wire| wire.area == sizing.area)?))
@@ -337,15 +311,6 @@ pub fn lowest(laid: Laid<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(S
     let net = circuit.net(&level.collect(), &pins)?;
     let outcome = net.outcome(&net.grow(), &circuit.draws(&net.loads, &Case::Moving(moving.to_vec())))?;
     Some((outcome.worst, outcome.arrives))
-}
-
-/// What a load beside a circuit draws in a case. A discharge unit may charge at any time.
-fn draws_beside(load: &Load, case: &Case) -> Current {
-    match (case, load.subject) {
-        (Case::SwitchOn, _) => load.start_up,
-        (Case::Moving(moving), Subject::Drive(drive)) if !moving.contains(&drive) => load.continuous,
-        (Case::Moving(_), _) => load.continuous + load.moving,
-    }
 }
 
 /// The runs of a subject; runs are sorted by subject.

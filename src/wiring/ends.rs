@@ -138,7 +138,7 @@ pub enum LatchTag {
 
 /// The leads of a lamp.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Lead {
+pub enum LampLead {
     /// The longer one.
     Plus,
     /// The shorter one.
@@ -175,7 +175,7 @@ pub enum End {
     /// A terminal of a lever's latch.
     Latch(LeverId, LatchTag),
     /// A lead of a panel lamp of a lever, from 0.
-    Lamp(LeverId, u32, Lead),
+    Lamp(LeverId, u32, LampLead),
     /// A terminal of a motor.
     Motor(DriveId, Tag),
     /// A tag of a changeover contact at a drive, from 0.
@@ -243,7 +243,7 @@ impl End {
             }
             Self::Latch(id, tag) => format!("latch of lever {}, {}", layout.lever(id).name, latch_name(tag)),
             Self::Lamp(id, n, lead) => {
-                let lead = if lead == Lead::Plus { "plus" } else { "minus" };
+                let lead = if lead == LampLead::Plus { "plus" } else { "minus" };
                 format!("lamp {} of lever {}, {lead}", n + 1, layout.lever(id).name)
             }
             Self::Motor(id, Tag::Coil(0)) => format!("coil normal of {}", layout.drive(id).name),

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use super::ends::End;
 use super::model::{Run, Use};
+use super::plan::open_families;
 use super::sizing::{moves_motors, trip_current};
 use crate::catalogue::Catalogue;
-use crate::id::{BoardId, DriveId, SchemeId};
+use crate::id::{BoardId, SchemeId};
 use crate::layout::{Layout, Lever};
 use crate::quantity::Current;
 use crate::scheme::{Assignment, Wiring as Way};
@@ -41,8 +42,9 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
         }
     }
     let lamps = rates.lamp_current * f64::from(rates.lamps_lit);
-    // The same for all pieces from lever to lever.
-    let mut from_lever_to_lever: BTreeMap<SchemeId, Current> = BTreeMap::new();
+    let families = open_families(catalogue, assignment).into_iter();
+    let at_levers: BTreeMap<SchemeId, Current> =
+        families.map(|family| (family, at_levers(layout, catalogue, assignment, family))).collect();
     for run in runs.iter().filter(|run| run.purpose == Use::Return && matches!(run.subject, Subject::Lamp(..))) {
         add(run.scheme, Use::Return, run.to.spot.board, lamps);
     }
@@ -51,12 +53,7 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
             (Use::Link, _) => Current::ZERO,
             (Use::Frog, _) => trip_current(catalogue).unwrap_or_default(),
             (Use::Proving | Use::Reading, _) => rates.lamp_current,
-            (_, Subject::Layout) => match (run.to.end, run.scheme) {
-                (End::Lever(..), Some(family)) => {
-                    *from_lever_to_lever.entry(family).or_insert_with(|| at_panel(layout, catalogue, assignment, run))
-                }
-                _ => at_panel(layout, catalogue, assignment, run),
-            },
+            (_, Subject::Layout) => at_panel(layout, catalogue, &at_levers, run),
             (_, Subject::Lever(lever)) => thrown(layout, catalogue, assignment, run.scheme, layout.lever(lever)),
             (purpose, Subject::Board(board)) => behind.get(&(run.scheme, purpose, board)).copied().unwrap_or_default(),
             (_, Subject::Lamp(..)) => lamps,
@@ -66,8 +63,8 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
     }
 }
 
-/// A conductor at the panel: what the encoder or discharge unit takes, what a lever's motors or coils do, what all lights do.
-fn at_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, run: &Run) -> Current {
+/// A conductor at the panel: what the encoder or discharge unit takes, what the levers of a family do, what all lights do.
+fn at_panel(layout: &Layout, catalogue: &Catalogue, at_levers: &BTreeMap<SchemeId, Current>, run: &Run) -> Current {
     if matches!(run.to.end, End::Lamp(..) | End::Latch(..)) {
         return catalogue.rates.lamp_current
             * f64::from(catalogue.rates.lamps_lit)
@@ -77,17 +74,18 @@ fn at_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, run
         let lit: u32 = layout.devices.iter().filter(|device| device.drives.is_empty()).map(|device| device.lit).sum();
         return catalogue.rates.light_current * f64::from(lit);
     };
-    let scheme = catalogue.scheme(family);
     match run.to.end {
-        End::Lever(..) => {
-            let driven = layout.levers.iter().map(|lever| thrown(layout, catalogue, assignment, run.scheme, lever));
-            let most = driven.fold(Current::ZERO, Current::max);
-            let mine = |drive: &DriveId| assignment.family_of(catalogue, *drive) == Some(family);
-            // What rests, rests with all.
-            most.max(scheme.draw.rest() * layout.drive_ids().filter(mine).map(|_| 1.0).sum::<f64>())
-        }
-        _ => scheme.electrics.map(|electrics| electrics.panel).unwrap_or_default(),
+        End::Lever(..) => at_levers.get(&family).copied().unwrap_or_default(),
+        _ => catalogue.scheme(family).electrics.map(|electrics| electrics.panel).unwrap_or_default(),
     }
+}
+
+/// What comes to the levers of a family in any of the pieces from lever to lever: what the motors or coils of one take, and what rests, rests with
+/// all.
+fn at_levers(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: SchemeId) -> Current {
+    let driven = layout.levers.iter().map(|lever| thrown(layout, catalogue, assignment, Some(family), lever));
+    let mine = layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(family));
+    driven.fold(Current::ZERO, Current::max).max(catalogue.scheme(family).draw.rest() * mine.map(|_| 1.0).sum::<f64>())
 }
 
 /// What a lever's drives of a family take together at the most, or the lights that it switches.

@@ -4,12 +4,12 @@ use std::collections::BTreeSet;
 
 use super::model::{Carried, JointLoad, Pin, Use, Wiring};
 use super::paths::Paths;
+use super::sizing::moves_motors;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Part, Per, Role};
 use crate::id::{DriveId, JointId, SchemeId};
 use crate::layout::Layout;
 use crate::quantity::{Current, Quantity};
 use crate::scheme::{Assignment, Wiring as Wired};
-use crate::takeoff::Subject;
 
 /// The conductors of all runs and of all extension leads that cross each joint, pin by pin. Where a current is more than a pin bears, pins are
 /// paralleled; what flows over one joint is what the boards behind it take. The plugs are as few as the largest connector sold allows, all with the same number of ways.
@@ -34,10 +34,8 @@ pub(super) fn load_joints(
         }
     };
     for (index, run) in (0..).zip(&wiring.runs) {
-        let by_tail = wiring.contacts.by_tail(run.purpose, wiring.area_of(run.subject, run.scheme), run.pins);
-        let moves = run.scheme.is_some()
-            && matches!(run.subject, Subject::Drive(_) | Subject::Board(_) | Subject::Controller(_))
-            && matches!(run.purpose, Use::Drive | Use::Return | Use::Power | Use::Link);
+        let by_tail = wiring.crossing.by_tail(run.purpose, wiring.area_of(run.subject, run.scheme), run.pins);
+        let moves = moves_motors(run) || run.purpose == Use::Link;
         for &joint in run.crosses.iter() {
             for core in 0..run.conductors {
                 cross(joint, run.purpose, (run.pins, by_tail), Carried::Run { index, core }, moves);

@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 
 use super::colour::{Colour, colour};
 use super::encoders::{Encoder, Input};
-use super::ends::{End, LatchTag, Lead, Port, Switch, Tap};
-use super::levers::{CROSSED, Shown, lamp_section, leaves, lever_end, shown};
+use super::ends::{End, LampLead, LatchTag, Port, Switch, Tap};
+use super::levers::{CROSSED, Chain, Shown, lamp_section, leaves, lever_end, shown};
 use super::model::Use;
-use super::plan::proves;
+use super::proving::{Proving, proving_contacts};
 use crate::catalogue::Catalogue;
 use crate::id::{ControllerId, DriveId, LeverId, SchemeId};
-use crate::layout::{Lamps, Layout};
+use crate::layout::Layout;
 use crate::power::Demand;
 use crate::scheme::{Action, Assignment, Wiring as Way};
 
@@ -50,7 +50,8 @@ pub fn jumpers(
     encoders: &[Encoder],
 ) -> Vec<Jumper> {
     let read = |lever: LeverId| encoders.iter().flat_map(|encoder| &encoder.inputs).find(|input| input.lever == lever).cloned();
-    let mut layer = Layer { layout, catalogue, assignment, demands, jumpers: Vec::new(), last: BTreeMap::new() };
+    let mut layer =
+        Layer { layout, catalogue, assignment, demands, jumpers: Vec::new(), last_input: None, last: BTreeMap::new() };
     layer.at_levers(read);
     let pairs = encoders.iter().zip(encoders.iter().skip(1));
     for (before, after) in pairs.filter(|(before, after)| before.site == after.site) {
@@ -74,7 +75,8 @@ pub(crate) fn panel_wires(
 ) -> BTreeMap<LeverId, (u32, u32)> {
     let lamps = catalogue.rates.lamps_per_lever;
     let read = |lever: LeverId| Some(Input { lever, encoder: 1, input: 1, outputs: (1..=lamps).collect() });
-    let mut layer = Layer { layout, catalogue, assignment, demands, jumpers: Vec::new(), last: BTreeMap::new() };
+    let mut layer =
+        Layer { layout, catalogue, assignment, demands, jumpers: Vec::new(), last_input: None, last: BTreeMap::new() };
     layer.at_levers(read);
     let mut wires: BTreeMap<LeverId, (u32, u32)> = BTreeMap::new();
     for jumper in layer.jumpers {
@@ -87,43 +89,21 @@ pub(crate) fn panel_wires(
     wires
 }
 
-/// What goes on from lever to lever.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Chain {
-    /// The common of the inputs: of all encoders, whose minus is joined by their leads.
-    Inputs,
-    /// Minus of the lamps that encoders light.
-    Outputs,
-    /// Plus of lamps and latches on a section.
-    Plus(usize),
-    /// Minus of lamps on a section.
-    Minus(usize),
-    /// The return of the coils of a family's latches.
-    Latches(SchemeId),
-}
-
 struct Layer<'a> {
     layout: &'a Layout,
     catalogue: &'a Catalogue,
     assignment: &'a Assignment,
     demands: &'a [Demand],
     jumpers: Vec<Jumper>,
+    /// From where the common of the inputs goes on: of all encoders, whose minus is joined by their leads.
+    last_input: Option<End>,
+    /// From where each chain goes on.
     last: BTreeMap<Chain, End>,
 }
 
 impl Layer<'_> {
     fn join(&mut self, set: Set, label: String, (purpose, n): (Use, u32), [from, to]: [End; 2]) {
         self.jumpers.push(Jumper { set, label, from, to, colour: colour(purpose, n) });
-    }
-
-    /// Brings a chain to `to` and lets it go on from `on`. Where it begins, it comes from `head`, or by a wire of the schedule.
-    fn chain(&mut self, lever: LeverId, what: &str, chain: Chain, head: Option<End>, [to, on]: [End; 2]) {
-        let purpose = if matches!(chain, Chain::Plus(_)) { Use::Power } else { Use::Return };
-        if let Some(from) = self.last.get(&chain).copied().or(head) {
-            let label = format!("{} {what}", self.layout.lever(lever).name);
-            self.join(Set::Lever(lever), label, (purpose, 0), [from, to]);
-        }
-        self.last.insert(chain, on);
     }
 
     fn at_levers(&mut self, read: impl Fn(LeverId) -> Option<Input>) {
@@ -140,8 +120,8 @@ impl Layer<'_> {
                     _ => {}
                 }
             }
-            if let Some((family, shown)) = shown(self.layout, self.catalogue, self.assignment, id) {
-                self.lamps(id, family, shown, read(id));
+            if let Some(lit) = shown(self.layout, self.catalogue, self.assignment, id) {
+                self.lamps(id, lit, read(id).as_ref());
             }
         }
     }
@@ -159,8 +139,8 @@ impl Layer<'_> {
         let reads = [End::Encoder(encoder, Port::Input(input)), self.lever(id, family, Switch::Single(Tap::Reverse))];
         self.join(Set::Lever(id), self.name(id, "input"), (Use::Reading, 0), reads);
         let common = self.lever(id, family, Switch::Single(Tap::Common));
-        let head = Some(End::Encoder(encoder, Port::Common));
-        self.chain(id, "input common", Chain::Inputs, head, [common, common]);
+        let from = self.last_input.replace(common).unwrap_or(End::Encoder(encoder, Port::Common));
+        self.join(Set::Lever(id), self.name(id, "input common"), (Use::Return, 0), [from, common]);
     }
 
     fn crossed(&mut self, id: LeverId, family: SchemeId) {
@@ -170,65 +150,80 @@ impl Layer<'_> {
         }
     }
 
-    fn lamps(&mut self, id: LeverId, family: SchemeId, shown: Shown, input: Option<Input>) {
+    /// Joins a lever's lamps and its latch to what lights them, and to the chains that go on from lever to lever.
+    fn lamps(&mut self, id: LeverId, lit: (SchemeId, Shown), input: Option<&Input>) {
+        let (family, shown) = lit;
         let lamps = self.catalogue.rates.lamps_per_lever;
-        let section = lamp_section(self.catalogue, self.demands, id);
-        let lead = |n: u32, lead: Lead| End::Lamp(id, n, lead);
-        let minus = |lamps: u32| [lead(0, Lead::Minus), lead(lamps.saturating_sub(1), Lead::Minus)];
-        match shown {
-            Shown::Encoder => {
-                let Some(Input { encoder, outputs, .. }) = input else { return };
-                for (n, &output) in (0..).zip(&outputs) {
-                    self.light(id, n, End::Encoder(encoder, Port::Output(output)));
+        if shown == Shown::Reversed {
+            return self.across(id, family, lamps);
+        }
+        if shown == Shown::Latch {
+            self.coils(id, family);
+        }
+        let by = self.lit_by(id, lit, input);
+        // From contacts at the drives the wires of the schedule bring minus.
+        let (count, lead) = if shown == Shown::Contact {
+            (lamps, LampLead::Plus)
+        } else {
+            (u32::try_from(by.len()).unwrap_or(lamps), LampLead::Minus)
+        };
+        if count == 0 {
+            return;
+        }
+        let head = input.filter(|_| shown == Shown::Encoder).map(|input| End::Encoder(input.encoder, Port::Common));
+        let mut lights = (0..).zip(by);
+        for chain in Chain::to(lit, lamp_section(self.catalogue, self.demands, id)) {
+            let (purpose, what) = match (chain, shown) {
+                (Chain::Latches(_), _) => (Use::Return, "latch return"),
+                (Chain::Plus(_), Shown::Latch) => (Use::Power, "latch plus"),
+                (Chain::Plus(_), _) => (Use::Power, "lamps plus"),
+                (Chain::Outputs | Chain::Minus(_), _) => {
+                    lights.by_ref().for_each(|(n, from)| self.light(id, n, from));
+                    (Use::Return, "lamps return")
                 }
-                let lit = u32::try_from(outputs.len()).unwrap_or(lamps);
-                if lit > 0 {
-                    self.chain(id, "lamps return", Chain::Outputs, Some(End::Encoder(encoder, Port::Common)), minus(lit));
-                    self.beside(id, lit, Lead::Minus);
-                }
+            };
+            let [to, on] = chain.ends(id, shown, count);
+            // Where it begins, it comes from the encoder, or by a wire of the schedule.
+            if let Some(from) = self.last.insert(chain, on).or(head) {
+                self.join(Set::Lever(id), self.name(id, what), (purpose, 0), [from, to]);
             }
-            Shown::Reversed => self.across(id, family, lamps),
-            Shown::Latch => {
-                for n in 0..2 {
-                    let ends = [self.lever(id, family, Switch::Single(Tap::of(n))), End::Latch(id, LatchTag::Coil(n))];
-                    let what = if n == 0 { "latch normal" } else { "latch reverse" };
-                    self.join(Set::Lever(id), self.name(id, what), (Use::Drive, n), ends);
-                }
-                let (home, common) = (End::Latch(id, LatchTag::Return), End::Latch(id, LatchTag::Contact(Tap::Common)));
-                self.chain(id, "latch return", Chain::Latches(family), None, [home, home]);
-                self.chain(id, "latch plus", Chain::Plus(section), None, [common, common]);
-                for n in 0..lamps {
-                    self.light(id, n, End::Latch(id, LatchTag::Contact(Tap::of(n))));
-                }
-                self.chain(id, "lamps return", Chain::Minus(section), None, minus(lamps));
-                self.beside(id, lamps, Lead::Minus);
+        }
+        self.beside(id, count, lead);
+    }
+
+    /// What lights each of a lever's lamps from beside it; nothing where wires of the schedule do.
+    fn lit_by(&self, id: LeverId, (family, shown): (SchemeId, Shown), input: Option<&Input>) -> Vec<End> {
+        let traits = self.catalogue.scheme(family);
+        let lamps = 0..self.catalogue.rates.lamps_per_lever;
+        match (shown, input) {
+            (Shown::Encoder, Some(Input { encoder, outputs, .. })) => {
+                outputs.iter().map(|&output| End::Encoder(*encoder, Port::Output(output))).collect()
             }
-            Shown::Poles => {
-                let traits = self.catalogue.scheme(family);
-                for n in 0..lamps {
-                    let tag = self.lever(id, family, leaves(traits.action, traits.shares_return(), n));
-                    self.light(id, n, tag);
-                }
-                self.chain(id, "lamps return", Chain::Minus(section), None, minus(lamps));
-                self.beside(id, lamps, Lead::Minus);
+            (Shown::Latch, _) => lamps.map(|n| End::Latch(id, LatchTag::Contact(Tap::of(n)))).collect(),
+            (Shown::Poles, _) => {
+                lamps.map(|n| self.lever(id, family, leaves(traits.action, traits.shares_return(), n))).collect()
             }
-            Shown::Contact => {
-                let ends = [lead(0, Lead::Plus), lead(lamps.saturating_sub(1), Lead::Plus)];
-                self.chain(id, "lamps plus", Chain::Plus(section), None, ends);
-                self.beside(id, lamps, Lead::Plus);
-            }
+            (Shown::Encoder | Shown::Contact | Shown::Reversed, _) => Vec::new(),
+        }
+    }
+
+    /// From the lever to the coils of its latch.
+    fn coils(&mut self, id: LeverId, family: SchemeId) {
+        for (n, what) in (0..).zip(["latch normal", "latch reverse"]) {
+            let ends = [self.lever(id, family, Switch::Single(Tap::of(n))), End::Latch(id, LatchTag::Coil(n))];
+            self.join(Set::Lever(id), self.name(id, what), (Use::Drive, n), ends);
         }
     }
 
     /// From what lights a lamp to its plus.
     fn light(&mut self, id: LeverId, n: u32, from: End) {
         let label = self.name(id, &format!("lamp {}", n + 1));
-        self.join(Set::Lever(id), label, (Use::Proving, n), [from, End::Lamp(id, n, Lead::Plus)]);
+        self.join(Set::Lever(id), label, (Use::Proving, n), [from, End::Lamp(id, n, LampLead::Plus)]);
     }
 
     /// From each of a lever's lamps to the next.
-    fn beside(&mut self, id: LeverId, lamps: u32, lead: Lead) {
-        let purpose = if lead == Lead::Plus { Use::Power } else { Use::Return };
+    fn beside(&mut self, id: LeverId, lamps: u32, lead: LampLead) {
+        let purpose = if lead == LampLead::Plus { Use::Power } else { Use::Return };
         for n in 1..lamps {
             let label = self.name(id, &format!("lamps {n} to {}", n + 1));
             self.join(Set::Lever(id), label, (purpose, 0), [End::Lamp(id, n - 1, lead), End::Lamp(id, n, lead)]);
@@ -238,14 +233,14 @@ impl Layer<'_> {
     /// Lamps across the two wires to a motor that is reversed: the second the other way round.
     fn across(&mut self, id: LeverId, family: SchemeId, lamps: u32) {
         let common = [0, 1].map(|pole| self.lever(id, family, leaves(Action::Reversing, false, pole)));
-        let sides = [Lead::Plus, Lead::Minus];
+        let sides = [LampLead::Plus, LampLead::Minus];
         for ((n, from), side) in (0..).zip(common).zip(sides) {
             let label = self.name(id, &format!("lamps {}", n + 1));
             self.join(Set::Lever(id), label, (Use::Proving, n), [from, End::Lamp(id, 0, side)]);
         }
         for n in 1..lamps {
             for (at, side) in (0..).zip(sides) {
-                let other = if (n % 2 == 0) == (side == Lead::Plus) { Lead::Plus } else { Lead::Minus };
+                let other = if (n % 2 == 0) == (side == LampLead::Plus) { LampLead::Plus } else { LampLead::Minus };
                 let label = self.name(id, &format!("lamps 1 to {} {}", n + 1, if at == 0 { "plus" } else { "minus" }));
                 self.join(Set::Lever(id), label, (Use::Proving, at), [End::Lamp(id, 0, side), End::Lamp(id, n, other)]);
             }
@@ -256,16 +251,11 @@ impl Layer<'_> {
     fn at_contacts(&mut self) {
         for (index, controller) in self.assignment.controllers.iter().enumerate() {
             for (channel, &drive) in (1..).zip(&controller.drives) {
-                let lever = self.layout.lever(self.layout.drive(drive).lever);
-                if super::plan::lamps_of(self.layout, self.catalogue, self.assignment, lever) != Lamps::Proved
-                    || !proves(self.catalogue, self.assignment, lever).contains(&drive)
-                {
-                    continue;
-                }
-                let number = self.layout.frogs.iter().filter(|frog| frog.drive == drive).map(|_| 1).sum();
+                let proving = proving_contacts(self.layout, self.catalogue, self.assignment, drive);
+                let Some(Proving { first, .. }) = proving else { continue };
                 let name = &self.layout.drive(drive).name;
                 for (n, (tap, word)) in (0..).zip([(Tap::Normal, "normal"), (Tap::Reverse, "reverse"), (Tap::Common, "common")]) {
-                    let ends = [End::Channel(ControllerId::at(index), channel, tap), End::Contact(drive, number, tap)];
+                    let ends = [End::Channel(ControllerId::at(index), channel, tap), End::Contact(drive, first, tap)];
                     let of = if tap == Tap::Common { (Use::Return, 0) } else { (Use::Proving, n) };
                     self.join(Set::Contact(drive), format!("{name} contact {word}"), of, ends);
                 }

@@ -1,9 +1,11 @@
-//! What is joined to which tag of a lever's switch.
+//! What is joined to which tag of a lever's switch, what to its lamps, and where it is read.
 
-use super::ends::{End, Switch, Tap};
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::ends::{End, LampLead, LatchTag, Switch, Tap};
 use super::plan::lamps_of;
 use crate::catalogue::Catalogue;
-use crate::id::{LeverId, SchemeId};
+use crate::id::{BoardId, LeverId, SchemeId};
 use crate::layout::{Lamps, Layout};
 use crate::power::{Demand, feed_of};
 use crate::scheme::{Action, Assignment, Wiring as Way};
@@ -40,9 +42,62 @@ pub fn shown(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, le
     Some((catalogue.family(scheme), shown))
 }
 
+/// The levers of a family, by the board where encoders read them: at the panel all together, without one each on its own board.
+pub(crate) fn read_at(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    family: SchemeId,
+) -> BTreeMap<BoardId, BTreeSet<LeverId>> {
+    let mut levers: BTreeMap<BoardId, BTreeSet<LeverId>> = BTreeMap::new();
+    for drive in layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(family)) {
+        let lever = layout.drive(drive).lever;
+        let board = if layout.panel.is_some() { layout.origin().board } else { layout.lever(lever).spot.board };
+        levers.entry(board).or_default().insert(lever);
+    }
+    levers
+}
+
 /// The section of the feed of lights from which the lamps of a lever are lit, from 0.
 pub(super) fn lamp_section(catalogue: &Catalogue, demands: &[Demand], lever: LeverId) -> usize {
     feed_of(catalogue, demands, None).map_or(0, |feed| feed.section_of(Subject::Lever(lever)))
+}
+
+/// A conductor that goes on from lever to lever on a panel, along their lamps and latches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Chain {
+    /// Minus of the lamps that encoders light.
+    Outputs,
+    /// Plus of lamps and latches on a section.
+    Plus(usize),
+    /// Minus of lamps on a section.
+    Minus(usize),
+    /// The return of the coils of a family's latches.
+    Latches(SchemeId),
+}
+
+impl Chain {
+    /// Those that come to a lever of a family whose lamps are on a section and lit so.
+    pub(super) fn to((family, shown): (SchemeId, Shown), section: usize) -> Vec<Self> {
+        match shown {
+            Shown::Encoder => vec![Self::Outputs],
+            Shown::Reversed => Vec::new(),
+            Shown::Latch => vec![Self::Latches(family), Self::Plus(section), Self::Minus(section)],
+            Shown::Poles => vec![Self::Minus(section)],
+            Shown::Contact => vec![Self::Plus(section)],
+        }
+    }
+
+    /// Where it comes to such a lever with so many lamps, and from where it goes on to the next.
+    pub(super) fn ends(self, lever: LeverId, shown: Shown, lamps: u32) -> [End; 2] {
+        let beside = |lead: LampLead| [0, lamps.saturating_sub(1)].map(|n| End::Lamp(lever, n, lead));
+        match (self, shown) {
+            (Self::Latches(_), _) => [End::Latch(lever, LatchTag::Return); 2],
+            (Self::Plus(_), Shown::Latch) => [End::Latch(lever, LatchTag::Contact(Tap::Common)); 2],
+            (Self::Plus(_), _) => beside(LampLead::Plus),
+            (Self::Outputs | Self::Minus(_), _) => beside(LampLead::Minus),
+        }
+    }
 }
 
 /// The tag from which conductor `n` leaves for the drives. A switch that reverses gives its two common tags to the motor; one with a shared return

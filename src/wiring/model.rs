@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::colour::{Colour, LINK_RETURN, colour, lead_core, link_core};
-use super::contacts::Contacts;
+use super::crossing::Crossing;
 use super::ends::{Stop, Terminal};
 use crate::catalogue::Per;
 use crate::id::{BoardId, ControllerId, DriveId, JointId, SchemeId};
@@ -315,8 +315,8 @@ pub struct Wiring {
     pub sizings: Vec<Sizing>,
     /// What reaches the far end, scheme by scheme.
     pub far_ends: Vec<FarEnd>,
-    /// What stands between the pieces of wire, and resists.
-    pub contacts: Contacts,
+    /// What conductors meet where they cross joints.
+    pub crossing: Crossing,
 }
 
 impl Wiring {

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::contacts::Contacts;
-use super::ends::End;
+use super::crossing::Crossing;
+use super::inlet::Inlet;
 use super::model::{Run, Use};
 use crate::catalogue::Per;
 use crate::id::{ControllerId, DriveId};
@@ -42,25 +42,12 @@ impl Loaded {
 }
 
 /// Going out from the supply, or coming back to it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Side {
     /// Out.
     Out,
     /// Back.
     Back,
-}
-
-/// Where a section of a feed comes in.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub(super) struct Inlet {
-    /// What the lead of its supply resists on the way out, with plug, fuse and holder.
-    pub(super) out: Resistance,
-    /// And on the way back.
-    pub(super) back: Resistance,
-    /// The fuses of a branch of it and their holders, all beside one another; nothing where the wires hang on the section's own.
-    pub(super) branch: Resistance,
-    /// Whether something else of the section hangs right behind its fuse, or draws through it: encoders, lights, other schemes.
-    pub(super) shared: bool,
 }
 
 /// What the network is built of.
@@ -69,8 +56,8 @@ pub(super) struct Build<'a> {
     pub(super) fed: Voltage,
     /// The wire of each sort.
     pub(super) wires: BTreeMap<Per, Wire>,
-    /// What plugs resist.
-    pub(super) contacts: &'a Contacts,
+    /// What plugs at joints resist.
+    pub(super) crossing: &'a Crossing,
     /// The pins of each conductor, by subject and use; one where it is not named.
     pub(super) pins: &'a Pins,
     /// The sections of the feed.
@@ -89,8 +76,6 @@ pub(super) struct Net<'a> {
     runs: Vec<Option<(Subject, Use)>>,
     pub(super) loads: Vec<Loaded>,
     sockets: BTreeMap<usize, [Node; 2]>,
-    /// Where conductors that are shared end.
-    laid: BTreeMap<(End, Side), Node>,
 }
 
 impl<'a> Net<'a> {
@@ -102,7 +87,6 @@ impl<'a> Net<'a> {
             runs: Vec::new(),
             loads: Vec::new(),
             sockets: BTreeMap::new(),
-            laid: BTreeMap::new(),
         }
     }
 
@@ -141,28 +125,16 @@ impl<'a> Net<'a> {
         let wire = self.build.wires.get(&per);
         let pins = self.build.pins.get(&(run.subject, run.purpose)).copied().unwrap_or(1);
         let line = wire.map_or(LineResistance::ZERO, |wire| wire.line);
-        let resistance = self.build.contacts.run(run, line, wire.map(|wire| wire.area), pins);
+        let resistance = self.build.crossing.run(run, line, wire.map(|wire| wire.area), pins);
         self.sorts.push((per, resistance));
         self.runs.push(Some((run.subject, run.purpose)));
         self.feed.extend(near, resistance)
-    }
-
-    /// A conductor that all which it feeds share; where it ends is known from then on.
-    pub(super) fn shared(&mut self, per: Per, near: Node, run: &Run, side: Side) -> Node {
-        let node = self.wire(per, near, run);
-        self.laid.insert((run.to.end, side), node);
-        node
     }
 
     /// A load; what it draws is told when the network is solved.
     pub(super) fn load(&mut self, out: Node, back: Node, what: Loaded) {
         self.feed.load(out, back, Draws::Current(Current::ZERO));
         self.loads.push(what);
-    }
-
-    /// Where a shared conductor ends, if it is laid.
-    pub(super) fn known(&self, end: End, side: Side) -> Option<Node> {
-        self.laid.get(&(end, side)).copied()
     }
 
     /// Makes it ready to be solved.

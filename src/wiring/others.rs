@@ -2,35 +2,33 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::ends::{End, Lead, Switch, Tap, Terminal};
+use super::ends::{End, LampLead, Switch, Tap, Terminal};
 use super::model::Use;
-use super::plan::{lamps_of, proves};
 use super::planner::Planner;
+use super::proving::{Proving, proving_contacts};
 use super::trunk::Wanted;
 use crate::id::{BoardId, DeviceId, DriveId, FrogId, LeverId, SchemeId};
-use crate::layout::Lamps;
 use crate::scheme::Wiring as Way;
 use crate::takeoff::Subject;
 
 impl Planner<'_> {
     /// Conductors home from the contacts that prove a direct drive; a local one reports over its link.
     pub(super) fn proving(&mut self) {
-        let mut proved: BTreeMap<SchemeId, Vec<DriveId>> = BTreeMap::new();
+        let mut proved: BTreeMap<SchemeId, Vec<(DriveId, Proving)>> = BTreeMap::new();
         for (index, lever) in self.layout.levers.iter().enumerate() {
-            let drives = proves(self.catalogue, self.assignment, lever);
+            let contacts = |drive| Some((drive, proving_contacts(self.layout, self.catalogue, self.assignment, drive)?));
+            let drives: Vec<(DriveId, Proving)> = lever.drives.iter().filter_map(|&drive| contacts(drive)).collect();
             let Some(&last) = drives.last() else { continue };
-            let Some(scheme) = self.family_of(last) else { continue };
-            if lamps_of(self.layout, self.catalogue, self.assignment, lever) != Lamps::Proved
-                || !matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. })
-            {
+            let Some(scheme) = self.family_of(last.0) else { continue };
+            if !matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. }) {
                 continue;
             }
             for lamp in 0..self.catalogue.rates.lamps_per_lever {
-                let mut at = Terminal { end: End::Lamp(LeverId::at(index), lamp, Lead::Minus), spot: lever.spot };
+                let mut at = Terminal { end: End::Lamp(LeverId::at(index), lamp, LampLead::Minus), spot: lever.spot };
                 let subject = Subject::Lamp(LeverId::at(index), lamp);
-                // The contacts of drives on one lever stand in series: all but the last need one for each lamp.
-                for &drive in &drives {
-                    let number = self.proves_with(drive) + if drive == last { 0 } else { lamp % 2 };
+                // The contacts of drives on one lever stand in series.
+                for &(drive, contacts) in &drives {
+                    let number = contacts.of(lamp);
                     self.lay(subject, Some(scheme), Use::Proving, [at, self.at_contact(drive, number, Tap::of(lamp))], 1, lamp);
                     at = self.at_contact(drive, number, Tap::Common);
                 }
@@ -40,23 +38,19 @@ impl Planner<'_> {
         for (scheme, drives) in proved {
             // The contacts' common: the shared return where the scheme has one, else one of its own.
             let has_return = matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { shared, .. } if shared > 0);
-            let trunk = self.trunk_to(&drives, scheme);
+            let proved: Vec<DriveId> = drives.iter().map(|(drive, _)| *drive).collect();
+            let trunk = self.trunk_to(&proved, scheme);
             if !has_return {
                 self.lay_trunk(&trunk, Some(scheme), Use::Return, 1);
             }
-            for drive in drives {
-                let contact = self.at_contact(drive, self.proves_with(drive), Tap::Common);
+            for (drive, contacts) in drives {
+                let contact = self.at_contact(drive, contacts.first, Tap::Common);
                 if let Some(&hub) = trunk.hubs.get(&contact.spot.board) {
                     let lever = self.layout.drive(drive).lever;
                     self.run(Subject::Lamp(lever, 0), Some(scheme), Use::Return, [hub, contact], 1);
                 }
             }
         }
-    }
-
-    /// The first of a drive's contacts that proves it: those before it change frogs over.
-    fn proves_with(&self, drive: DriveId) -> u32 {
-        self.layout.frogs.iter().filter(|frog| frog.drive == drive).map(|_| 1).sum()
     }
 
     /// Frogs: one conductor to the frog and two to the rails, from the contact at the drive that changes it over. Those of an owned device have

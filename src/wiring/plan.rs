@@ -1,8 +1,6 @@
 //! Plans the wiring: every run, the wire for it, what parts at each joint.
 
-use std::collections::BTreeMap;
-
-use super::contacts::Contacts;
+use super::crossing::Crossing;
 use super::flows::small_currents;
 use super::joints::load_joints;
 use super::labels::label;
@@ -10,7 +8,7 @@ use super::model::{Run, Wiring};
 use super::planner::Planner;
 use super::sizing::size;
 use crate::catalogue::{Catalogue, Condition};
-use crate::id::{DriveId, SchemeId};
+use crate::id::SchemeId;
 use crate::layout::{Lamps, Layout, Lever};
 use crate::power::Demand;
 use crate::scheme::{Action, Assignment, Wiring as Way};
@@ -40,7 +38,7 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, dem
     label(layout, &mut wiring.runs);
     small_currents(layout, catalogue, assignment, &mut wiring.runs);
     may_carry(demands, &mut wiring.runs);
-    wiring.contacts = Contacts::new(layout, catalogue);
+    wiring.crossing = Crossing::new(layout, catalogue);
     size(layout, catalogue, assignment, demands, &mut wiring);
     wiring.joints = load_joints(layout, catalogue, assignment, &mut paths, &wiring);
     wiring
@@ -87,32 +85,10 @@ pub fn lamps_of(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment,
     }
 }
 
-/// The drives whose contacts prove a lever, one after the other: all that are of the family of its first. Its lamp lights when the last of them
-/// has gone over.
-pub fn proves(catalogue: &Catalogue, assignment: &Assignment, lever: &Lever) -> Vec<DriveId> {
-    let family = |drive: DriveId| assignment.family_of(catalogue, drive);
-    let first = lever.drives.first().and_then(|&drive| family(drive));
-    let mut drives = lever.drives.clone();
-    drives.retain(|&drive| first.is_some() && family(drive) == first);
-    drives
-}
-
 /// Whether the catalogue has parts that make commanded lamps work under a scheme.
 fn remembers(catalogue: &Catalogue, scheme: SchemeId) -> bool {
     catalogue.rules.iter().any(|rule| {
         rule.when.contains(&Condition::LampsCommanded)
             && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
     })
-}
-
-/// By frog: whether a contact that comes with its drive changes it over. The first frogs of a drive take its contacts.
-pub fn built_in_contacts(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Vec<bool> {
-    let mut taken: BTreeMap<DriveId, u32> = BTreeMap::new();
-    let built_in = layout.frogs.iter().map(|frog| {
-        let has = assignment.of(frog.drive).map_or(0, |scheme| catalogue.scheme(scheme).contacts);
-        let taken = taken.entry(frog.drive).or_default();
-        *taken += 1;
-        *taken <= has
-    });
-    built_in.collect()
 }

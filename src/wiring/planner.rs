@@ -121,7 +121,7 @@ impl<'a> Planner<'a> {
     /// Whether the links of a family begin in screws: where there is no encoder at the origin, for want of levers there.
     fn begins_at_strip(&self, scheme: Option<SchemeId>) -> bool {
         let board = self.layout.origin().board;
-        self.layout.panel.is_none() && scheme.is_some_and(|family| !self.read_on(family).contains_key(&board))
+        scheme.is_some_and(|family| !self.read_at(family).contains_key(&board))
     }
 
     pub(super) fn family_of(&self, drive: DriveId) -> Option<SchemeId> {
@@ -321,7 +321,7 @@ impl<'a> Planner<'a> {
             last.entry((board, section)).or_insert(here);
         }
         let read: Vec<(BoardId, LeverId)> =
-            self.read_on(scheme).into_iter().filter_map(|(board, levers)| Some((board, *levers.first()?))).collect();
+            self.read_at(scheme).into_iter().filter_map(|(board, levers)| Some((board, *levers.first()?))).collect();
         let origin = self.layout.origin().board;
         for (board, lever) in read.into_iter().filter(|(board, _)| *board != origin) {
             hubs.entry(board).or_insert_with(|| {

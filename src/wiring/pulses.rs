@@ -4,12 +4,13 @@
 use std::collections::BTreeSet;
 
 use super::circuit::Circuit;
-use super::contacts::Contacts;
-use super::model::{Run, Sizing, Use, Wiring};
-use super::round_trip::{Stretch, Way};
+use super::crossing::Crossing;
+use super::in_turn::along;
+use super::model::{Sizing, Use, Wiring};
+use super::round_trip::Stretch;
 use super::sizing::{sizing, sold};
 use crate::catalogue::Per;
-use crate::id::DriveId;
+use crate::id::{DriveId, LeverId};
 use crate::layout::Layout;
 use crate::power::conductor::Wire;
 use crate::power::discharge::Throw;
@@ -41,14 +42,14 @@ struct Wires<'a> {
     own: Wire,
     trunk: Option<Wire>,
     feed: Option<Wire>,
-    contacts: &'a Contacts,
+    crossing: &'a Crossing,
     draw: Draw,
 }
 
 impl Wires<'_> {
     /// What a joint takes of a conductor in which such a current flows at the first moment.
-    fn crossing(&self, wire: Wire, purpose: Use, peak: Current) -> Resistance {
-        self.contacts.crossing(purpose, Some(wire.area), self.contacts.pins(heats(self.draw, peak)))
+    fn resists(&self, wire: Wire, purpose: Use, peak: Current) -> Resistance {
+        self.crossing.resists(purpose, Some(wire.area), self.crossing.pins(heats(self.draw, peak)))
     }
 }
 
@@ -64,7 +65,7 @@ pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wirin
     };
     let plans = trunks.into_iter().map(|trunk| {
         let feed = feed(circuit, trunk);
-        let with = |wire: &Wire| Wires { own: *wire, trunk, feed, contacts: circuit.contacts, draw: circuit.draw };
+        let with = |wire: &Wire| Wires { own: *wire, trunk, feed, crossing: circuit.crossing, draw: circuit.draw };
         let least: Vec<Option<usize>> =
             levers.iter().map(|lever| own.iter().position(|wire| throws(lever, &with(wire), &needs))).collect();
         let (sizes, copper) = few_sizes(&levers, &least, own);
@@ -79,20 +80,20 @@ pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wirin
 }
 
 fn thrown(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wiring) -> Vec<Thrown> {
-    let of = layout.levers.iter().filter_map(|lever| {
+    let feeds = along(&wiring.in_turn(circuit.scheme, 0), |near: Option<Stretch>, run| near.unwrap_or_default().with(run, 1));
+    let of = layout.levers.iter().enumerate().filter_map(|(index, lever)| {
         let drives: Vec<DriveId> = lever.drives.iter().copied().filter(|drive| circuit.is_mine(*drive)).collect();
-        let ways: Vec<Way<'_>> = drives.iter().map(|&drive| wiring.way(layout, circuit.scheme, drive)).collect();
-        let feed: Vec<(&Run, u32)> = ways.first()?.feed.iter().map(|&run| (run, 1)).collect();
-        let longest = |stretch: fn(&Way<'_>) -> Stretch| {
-            let all = || ways.iter().map(stretch);
-            Stretch {
-                length: all().map(|it| it.length).max().unwrap_or_default(),
-                joints: all().map(|it| it.joints).max().unwrap_or(0),
-            }
+        drives.first()?;
+        let legs = drives.iter().map(|&drive| wiring.legs(layout, circuit.scheme, drive).unwrap_or_default());
+        let (shared, own): (Vec<Stretch>, Vec<Stretch>) =
+            legs.map(|legs| (Stretch::of(&legs.shared), Stretch::of(&legs.own))).unzip();
+        let longest = |of: &[Stretch]| Stretch {
+            length: of.iter().map(|it| it.length).max().unwrap_or_default(),
+            joints: of.iter().map(|it| it.joints).max().unwrap_or(0),
         };
-        let own_together = ways.iter().map(|way| Way::stretch(&way.own).length.mm()).sum();
-        let (shared, own) = (longest(|way| Way::stretch(&way.shared)), longest(|way| Way::stretch(&way.own)));
-        Some(Thrown { drives, feed: Way::stretch(&feed), shared, own, own_together })
+        let own_together = own.iter().map(|own| own.length.mm()).sum();
+        let feed = feeds.get(&LeverId::at(index)).copied().unwrap_or_default();
+        Some(Thrown { drives, feed, shared: longest(&shared), own: longest(&own), own_together })
     });
     of.collect()
 }
@@ -111,8 +112,8 @@ fn throw(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds) -> Throw {
         held: needs.held,
     };
     let single = |peak: Current| {
-        let trunk = wires.trunk.map(|trunk| wires.crossing(trunk, Use::Return, peak * f64::from(coils)));
-        over(wires.crossing(wires.own, Use::Drive, peak), trunk.unwrap_or_default())
+        let trunk = wires.trunk.map(|trunk| wires.resists(trunk, Use::Return, peak * f64::from(coils)));
+        over(wires.resists(wires.own, Use::Drive, peak), trunk.unwrap_or_default())
     };
     // One pin each is the worst; the pulse over so much is the least, and more pins only make it larger.
     single(single(Current::ZERO).peak(needs.charged))
@@ -172,7 +173,7 @@ fn sizings(
     trunk: Option<Wire>,
 ) -> Vec<Sizing> {
     let peak = |lever: &Thrown, wire: &Wire| {
-        let wires = Wires { own: *wire, trunk, feed: feed(circuit, trunk), contacts: circuit.contacts, draw: circuit.draw };
+        let wires = Wires { own: *wire, trunk, feed: feed(circuit, trunk), crossing: circuit.crossing, draw: circuit.draw };
         throw(lever, &wires, needs).peak(needs.charged)
     };
     let with = |wire: Wire, per: Per, carries: Current| Sizing {
@@ -228,9 +229,9 @@ mod tests {
         // By hand: 10 m of wire of 39 ohm/km are 0.39 ohm; 23.5 V ÷ 4.79 ohm = 4.906 A; two coils on a shared metre of it: each 23.5 V ÷
         // (0.039 + 4.79 ÷ 2) ohm ÷ 2 = 4.827 A.
         let peak = |coils, own, shared| {
-            let (own_wire, contacts) = (wire(0.5, 39.0), Contacts::default());
+            let (own_wire, crossing) = (wire(0.5, 39.0), Crossing::default());
             let draw = Draw::Pulse { current: Current(5.0), duration: needs.held };
-            let wires = Wires { own: own_wire, trunk: Some(own_wire), feed: None, contacts: &contacts, draw };
+            let wires = Wires { own: own_wire, trunk: Some(own_wire), feed: None, crossing: &crossing, draw };
             throw(&lever(coils, own, shared), &wires, &needs).peak(needs.charged).0
         };
         assert!((peak(1, 10_000, 0) - 4.906).abs() < 5e-4);

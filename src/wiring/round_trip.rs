@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::ends::End;
+use super::in_turn::along;
 use super::model::{Run, Use, Wiring};
 use crate::id::{DriveId, SchemeId};
 use crate::layout::Layout;
@@ -19,9 +19,16 @@ pub(super) struct Stretch {
 }
 
 impl Stretch {
-    fn add(&mut self, run: &Run, times: u32) {
+    /// The stretch of such runs together, each as often as it is passed.
+    pub(super) fn of(leg: &[(&Run, u32)]) -> Self {
+        leg.iter().fold(Self::default(), |stretch, (run, times)| stretch.with(run, *times))
+    }
+
+    /// With a run that is passed so often.
+    pub(super) fn with(mut self, run: &Run, times: u32) -> Self {
         self.length += run.length * i64::from(times);
         self.joints += u32::try_from(run.crosses.len()).unwrap_or(u32::MAX).saturating_mul(times);
+        self
     }
 
     /// What it resists of such a wire, where each joint takes so much.
@@ -30,23 +37,13 @@ impl Stretch {
     }
 }
 
-/// The way between the origin and one drive, out and back.
+/// The legs of the round trip of one drive beyond what brings power to its lever, each run as often as it is passed.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub(super) struct Way<'a> {
-    /// The runs it shares with all others, from the supply to the levers on a panel.
-    pub(super) feed: Vec<&'a Run>,
-    /// Those it shares with others of its boards: the trunk from board to board, each as often as it is passed.
+pub(super) struct Legs<'a> {
+    /// Those it shares with others of its boards: the trunk from board to board.
     pub(super) shared: Vec<(&'a Run, u32)>,
     /// Its own.
     pub(super) own: Vec<(&'a Run, u32)>,
-}
-
-impl Way<'_> {
-    pub(super) fn stretch(runs: &[(&Run, u32)]) -> Stretch {
-        let mut stretch = Stretch::default();
-        runs.iter().for_each(|(run, times)| stretch.add(run, *times));
-        stretch
-    }
 }
 
 /// The resistance of the way between the origin and one drive, out and back.
@@ -59,17 +56,16 @@ pub struct RoundTrip {
 }
 
 impl Wiring {
-    /// The way of a drive that is wired direct under a family of schemes; nothing for one that is not.
-    pub(super) fn way(&self, layout: &Layout, scheme: SchemeId, drive: DriveId) -> Way<'_> {
-        let mine = |run: &&Run| run.scheme == Some(scheme);
+    /// The legs of a drive that is wired direct under a family of schemes; none for one that is not.
+    pub(super) fn legs(&self, layout: &Layout, family: SchemeId, drive: DriveId) -> Option<Legs<'_>> {
+        let mine = |run: &&Run| run.scheme == Some(family);
         let of_drive = |purpose: Use| self.runs_of(Subject::Drive(drive)).iter().filter(mine).find(|run| run.purpose == purpose);
-        let Some(going) = of_drive(Use::Drive) else { return Way::default() };
+        let going = of_drive(Use::Drive)?;
         // Without a shared return a second conductor of its own brings it back.
         let home = of_drive(Use::Return).unwrap_or(going);
         let lever = Subject::Lever(layout.drive(drive).lever);
         let poles = self.runs_of(lever).iter().filter(mine);
         let own = poles.chain([going, home]).map(|run| (run, 1)).collect();
-        let feed = self.chain_to(going);
         // With no panel a pair leads from board to board, else one return.
         let (purpose, along) = if layout.panel.is_none() { (Use::Power, 2) } else { (Use::Return, 1) };
         let mut shared = Vec::new();
@@ -85,32 +81,27 @@ impl Wiring {
             }
             board = hop.from.spot.board;
         }
-        Way { feed, shared, own }
-    }
-
-    /// The runs from the source to the lever on a panel where a run begins, from lever to lever, the last first.
-    fn chain_to(&self, going: &Run) -> Vec<&Run> {
-        let mine = |run: &&Run| run.scheme == going.scheme && run.purpose == Use::Power && run.first == 0;
-        let lever = |end: End| if let End::Lever(lever, family, _) = end { Some((lever, family)) } else { None };
-        let to: BTreeMap<_, &Run> =
-            self.runs_of(Subject::Layout).iter().filter(mine).filter_map(|run| Some((lever(run.to.end)?, run))).collect();
-        let before = |run: &&Run| to.get(&lever(run.from.end)?).copied();
-        std::iter::successors(before(&going), before).take(to.len()).collect()
+        Some(Legs { shared, own })
     }
 
     /// What one conductor of a run resists from end to end, of the wire chosen for it and with the plugs on its way.
     pub fn resistance(&self, run: &Run) -> Resistance {
         let sizing = self.sizing_of(run.subject, run.scheme);
         let line = sizing.map(|sizing| sizing.line).unwrap_or_default();
-        self.contacts.run(run, line, sizing.map(|sizing| sizing.area), run.pins)
+        self.crossing.run(run, line, sizing.map(|sizing| sizing.area), run.pins)
     }
 
-    /// The resistance of the way of a drive that is wired direct under a family of schemes; nothing for one that is not.
-    pub fn round_trip(&self, layout: &Layout, scheme: SchemeId, drive: DriveId) -> RoundTrip {
-        let Way { feed, shared, own } = self.way(layout, scheme, drive);
-        let resists = |runs: &[(&Run, u32)]| runs.iter().map(|(run, times)| self.resistance(run) * f64::from(*times)).sum();
-        let feed: Resistance = feed.into_iter().map(|run| self.resistance(run)).sum();
-        let shared: Resistance = resists(&shared);
-        RoundTrip { shared: feed + shared, own: resists(&own) }
+    /// What the round trips of a family's drives resist, of those that are wired direct.
+    pub fn round_trips(&self, layout: &Layout, family: SchemeId) -> BTreeMap<DriveId, RoundTrip> {
+        let feeds =
+            along(&self.in_turn(family, 0), |near: Option<Resistance>, run| near.unwrap_or_default() + self.resistance(run));
+        let resists = |leg: &[(&Run, u32)]| leg.iter().map(|(run, times)| self.resistance(run) * f64::from(*times)).sum();
+        let trips = layout.drive_ids().filter_map(|drive| {
+            let Legs { shared, own } = self.legs(layout, family, drive)?;
+            let feed = feeds.get(&layout.drive(drive).lever).copied().unwrap_or_default();
+            let shared: Resistance = resists(&shared);
+            Some((drive, RoundTrip { shared: feed + shared, own: resists(&own) }))
+        });
+        trips.collect()
     }
 }

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cases::Case;
-use super::circuit::{Circuit, Laid, SORTS};
-use super::contacts::line_of;
+use super::circuit::{Circuit, Installation, SORTS};
+use super::crossing::line_of;
 use super::model::{FarEnd, Run, Sizing, Use, Wiring};
 use super::net::{Outcome, Pins};
 use super::plan::open_families;
@@ -30,7 +30,7 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
     let mut pins: BTreeMap<(SchemeId, Subject, Use), u32> = BTreeMap::new();
     for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
-        let circuit = Circuit::new(Laid { layout, catalogue, assignment, demands, wiring }, scheme, electrics);
+        let circuit = Circuit::new(Installation { layout, catalogue, assignment, demands, wiring }, scheme, electrics);
         if electrics.stored
             && let Some(chosen) = size_pulses(&circuit, layout, wiring)
         {
@@ -56,7 +56,7 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
     for run in &mut wiring.runs {
         let solved = run.scheme.and_then(|scheme| pins.get(&(scheme, run.subject, run.purpose)));
         let warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
-        run.pins = solved.copied().unwrap_or_else(|| wiring.contacts.pins(warms));
+        run.pins = solved.copied().unwrap_or_else(|| wiring.crossing.pins(warms));
     }
 }
 
@@ -248,7 +248,7 @@ impl Circuit<'_> {
             let (worst, of) = worst?;
             let currents: Vec<Current> = most.iter().map(|(current, _)| *current).collect();
             let flows = net.flows(&currents);
-            let wanted = flows.iter().map(|(run, &current)| (*run, self.contacts.pins(heats(self.draw, current))));
+            let wanted = flows.iter().map(|(run, &current)| (*run, self.crossing.pins(heats(self.draw, current))));
             // Never fewer than before, so that the search ends.
             let wanted = wanted.map(|(run, wanted)| (run, wanted.max(pins.get(&run).copied().unwrap_or(1)))).collect();
             let carried = net.carried(&currents);

@@ -7,27 +7,14 @@ use std::fs;
 
 use serde_json::Value;
 
+use crate::cove;
 use crate::forms::markdown;
 use crate::program::Desk;
 
 const HARBOUR: &str = include_str!("../../examples/saltmarsh-harbour.yaml");
 
-/// Two boards and a panel, something of everything that is bought for them.
-const COVE: &str = "\
-name: Cove
-boards:
-  - {id: Pier, size: 1200 x 400 mm}
-  - {id: Town, size: 1200 x 400 mm}
-panel: {board: Pier, at: 400 x 0 mm}
-turnouts:
-  - {id: T1, board: Pier, at: 300 x 180 mm, frog: live}
-  - {id: T2, board: Town, at: 250 x 120 mm}
-signals:
-  - {id: S1, board: Town, at: 600 x 200 mm, kind: colour light, aspects: 2}
-";
-
 fn desk() -> Desk {
-    Desk::new().file("harbour.yaml", HARBOUR).file("cove.yaml", COVE)
+    cove::desk().file("harbour.yaml", HARBOUR)
 }
 
 fn report(desk: &Desk, args: &[&str]) -> Value {

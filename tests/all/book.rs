@@ -2,27 +2,9 @@
 
 use std::fs;
 
+use crate::cove::{self, COVE};
 use crate::forms::{Read, markdown};
 use crate::program::Desk;
-
-/// Two boards, a live frog, a fixed panel, a signal with lights.
-const SMALL: &str = "\
-name: Cove
-boards:
-  - {id: Pier, size: 900 x 300 mm}
-  - {id: Town, size: 800 x 300 mm}
-joints:
-  - between: [Pier, Town]
-    at: [900 x 150 mm, 0 x 150 mm]
-panel: {board: Pier, at: 400 x 0 mm}
-turnouts:
-  - {id: T1, board: Pier, at: 300 x 180 mm, frog: live}
-  - {id: T2, board: Town, at: 250 x 120 mm}
-signals:
-  - {id: S1, board: Town, at: 600 x 200 mm, kind: colour light, aspects: 2}
-routes:
-  - {id: arrival, throws: [T1, T2]}
-";
 
 /// The words of a page, an element that stands by itself on a line; pictures and their words are left out.
 fn words(page: &str) -> String {
@@ -60,7 +42,7 @@ fn page(desk: &Desk, args: &[&str]) -> String {
 
 #[test]
 fn the_book_of_a_small_layout_reads_as_it_did() {
-    let desk = Desk::new().file("cove.yaml", SMALL);
+    let desk = cove::desk();
     let whole = page(&desk, &["--scheme", "servo-made"]);
     insta::assert_snapshot!("book", words(&whole));
     assert_eq!(page(&desk, &["--scheme", "servo-made"]), whole, "the same bytes each time");
@@ -93,7 +75,7 @@ fn the_book_tells_the_figures_of_the_other_reports() {
 
 #[test]
 fn only_the_chapters_asked_for_are_in_it() {
-    let desk = Desk::new().file("cove.yaml", SMALL);
+    let desk = cove::desk();
     let text = words(&page(&desk, &["--only", "shopping,wiring"]));
     assert!(text.contains("Shopping list") && text.contains("Joints and wiring"));
     assert!(!text.contains("Board Pier") && !text.contains("Test sheet"));
@@ -104,7 +86,7 @@ fn only_the_chapters_asked_for_are_in_it() {
 
 #[test]
 fn a_book_that_is_there_is_kept() {
-    let desk = Desk::new().file("cove.yaml", SMALL).file("book.html", "mine");
+    let desk = cove::desk().file("book.html", "mine");
     let ran = desk.run(&["book", "cove.yaml", "-o", "book.html"]);
     assert_eq!(ran.code, Some(3), "{}", ran.stderr);
     assert_eq!(fs::read_to_string(desk.path("book.html")).unwrap(), "mine");
@@ -112,7 +94,7 @@ fn a_book_that_is_there_is_kept() {
 
 #[test]
 fn the_book_asks_for_nothing_and_runs_nothing() {
-    let page = page(&Desk::new().file("cove.yaml", SMALL), &[]);
+    let page = page(&cove::desk(), &[]);
     for word in ["<script", "javascript:", "src=", "@import", "url(http", "<link", "<iframe"] {
         assert!(!page.contains(word), "{word}");
     }
@@ -124,7 +106,7 @@ fn the_book_asks_for_nothing_and_runs_nothing() {
 fn names_that_look_like_markup_pass_unharmed() {
     let long = "x".repeat(200);
     let rtl = "רציף הדגים";
-    let layout = SMALL.replace("T1", "'<b>&\"''</b>'").replace("Town", &long).replace("S1", rtl);
+    let layout = COVE.replace("T1", "'<b>&\"''</b>'").replace("Town", &long).replace("S1", rtl);
     let desk = Desk::new().file("cove.yaml", layout);
     let whole = page(&desk, &[]);
     assert!(!whole.contains("<b>"));
@@ -136,7 +118,7 @@ fn names_that_look_like_markup_pass_unharmed() {
 /// The sums of the book are those of the verbs, to the last coin.
 #[test]
 fn the_book_tells_the_figures_of_the_other_verbs() {
-    let desk = Desk::new().file("cove.yaml", SMALL);
+    let desk = cove::desk();
     let text = words(&page(&desk, &["--scheme", "solenoid"]));
     let mut told = 0;
     for verb in ["bill", "shop"] {
@@ -159,7 +141,7 @@ fn the_book_tells_the_figures_of_the_other_verbs() {
 #[test]
 fn paper_speaks_in_words_and_has_one_box_for_each_wire() {
     for scheme in ["servo-made", "solenoid"] {
-        let desk = Desk::new().file("cove.yaml", SMALL);
+        let desk = cove::desk();
         let text = words(&page(&desk, &["--scheme", scheme]));
         for command in
             ["`compare`", "`bill", "`shop", "`wiring`", "`check`", "`power`", "`hours`", " › ", "[].", "` --", "--patience"]

@@ -3,8 +3,9 @@
 use underboard::buying::programme::{Need, Offer, Part, Programme, Supplier};
 use underboard::buying::{Limits, Proof, solve, to_mps};
 
-use crate::instances::{Dice, SIZES, instance, tiny};
+use crate::instances::{Dice, SIZES, instance};
 use crate::reference::{cheapest, meets};
+use crate::tiny::tiny;
 
 #[test]
 fn trying_everything_agrees_on_500_tiny_purchases() {

@@ -63,10 +63,8 @@ fn the_worst_drive_is_the_one_whose_wires_resist_most() {
     let demands = demand(&layout, &catalogue, &assignment);
     let wiring = plan(&layout, &catalogue, &assignment, &demands);
     let [far] = wiring.far_ends.as_slice() else { panic!("one scheme") };
-    let ohms = |drive| {
-        let trip = wiring.round_trip(&layout, scheme, drive);
-        trip.shared + trip.own
-    };
+    let trips = wiring.round_trips(&layout, scheme);
+    let ohms = |drive| trips[&drive].shared + trips[&drive].own;
     let most = layout.drive_ids().max_by(|a, b| ohms(*a).0.total_cmp(&ohms(*b).0)).unwrap();
     assert_eq!(far.worst, Subject::Drive(most));
     // Ohm's law: 5 A through the way out and home again; with them half an ampere of the panel through the fuse of 8 A (100 mV at its rating, and

@@ -4,7 +4,9 @@
 //! The walk knows nothing of how the wires were planned: it goes by the schedule, the strips and the short wires alone, and by what each thing joins
 //! inside (a changeover its common tag to one of the others; common practice, no source).
 
-use std::collections::{BTreeMap, BTreeSet};
+mod graph;
+
+use std::collections::BTreeSet;
 
 use proptest::prelude::*;
 use underboard::buying::Choices;
@@ -16,24 +18,13 @@ use underboard::power::{branches, demand};
 use underboard::scheme::{Action, Assignment, Wiring as Way, assign};
 use underboard::takeoff::Site;
 use underboard::wiring::{
-    Clamp, Encoder, End, Input, Jumper, LampLead, LatchTag, Port, Run, Strip, Switch, Tag, Tap, Use, Wiring, jumpers, lamps_of,
-    plan,
+    Clamp, Encoder, End, Input, Jumper, LampLead, LatchTag, Port, Strip, Switch, Tag, Tap, Wiring, jumpers, lamps_of, plan,
 };
 
+use self::graph::{Graph, Point};
 use crate::electrics::catalogue;
 use crate::support::layout;
 use crate::wiring::shapes;
-
-/// A point at which wires meet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Point {
-    /// A terminal.
-    At(End),
-    /// The ways of a strip that are bridged to the first of them.
-    Way(End, usize),
-    /// A terminal of a controller or encoder that several sorts of wire share: by sort, and by core or pole.
-    Port(End, bool, u32),
-}
 
 /// What is walked.
 struct Bench<'a> {
@@ -53,125 +44,7 @@ struct Stand {
     position: u32,
 }
 
-/// Which points are joined, and by which wires of a common minus.
-struct Graph {
-    edges: BTreeMap<Point, Vec<(Point, bool)>>,
-}
-
-impl Graph {
-    fn join(&mut self, one: Point, other: Point, is_common_minus: bool) {
-        self.edges.entry(one).or_default().push((other, is_common_minus));
-        self.edges.entry(other).or_default().push((one, is_common_minus));
-    }
-
-    /// All that is joined to a point.
-    fn from(&self, start: Point, over_common_minus: bool) -> BTreeSet<Point> {
-        let mut seen = BTreeSet::from([start]);
-        let mut next = vec![start];
-        while let Some(at) = next.pop() {
-            for &(other, is_common) in self.edges.get(&at).into_iter().flatten() {
-                if (over_common_minus || !is_common) && seen.insert(other) {
-                    next.push(other);
-                }
-            }
-        }
-        seen
-    }
-
-    fn joined(&self, one: End, other: End) -> bool {
-        self.from(Point::At(one), true).contains(&Point::At(other))
-    }
-}
-
 impl Bench<'_> {
-    /// Where core `core` of a run meets other wires at one of its ends.
-    fn point(&self, index: usize, run: &Run, end: End, core: u32) -> Point {
-        if let Some(strip) = self.strips.iter().find(|strip| strip.at == end) {
-            let at = strip.ways.iter().position(|way| way.wire == Some((index, core))).expect("every wire at a strip has a way");
-            return Point::Way(end, bridged(strip, at));
-        }
-        Self::plain(run, end, core)
-    }
-
-    fn plain(run: &Run, end: End, core: u32) -> Point {
-        match end {
-            End::Controller(_) | End::Encoder(_, Port::Link) if run.purpose == Use::Link => Point::Port(end, true, core),
-            End::Controller(_) => Point::Port(end, false, run.first),
-            _ => Point::At(end),
-        }
-    }
-
-    /// All that is joined while things stand so.
-    fn graph(&self, stand: &Stand) -> Graph {
-        let mut graph = Graph { edges: BTreeMap::new() };
-        for (index, run) in self.wiring.runs.iter().enumerate() {
-            let is_common = matches!((run.from.end, run.to.end), (End::Socket(_), End::Socket(_) | End::Store(_)));
-            for core in 0..run.conductors {
-                let ends = [run.from.end, run.to.end].map(|end| self.point(index, run, end, core));
-                graph.join(ends[0], ends[1], is_common);
-            }
-        }
-        for strip in self.strips {
-            for (at, way) in strip.ways.iter().enumerate().filter(|(_, way)| way.wire.is_none()) {
-                let here = Point::Way(strip.at, bridged(strip, at));
-                let underboard::wiring::Stop::At(end) = way.to else { panic!("a terminal") };
-                // The first way of each bridged group beside a thing is its own terminal; which one, its wires say.
-                let wire = strip
-                    .ways
-                    .iter()
-                    .enumerate()
-                    .find(|(n, other)| other.wire.is_some() && bridged(strip, *n) == bridged(strip, at));
-                let plain = match wire.and_then(|(_, way)| way.wire) {
-                    Some((run, core)) if end == strip.at => Self::plain(&self.wiring.runs[run], end, core),
-                    _ => Point::At(end),
-                };
-                graph.join(here, plain, false);
-            }
-        }
-        for jumper in self.jumpers {
-            let cores = if matches!(jumper.from, End::Encoder(_, Port::Link)) { 4 } else { 1 };
-            for core in 0..cores {
-                let point = |end: End| if cores > 1 { Point::Port(end, true, core) } else { Point::At(end) };
-                graph.join(point(jumper.from), point(jumper.to), false);
-            }
-        }
-        self.inside(&mut graph, stand);
-        graph
-    }
-
-    /// What things join inside.
-    fn inside(&self, graph: &mut Graph, stand: &Stand) {
-        let ends: BTreeSet<End> = graph
-            .edges
-            .keys()
-            .map(|point| match *point {
-                Point::At(end) | Point::Way(end, _) | Point::Port(end, ..) => end,
-            })
-            .collect();
-        let tap = |is_reversed: bool| if is_reversed { Tap::Reverse } else { Tap::Normal };
-        for &end in &ends {
-            let common = match end {
-                End::Lever(id, family, Switch::Single(at)) if at == tap(stand.levers.contains(&id)) => {
-                    End::Lever(id, family, Switch::Single(Tap::Common))
-                }
-                End::Lever(id, family, Switch::Pole(n, at)) if at == tap(stand.levers.contains(&id)) => {
-                    End::Lever(id, family, Switch::Pole(n, Tap::Common))
-                }
-                End::Lever(id, family, Switch::Position(n)) if n == stand.position => End::Lever(id, family, Switch::Selector),
-                End::Contact(id, n, at) if at == tap(stand.drives.contains(&id)) => End::Contact(id, n, Tap::Common),
-                End::Latch(id, LatchTag::Contact(at)) if at == tap(stand.levers.contains(&id)) => {
-                    End::Latch(id, LatchTag::Contact(Tap::Common))
-                }
-                // Minus of an encoder's feed is the common of its inputs and lamps.
-                End::Encoder(n, Port::Minus) => End::Encoder(n, Port::Common),
-                // A branch fuse hangs on the fuse of its feed, over its strip where that has one.
-                End::Branch(source, ..) if !self.strips.iter().any(|strip| strip.at == End::Fuse(source)) => End::Fuse(source),
-                _ => continue,
-            };
-            graph.join(Point::At(end), Point::At(common), false);
-        }
-    }
-
     fn levers(&self) -> impl Iterator<Item = LeverId> {
         (0..self.layout.levers.len()).map(LeverId::at)
     }
@@ -235,7 +108,7 @@ impl Bench<'_> {
 
     /// No plus meets a minus, nor another plus.
     fn apart(graph: &Graph) {
-        for &point in graph.edges.keys() {
+        for &point in graph.points() {
             if let Point::At(end @ (End::Fuse(_) | End::Store(Clamp::Plus))) = point {
                 assert_eq!(Self::is_plus(graph, end), Some(end), "{end:?} meets another pole");
             }
@@ -444,11 +317,6 @@ impl Bench<'_> {
             }
         }
     }
-}
-
-/// The first of the ways that are bridged with one.
-fn bridged(strip: &Strip, at: usize) -> usize {
-    (0..=at).rev().find(|&way| !strip.ways[way].is_bridged).expect("the first way is bridged to none")
 }
 
 /// Encoders of three inputs each, so that there are several: which are bought is another matter.

@@ -14,7 +14,6 @@
 )]
 
 #[path = "../all/instances.rs"]
-#[allow(dead_code)]
 mod instances;
 
 use std::time::{Duration, Instant};

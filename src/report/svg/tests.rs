@@ -26,6 +26,15 @@ fn rects(canvas: &Canvas, wanted: Fill) -> Vec<Area> {
     areas.collect()
 }
 
+/// The texts that are seen.
+fn shown(canvas: &Canvas) -> Vec<&str> {
+    let texts = canvas.marks.iter().filter_map(|mark| match mark {
+        Mark::Text { text, .. } => Some(text.shown.as_str()),
+        _ => None,
+    });
+    texts.collect()
+}
+
 /// Nothing leaves the frame, and no text covers another.
 fn is_tidy(canvas: &Canvas) -> Result<(), String> {
     let frame = canvas.frame().grown(0.01);
@@ -110,15 +119,7 @@ fn the_end_of_a_long_name_beside_a_bar_stands() {
     long.bars[0].label = "Enclosed plug-in power supply, 12 V DC, 500 mA (12 V DC), 85 % left".to_owned();
     let canvas = canvas(&picture(Drawing::Bars(long)));
     is_tidy(&canvas).unwrap();
-    let shown: Vec<&str> = canvas
-        .marks
-        .iter()
-        .filter_map(|mark| match mark {
-            Mark::Text { text, .. } => Some(text.shown.as_str()),
-            _ => None,
-        })
-        .collect();
-    let told = shown.join(" ");
+    let told = shown(&canvas).join(" ");
     assert!(told.contains("85 % left") && !told.contains('…'), "{told}");
 }
 
@@ -241,14 +242,7 @@ fn a_name_that_has_no_room_is_a_number_with_a_key() {
     long.things[0].name = "the long name of a turnout behind the old engine shed by the water".to_owned();
     let canvas = canvas(&picture(Drawing::Row(vec![long])));
     is_tidy(&canvas).unwrap();
-    let texts: Vec<&str> = canvas
-        .marks
-        .iter()
-        .filter_map(|mark| match mark {
-            Mark::Text { text, .. } => Some(text.shown.as_str()),
-            _ => None,
-        })
-        .collect();
+    let texts = shown(&canvas);
     assert!(texts.contains(&"[1]") && texts.contains(&"T1"), "{texts:?}");
     assert!(texts.iter().any(|text| text.starts_with("[1] = the long name of a turnout")), "{texts:?}");
 }

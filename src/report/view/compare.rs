@@ -19,7 +19,7 @@ const ASKED: &str = "What each scheme costs, and so which is the cheapest and wh
 
 /// Schemes side by side.
 pub fn compare(layout: &Layout, catalogue: &Catalogue, choices: &Choices, comparison: &Comparison) -> Document {
-    let side = Side { layout, catalogue, comparison };
+    let side = Side { layout, catalogue, comparison, on_paper: false };
     let mut sections = vec![
         Section::new("schemes", "Side by side", [Block::Table(schemes(side))]),
         Section::new("groups", "Where the money goes", [Block::Table(groups(side))]),
@@ -80,9 +80,6 @@ pub(super) fn schemes(side: Side) -> Table {
     table
 }
 
-/// How to look for more proof: of no use on paper.
-pub(super) const PATIENCE: &str = "`--patience 20` looks for the proof longer.";
-
 /// Why a further turnout has no price, reason by reason.
 fn unpriced(side: Side) -> Vec<String> {
     let told = |why: NoPrice, because: &str| {
@@ -103,7 +100,7 @@ fn unpriced(side: Side) -> Vec<String> {
             NoPrice::NotProven,
             "the order with it, or the one without, is not proven the cheapest, so that their difference would be a guess.",
         )
-        .map(|told| format!("{told} {PATIENCE}")),
+        .map(|told| if side.on_paper { told } else { format!("{told} `--patience 20` looks for the proof longer.") }),
     ];
     reasons.into_iter().flatten().collect()
 }

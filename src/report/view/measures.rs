@@ -1,6 +1,6 @@
 //! The rows of a comparison: what each measures, and which way is better.
 
-use super::power::outputs_to_buy;
+use super::supplies::outputs_to_buy;
 use super::words::and;
 use crate::catalogue::Catalogue;
 use crate::choice::{Column, Comparison};
@@ -14,6 +14,8 @@ pub(super) struct Side<'a> {
     pub(super) layout: &'a Layout,
     pub(super) catalogue: &'a Catalogue,
     pub(super) comparison: &'a Comparison,
+    /// Whether it is read on paper, where no option can be written.
+    pub(super) on_paper: bool,
 }
 
 /// Which of two values is better.

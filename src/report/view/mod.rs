@@ -26,6 +26,7 @@ mod rods;
 mod schedule;
 mod shop;
 mod strips;
+mod supplies;
 mod timeline;
 mod verdict;
 mod why;

@@ -1,7 +1,7 @@
 //! The schedule: every piece of wire, board by board, in the order one lays it.
 
 use super::plan::Plan;
-use super::strips::strip_name;
+use super::strips::name_by_place;
 use super::words::and;
 use crate::id::BoardId;
 use crate::layout::Spot;
@@ -165,7 +165,7 @@ pub(super) fn stop(plan: &Plan, run: usize, stop: Stop) -> String {
             let name = end.name(plan.layout, plan.catalogue);
             let strip = plan.estimate.strips.iter().find(|strip| strip.at == end);
             let ways: Vec<String> = strip.into_iter().flat_map(|strip| strip.ways_of(run)).map(|way| way.to_string()).collect();
-            if ways.is_empty() { name } else { format!("{}, {}", strip_name(&name, end), of(ways, "way")) }
+            if ways.is_empty() { name } else { format!("{}, {}", name_by_place(&name, end), of(ways, "way")) }
         }
         Stop::Plug(joint) => {
             let wiring = &plan.estimate.wiring;

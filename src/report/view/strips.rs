@@ -36,7 +36,7 @@ fn table(plan: &Plan, strip: &Strip) -> Table {
         ])
     });
     let name = strip.at.name(plan.layout, plan.catalogue);
-    let title = capitalised(&strip_name(&name, strip.at));
+    let title = capitalised(&name_by_place(&name, strip.at));
     let columns = [
         ColumnHead::number("way", "Way"),
         ColumnHead::words("label", "Label"),
@@ -62,7 +62,7 @@ fn to(plan: &Plan, strip: &Strip, way: &Way) -> String {
 }
 
 /// What a strip is called: by itself, or by what it stands beside.
-pub(super) fn strip_name(name: &str, at: End) -> String {
+pub(super) fn name_by_place(name: &str, at: End) -> String {
     if matches!(at, End::Strip(..)) { name.to_owned() } else { format!("strip beside {name}") }
 }
 

@@ -1,18 +1,17 @@
 //! What the targets share: the small catalogue, and what must hold of whatever is told.
 
-#[path = "../../all/support.rs"]
-#[allow(dead_code)]
-mod support;
+#[path = "../../all/small.rs"]
+mod small;
 
 use std::sync::LazyLock;
 
-pub(crate) use support::SMALL;
+pub(crate) use small::SMALL;
 use underboard::catalogue::Catalogue;
 use underboard::diagnostic::{Diagnostic, Place, Severity};
 
 /// The small catalogue of the tests.
 #[allow(dead_code, reason = "not every target needs it")]
-pub(crate) static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| support::catalogue(SMALL));
+pub(crate) static CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| small::catalogue(SMALL));
 
 /// The sheets of the small catalogue as files.
 #[allow(dead_code, reason = "not every target needs it")]

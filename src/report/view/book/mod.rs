@@ -114,7 +114,7 @@ impl Book<'_> {
     }
 
     fn side(&self) -> Side<'_> {
-        Side { layout: self.plan.layout, catalogue: self.plan.catalogue, comparison: self.comparison }
+        Side { layout: self.plan.layout, catalogue: self.plan.catalogue, comparison: self.comparison, on_paper: true }
     }
 
     /// What is built, why, and how it stands beside the others.
@@ -132,9 +132,7 @@ impl Book<'_> {
         let mut sections = vec![Section::new("scheme", title, blocks).chapter(), which];
         sections.extend(super::verdict::missing(side));
         sections.push(Section::new("groups", "Where the money goes", charts::cost(side)));
-        let mut schemes = super::compare::schemes(side);
-        schemes.note = schemes.note.map(|note| note.replace(super::compare::PATIENCE, "").replace("  ", " "));
-        sections.push(Section::new("schemes", "Side by side", [Block::Table(schemes)]));
+        sections.push(Section::new("schemes", "Side by side", [Block::Table(super::compare::schemes(side))]));
         sections.extend(charts::conductors(side));
         sections
     }

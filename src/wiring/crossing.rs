@@ -1,23 +1,19 @@
-//! What stands between the pieces of wire: plugs at joints with their tails, and the lead, plug and fuse of a supply.
+//! What a conductor meets where it crosses a joint: pins, and the tails that lead to them.
 
 use super::joints::{pin_area, pin_rating};
 use super::model::{Run, Use};
-use crate::catalogue::{Attr, Catalogue, Measure, Part, Per, Rates};
+use crate::catalogue::{Attr, Catalogue, Measure, Part, Per};
 use crate::layout::Layout;
 use crate::power::conductor::{Allowance, line_resistance};
 use crate::power::pulse::pins;
-use crate::quantity::{Area, Current, Length, LineResistance, Quantity, Resistance, Share};
+use crate::quantity::{Area, Current, LineResistance, Quantity, Resistance, Share};
 
 /// Paralleled pins never share alike, so each counts with this part of its rating. Common practice, no source.
 const SHARING: Share = Share(0.8);
 
-/// From this rating up a fuse takes what `fuse drop` says, below it what `small fuse drop` says (from memory, IEC 60127-2: there the drop that is
-/// allowed jumps).
-const SMALL_FUSE: Current = Current(0.63);
-
-/// What the contacts of a plan resist. Screws and soldered joints count as nothing.
+/// What a conductor of a plan meets where it crosses a joint. Screws and soldered joints count as nothing.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Contacts {
+pub struct Crossing {
     /// A pair of mated pins.
     pub pair: Resistance,
     /// The two tails of a pin, one on each half.
@@ -28,7 +24,7 @@ pub struct Contacts {
     takes: Option<Area>,
 }
 
-impl Contacts {
+impl Crossing {
     pub(super) fn new(layout: &Layout, catalogue: &Catalogue) -> Self {
         let matings = layout.rules.matings();
         let takes = pin_area(catalogue, matings);
@@ -53,7 +49,7 @@ impl Contacts {
     }
 
     /// What a conductor of such a wire meets where it crosses one joint over so many pins.
-    pub(super) fn crossing(&self, purpose: Use, area: Option<Area>, pins: u32) -> Resistance {
+    pub(super) fn resists(&self, purpose: Use, area: Option<Area>, pins: u32) -> Resistance {
         let tails = if self.by_tail(purpose, area, pins) { self.tails } else { Resistance::ZERO };
         (self.pair + tails) / f64::from(pins.max(1))
     }
@@ -61,27 +57,8 @@ impl Contacts {
     /// One conductor of a run from end to end, of such a wire and over so many pins at each joint.
     pub(super) fn run(&self, run: &Run, line: LineResistance, area: Option<Area>, pins: u32) -> Resistance {
         let joints = u32::try_from(run.crosses.len()).unwrap_or(u32::MAX);
-        line * run.length + self.crossing(run.purpose, area, pins) * f64::from(joints)
+        line * run.length + self.resists(run.purpose, area, pins) * f64::from(joints)
     }
-}
-
-/// What a fuse and its holder resist.
-pub(super) fn fuse(rates: &Rates, rating: Current) -> Resistance {
-    let drop = if rating.0 < SMALL_FUSE.0 * (1.0 - 1e-9) { rates.small_fuse_drop } else { rates.fuse_drop };
-    rates.contact + if rating > Current::ZERO { Resistance(drop.0 / rating.0) } else { Resistance::ZERO }
-}
-
-/// What one core of the lead of a supply resists with its plug: of the leads that bear the fuse the weakest, and of those alike the one that resists
-/// most. A part that states neither length nor copper counts as nothing.
-pub(super) fn supply_lead(catalogue: &Catalogue, fuse: Current) -> Resistance {
-    let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply && rule.measure.is_none()).map(|rule| rule.kind);
-    let leads = kinds.flat_map(|kind| catalogue.parts_of(kind)).filter_map(|(_, part)| {
-        let length = Length::try_from(part.measured(Attr::Length)?).ok()?;
-        let bears = part.measured(Attr::Current).map_or(Current(f64::INFINITY), |current| Current(current.to_f64()));
-        (bears >= fuse).then_some((bears, line_of(part)? * length))
-    });
-    let weakest = leads.min_by(|a, b| a.0.0.total_cmp(&b.0.0).then(b.1.0.total_cmp(&a.1.0)));
-    weakest.map_or(Resistance::ZERO, |(_, resists)| resists + catalogue.rates.contact)
 }
 
 /// The resistance of a part's copper: what it states, else by its cross-section.

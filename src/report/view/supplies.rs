@@ -1,0 +1,111 @@
+//! Supplies: whether each carries what hangs on it, what a drive that sticks does to it, and which to buy.
+
+use super::plan::Plan;
+use super::power::name_of;
+use super::words::{and, table_or};
+use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
+use crate::estimate::Estimate;
+use crate::power::SupplyCheck;
+use crate::quantity::Share;
+use crate::report::{Block, Cell, ColumnHead, Prose, Row, Section, Table, prose};
+
+/// How the supplies stand, and which to buy.
+pub(super) fn supplies(plan: &Plan) -> Section {
+    let rows = plan.estimate.supplies.iter().map(|check| {
+        let short = check.most.0 > check.rating.0;
+        Row::of([
+            Cell::from(&check.name),
+            Cell::from(name_of(plan, check.feed)),
+            check.section.map(|section| section + 1).into(),
+            if check.is_owned { "yours" } else { "to buy" }.into(),
+            check.rating.into(),
+            check.most.into(),
+            (!short).then(|| check.headroom()).into(),
+            short.then(|| check.most - check.rating).into(),
+            check.carries.into(),
+        ])
+    });
+    let table = Table::new(
+        "supplies",
+        "",
+        [
+            ColumnHead::words("supply", "Supply"),
+            ColumnHead::words("feed", "Feed"),
+            ColumnHead::number("section", "As supply"),
+            ColumnHead::words("whose", "Whose"),
+            ColumnHead::number("rating", "Gives"),
+            ColumnHead::number("most", "Must carry"),
+            ColumnHead::number("headroom", "Left at the most"),
+            ColumnHead::number("short", "Short by"),
+            ColumnHead::words("carries", "Carries it"),
+        ],
+    )
+    .rows(rows)
+    .note(format!(
+        "A supply carries its part if two things hold: what it gives reaches the most that is ever drawn, in use or at switch-on, and the load of \
+         all the time takes at most {} of it, a rule of thumb (common practice, no source). One that is no supply of the table above is held \
+         against the whole feed.",
+        Share(1.0 - plan.layout.rules.headroom.value.0)
+    ));
+    let mut blocks = vec![table_or(table, "No supply is needed, or none can be had; see what is said of missing parts.")];
+    let stuck: Vec<Prose> = plan.estimate.supplies.iter().filter(|check| check.section.is_some()).filter_map(stuck).collect();
+    if !stuck.is_empty() {
+        blocks.push(Block::text("If a drive sticks while the most moves:"));
+        blocks.push(Block::List(stuck));
+    }
+    let buy = supplies_to_buy(plan.catalogue, plan.estimate);
+    if !buy.is_empty() {
+        blocks.push(Block::text(format!("To buy: {}.", and(&buy))));
+    }
+    Section::new("supplies", "Supplies", blocks)
+}
+
+/// What happens on a supply while a drive is stuck.
+fn stuck(check: &SupplyCheck) -> Option<Prose> {
+    let fault = check.fault?;
+    let supply = if check.bears_a_blocked_one() {
+        format!("{} gives {} and bears the {fault}: nothing else stops.", check.name, check.rating)
+    } else {
+        format!(
+            "{} gives {}, would have to give {fault}, and is overloaded: its voltage falls or it switches itself off, and all that hangs on it stops or starts anew.",
+            check.name, check.rating
+        )
+    };
+    let fuse = match check.fuse {
+        Ok(fuse) if fault <= fuse => {
+            format!(" The fuse of {fuse} carries that for good: the motor gets hot until you switch off and free it.")
+        }
+        Ok(fuse) => format!(
+            " The fuse of {fuse} may open after minutes or hours, not at once: switch off and free the motor before it gets hot (a fuse carries 1.5 times \
+             its rating for an hour, from memory, IEC 60127-2)."
+        ),
+        Err(_) => String::new(),
+    };
+    Some(prose![format!("{supply}{fuse}")])
+}
+
+/// The supplies to buy, such as `1 x enclosed supply, 12 V DC, 2 A`.
+fn supplies_to_buy(catalogue: &Catalogue, estimate: &Estimate) -> Vec<String> {
+    to_buy(catalogue, estimate).map(|(count, part)| format!("{count} x {}", part.title)).collect()
+}
+
+/// The supplies to buy by what they give, such as `1 x 12 V DC, 2 A`.
+pub(super) fn outputs_to_buy(catalogue: &Catalogue, estimate: &Estimate) -> Vec<String> {
+    let gives = |part: &Part| {
+        let value = |attr| part.attributes.get(&attr);
+        match (part.measured(Attr::Voltage), value(Attr::Waveform), part.measured(Attr::Current)) {
+            (Some(voltage), Some(Value::Text(waveform)), Some(current)) => {
+                format!("{voltage} {waveform}, {current}")
+            }
+            _ => part.title.clone(),
+        }
+    };
+    to_buy(catalogue, estimate).map(|(count, part)| format!("{count} x {}", gives(part))).collect()
+}
+
+fn to_buy<'a>(catalogue: &'a Catalogue, estimate: &'a Estimate) -> impl Iterator<Item = (u32, &'a Part)> {
+    let bought = estimate.purchase.uses.iter().filter(|used| used.count > used.from_stock);
+    bought
+        .map(|used| (used.count - used.from_stock, catalogue.part(used.part)))
+        .filter(|(_, part)| catalogue.kind(part.kind).role == Role::Supply)
+}
