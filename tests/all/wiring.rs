@@ -214,11 +214,11 @@ proptest! {
             }
             let labels: BTreeSet<&str> = wiring.runs.iter().map(|run| run.label.as_str()).collect();
             prop_assert_eq!(labels.len(), wiring.runs.len(), "two runs bear one label");
-            let mut cut = Unlaid::new(&wiring);
+            let mut unlaid = Unlaid::new(&wiring);
             let mut given = BTreeSet::new();
             for (run, section) in wiring.sections() {
                 let area = wiring.area_of(run.subject, run.scheme).map(underboard::quantity::Area::quantity);
-                given.extend(cut.next(run.subject, section.length, run.purpose == Use::Link, area));
+                given.extend(unlaid.take(run.subject, section.length, run.purpose == Use::Link, area));
             }
             let pieces = wiring.sections().count();
             prop_assert_eq!(given.len(), pieces, "a piece cannot be found in the schedule");
