@@ -139,7 +139,7 @@ impl Board<'_> {
         }
         let estimate = self.estimate;
         for unit in estimate.discharges.iter().filter(|_| at_origin) {
-            let (least, most) = (Some(unit.charged.quantity()), Some(unit.highest.quantity()));
+            let (least, most) = (Some(unit.charged.least.quantity()), Some(unit.charged.most.quantity()));
             let good = Good { least, most, ..Good::default() };
             self.add(
                 Phase::Supply,

@@ -32,6 +32,6 @@ pub use demand::{demand, feed_of};
 pub use fuse::next_r10;
 pub use lamps::{LampCheck, lamps};
 pub use model::*;
-pub use store::{CoilNeeds, Discharge, LeverThrow, PulseStore, coil_needs, discharges, pulse_stores, starved, throws};
+pub use store::{Charged, CoilNeeds, Discharge, LeverThrow, PulseStore, coil_needs, discharges, pulse_stores, starved, throws};
 pub use switch_on::{at_switch_on, cure, twitches};
 pub use timeline::{APART, Moment, Planned, Timeline, timelines};

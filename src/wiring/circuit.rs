@@ -78,9 +78,9 @@ impl<'a> Circuit<'a> {
             .collect();
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
-        let to_levers = runs_of(&runs, Subject::Layout).iter().filter(|run| matches!(run.to.end, End::Lever(..)));
+        let to_levers = runs_of(&runs, Subject::Layout).iter().filter(|run| run.feeds_levers());
         let at_levers: BTreeMap<(End, u32), &Run> = to_levers.map(|&run| ((run.to.end, run.first), run)).collect();
-        let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
+        let at_panel = at_levers.values().next().and_then(|run| wiring.sizing_of(run)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
         let mine = layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(scheme)).collect();
         let controllers = assignment.controllers.iter().enumerate();
@@ -328,7 +328,9 @@ impl<'a> Circuit<'a> {
 pub fn lowest(laid: Laid<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(Subject, Voltage)> {
     let electrics = laid.catalogue.scheme(scheme).electrics?;
     let circuit = Circuit::new(laid, scheme, electrics);
-    let chosen = laid.wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
+    // At the panel the network knows the wires to the levers alone.
+    let is_in_it = |sizing: &&Sizing| sizing.scheme == Some(scheme) && (sizing.per != Per::Layout || sizing.feeds_levers);
+    let chosen = laid.wiring.sizings.iter().filter(is_in_it);
     let level = chosen.filter_map(|sizing| {
         let wires = circuit.sold.get(&sizing.per)?;
         Some((sizing.per, wires.iter().position(|wire| wire.area == sizing.area)?))

@@ -34,7 +34,7 @@ pub(super) fn load_joints(
         }
     };
     for (index, run) in (0..).zip(&wiring.runs) {
-        let by_tail = wiring.contacts.by_tail(run.purpose, wiring.area_of(run.subject, run.scheme), run.pins);
+        let by_tail = wiring.contacts.by_tail(run.purpose, wiring.area_of(run), run.pins);
         let moves = run.scheme.is_some()
             && matches!(run.subject, Subject::Drive(_) | Subject::Board(_) | Subject::Controller(_))
             && matches!(run.purpose, Use::Drive | Use::Return | Use::Power | Use::Link);

@@ -51,7 +51,7 @@ impl<'a> Labels<'a> {
         let before = self.wiring.runs.partition_point(|run| run.subject < subject);
         let mine = self.wiring.runs.iter().enumerate().skip(before).take_while(|(_, run)| run.subject == subject);
         let fits = |run: &Run| {
-            let size = self.wiring.area_of(run.subject, run.scheme).map(Area::quantity);
+            let size = self.wiring.area_of(run).map(Area::quantity);
             (run.purpose == Use::Link) == is_cable && (is_cable || size.is_none() || size == area)
         };
         let mut pieces = mine.filter(|(_, run)| fits(run)).flat_map(|(at, run)| {
@@ -131,7 +131,7 @@ impl Wiring {
     pub fn by_colour(&self) -> Vec<Hue> {
         let mut hues: BTreeMap<(Option<Quantity>, Colour), (u32, Length)> = BTreeMap::new();
         for (run, section) in self.sections().filter(|(run, _)| run.purpose != Use::Link) {
-            let area = self.area_of(run.subject, run.scheme).map(Area::quantity);
+            let area = self.area_of(run).map(Area::quantity);
             for colour in run.colours() {
                 let (pieces, length) = hues.entry((area, colour)).or_default();
                 *pieces += 1;

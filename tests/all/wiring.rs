@@ -217,7 +217,7 @@ proptest! {
             let mut cut = Labels::new(&wiring);
             let mut given = BTreeSet::new();
             for (run, section) in wiring.sections() {
-                let area = wiring.area_of(run.subject, run.scheme).map(underboard::quantity::Area::quantity);
+                let area = wiring.area_of(run).map(underboard::quantity::Area::quantity);
                 given.extend(cut.next(run.subject, section.length, run.purpose == Use::Link, area));
             }
             let pieces = wiring.sections().count();
