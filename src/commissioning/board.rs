@@ -104,6 +104,7 @@ impl Board<'_> {
             Subject::Controller(controller) => {
                 self.estimate.assignment.controllers.get(controller.index()).is_some_and(|it| it.spot.board == self.id)
             }
+            Subject::Board(board) => board == self.id,
             Subject::Lever(_) | Subject::Panel => self.layout.origin().board == self.id,
             _ => false,
         };

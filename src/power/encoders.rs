@@ -1,36 +1,93 @@
-//! How many encoders a plan may come to have: each draws its own current, whatever levers it reads.
+//! How many encoders a plan has: each draws its own current, whatever levers it reads. Supplies and wires are chosen before the order, so the
+//! number is taken to be the likely one first, and held against the order.
 
 use std::collections::BTreeMap;
 
 use rust_decimal::prelude::ToPrimitive;
 
-use crate::catalogue::{Attr, Catalogue, Part, Role};
+use crate::buying::Purchase;
+use crate::catalogue::{AssemblyRule, Attr, Catalogue, Part, Role};
 use crate::id::{BoardId, DriveId, PartId, SchemeId};
 use crate::layout::Layout;
-use crate::scheme::Assignment;
+use crate::scheme::{Assignment, Wiring as Way};
+use crate::takeoff::{Site, Subject, Takeoff};
+use crate::wiring::open_families;
 
-/// So many encoders read the levers of a family at the most: the inputs left free are counted, and of the ways to cover them all that cost as
-/// little as any, the postage of one parcel more or less, the one with most encoders. One where none is asked for by inputs.
-pub(super) fn most_encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: SchemeId) -> u32 {
-    let is_mine = |drive: &DriveId| assignment.family_of(catalogue, *drive) == Some(family);
-    // At the panel together, without one board by board.
-    let mut levers: BTreeMap<BoardId, u32> = BTreeMap::new();
-    for lever in layout.levers.iter().filter(|lever| lever.drives.iter().any(is_mine)) {
-        let board = if layout.panel.is_some() { layout.origin().board } else { lever.spot.board };
-        *levers.entry(board).or_default() += 1;
-    }
-    let mut kinds = catalogue.rules.iter().filter(|rule| {
-        catalogue.kind(rule.kind).role == Role::Encoder
-            && rule.scheme.is_none_or(|written| catalogue.counts_under(written, family))
-    });
-    let Some(kind) = kinds.next().map(|rule| rule.kind) else { return 1 };
-    let inputs = |levers: u32| if catalogue.kind(kind).spares { layout.rules.spare_channels.value.on(levers) } else { levers };
-    let sold: Vec<Sold> = catalogue.parts_of(kind).filter_map(|(id, part)| Sold::of(catalogue, id, part)).collect();
-    let postage = catalogue.suppliers.iter().filter_map(|supplier| supplier.postage.amount().to_f64()).fold(0.0, f64::max);
-    let encoders = levers.into_values().map(|levers| most(inputs(levers) as usize, &sold, postage).max(1));
-    encoders.sum::<u32>().max(1)
+/// By family of schemes and by the board where they are, how many encoders draw; those of a panel are where power comes in.
+pub type Encoders = BTreeMap<(SchemeId, BoardId), u32>;
+
+/// As many encoders as the cheapest cover of the inputs has that are asked for, those left free among them. One where none is asked for by inputs.
+pub fn likely_encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Encoders {
+    covers(layout, catalogue, assignment, 0.0)
 }
 
+/// The most encoders in any cover that costs as little as any, the postage of one parcel more or less.
+pub fn most_encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Encoders {
+    let postage = catalogue.suppliers.iter().filter_map(|supplier| supplier.postage.amount().to_f64()).fold(0.0, f64::max);
+    covers(layout, catalogue, assignment, postage)
+}
+
+/// The encoders of an order; where it has none for want of parts, those that were counted.
+pub fn ordered_encoders(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    (takeoff, purchase): (&Takeoff, &Purchase),
+    counted: &Encoders,
+) -> Encoders {
+    let of = |family: SchemeId, board: BoardId| {
+        let needs = takeoff.needs.iter().filter(|need| {
+            let is_here = match need.site {
+                Some(Site::Panel) => layout.panel.is_some() && board == layout.origin().board,
+                Some(Site::Board(at)) => at == board,
+                _ => false,
+            };
+            let reads = |rule: &AssemblyRule| rule.scheme.is_none_or(|written| catalogue.counts_under(written, family));
+            // A set that may stand in for another is no part of the layout, and has no reasons.
+            is_here
+                && catalogue.kind(need.kind).role == Role::Encoder
+                && need
+                    .reasons
+                    .iter()
+                    .any(|reason| matches!(reason.subject, Subject::Lever(_)) && reads(catalogue.rule(reason.rule)))
+        });
+        let uses = needs.flat_map(|need| purchase.uses.iter().filter(move |used| used.need == need.id));
+        uses.map(|used| used.count).sum::<u32>()
+    };
+    let ordered = counted.iter().map(|(&(family, board), &counted)| {
+        let ordered = of(family, board);
+        ((family, board), if ordered > 0 { ordered } else { counted })
+    });
+    ordered.collect()
+}
+
+/// By family and board, the most encoders in any cover of their inputs that costs no more than the cheapest and a little.
+fn covers(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, more: f64) -> Encoders {
+    let mut encoders = Encoders::new();
+    for family in open_families(catalogue, assignment) {
+        let is_mine = |drive: &DriveId| assignment.family_of(catalogue, *drive) == Some(family);
+        let is_read = matches!(catalogue.scheme(family).wiring, Way::Local { .. });
+        // At the panel together, without one board by board.
+        let mut levers: BTreeMap<BoardId, u32> = BTreeMap::new();
+        for lever in layout.levers.iter().filter(|lever| is_read && lever.drives.iter().any(is_mine)) {
+            let board = if layout.panel.is_some() { layout.origin().board } else { lever.spot.board };
+            *levers.entry(board).or_default() += 1;
+        }
+        let mut kinds = catalogue.rules.iter().filter(|rule| {
+            catalogue.kind(rule.kind).role == Role::Encoder
+                && rule.scheme.is_none_or(|written| catalogue.counts_under(written, family))
+        });
+        let Some(kind) = kinds.next().map(|rule| rule.kind).filter(|_| is_read) else {
+            encoders.insert((family, layout.origin().board), 1);
+            continue;
+        };
+        let inputs =
+            |levers: u32| if catalogue.kind(kind).spares { layout.rules.spare_channels.value.on(levers) } else { levers };
+        let sold: Vec<Sold> = catalogue.parts_of(kind).filter_map(|(id, part)| Sold::of(catalogue, id, part)).collect();
+        let counted = |levers: u32| most(inputs(levers) as usize, &sold, more).max(1);
+        encoders.extend(levers.into_iter().map(|(board, levers)| ((family, board), counted(levers))));
+    }
+    encoders
+}
 /// An encoder that can be had.
 #[derive(Debug, Clone, Copy)]
 struct Sold {

@@ -28,7 +28,7 @@ pub fn subjects(
         runs.entry(run.subject).or_default().push((at, run));
     }
     let panel_wires = panel_wires(layout, catalogue, assignment, demands);
-    let (strips, tailed) = (wiring.strips(), wiring.tailed());
+    let (strips, tailed) = (wiring.strips(&catalogue.rates), wiring.tailed());
     let subjects = Subjects::default();
     let mut lister = Lister { layout, catalogue, assignment, wiring, demands, runs, strips, tailed, panel_wires, subjects };
     lister.drives();

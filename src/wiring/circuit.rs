@@ -15,7 +15,7 @@ use crate::layout::{Layout, Spot};
 use crate::power::conductor::Wire;
 use crate::power::feed::{Draws, Node};
 use crate::power::{Demand, Load, at_switch_on, branch, feed_of, fuses_branches};
-use crate::quantity::{Current, Power, Resistance, Voltage};
+use crate::quantity::{Current, Power, Resistance, Share, Voltage};
 use crate::scheme::{Assignment, Draw, Electrics, Wiring as Way};
 use crate::takeoff::Subject;
 
@@ -203,8 +203,9 @@ impl<'a> Circuit<'a> {
         let thinnest = thinnest.map(|(_, wire)| wire.rating).reduce(|a, b| Current(a.0.min(b.0)));
         let inlets = demand.sections.iter().map(|section| {
             let split = thinnest.filter(|rating| fuses_branches(self.catalogue) && section.leaves_bare(*rating));
-            let split =
-                split.and_then(|bears| branch(self.layout, self.catalogue, self.assignment, section, Some(self.scheme), bears));
+            // Before the wires are chosen, they are taken to be dealt evenly.
+            let evenly = |count: u32| Some(Share(1.0 / f64::from(count)));
+            let split = split.and_then(|bears| branch(section, Some(self.scheme), bears, evenly));
             Inlet {
                 out: lead + section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
                 back: lead,

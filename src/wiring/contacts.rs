@@ -11,10 +11,6 @@ use crate::quantity::{Area, Current, Length, LineResistance, Quantity, Resistanc
 /// Paralleled pins never share alike, so each counts with this part of its rating. Common practice, no source.
 const SHARING: Share = Share(0.8);
 
-/// From this rating up a fuse takes what `fuse drop` says, below it what `small fuse drop` says (from memory, IEC 60127-2: there the drop that is
-/// allowed jumps).
-const SMALL_FUSE: Current = Current(0.63);
-
 /// What the contacts of a plan resist. Screws and soldered joints count as nothing.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Contacts {
@@ -67,7 +63,7 @@ impl Contacts {
 
 /// What a fuse and its holder resist.
 pub(super) fn fuse(rates: &Rates, rating: Current) -> Resistance {
-    let drop = if rating.0 < SMALL_FUSE.0 * (1.0 - 1e-9) { rates.small_fuse_drop } else { rates.fuse_drop };
+    let drop = if rating.0 < rates.small_fuse.0 * (1.0 - 1e-9) { rates.small_fuse_drop } else { rates.fuse_drop };
     rates.contact + if rating > Current::ZERO { Resistance(drop.0 / rating.0) } else { Resistance::ZERO }
 }
 

@@ -2,9 +2,11 @@
 
 use std::fmt::Write as _;
 
-use underboard::catalogue::{Asked, Attr, Per, Role, Value};
-use underboard::estimate::Estimate;
+use underboard::buying::Choices;
+use underboard::catalogue::{Asked, Attr, Catalogue, Per, Role, Value};
+use underboard::estimate::{Draft, Estimate, draft};
 use underboard::finding::Weight;
+use underboard::id::BoardId;
 use underboard::layout::Waveform;
 use underboard::power::discharge::Throw;
 use underboard::power::{Demand, branches, demand};
@@ -77,7 +79,7 @@ fn the_worst_drive_is_the_one_whose_wires_resist_most() {
     assert!(fuse > 5.5 && fuse <= 8.0, "{fuse}");
     let at_supply = 0.1 / fuse + 0.01 + 2.0 * (1.5 * 0.0133 + 0.010);
     // Wire of less than that hangs on fuses of its own, beside one another.
-    let apart = branches(&layout, &catalogue, &assignment, &demands, &wiring);
+    let apart = branches(&catalogue, &demands, &wiring);
     let apart = apart.iter().find(|branch| branch.scheme == Some(scheme) && branch.feed == feed.id);
     let apart = apart.map_or(0.0, |branch| (0.1 / branch.fuse.0 + 0.01) / f64::from(branch.count));
     let by_hand = 22.0 - 5.0 * (ohms(most).0 + apart) - 5.5 * at_supply;
@@ -273,35 +275,70 @@ fn one_lever_of_several_is_thrown_by_its_number_or_its_drive() {
     assert!(wrong.contains("did you mean `T1,T3`?"), "{wrong}");
 }
 
-/// An encoder draws whether it reads one lever or all: none that is bought is left out of the sum.
+/// How many encoders are ordered, and how many the sum of the feeds counts.
+fn encoders(plan: &Draft, catalogue: &Catalogue) -> (u32, u32) {
+    let fitted = plan.takeoff.needs.iter().filter(|need| !need.reasons.is_empty());
+    let fitted: Vec<_> = fitted.filter(|need| catalogue.kind(need.kind).role == Role::Encoder).map(|need| need.id).collect();
+    let ordered = plan.purchase.uses.iter().filter(|used| fitted.contains(&used.need)).map(|used| used.count).sum();
+    let loads = plan.demands.iter().flat_map(|demand| &demand.loads);
+    let counted =
+        loads.filter(|load| matches!(load.subject, Subject::Panel | Subject::Board(_)) && load.continuous > Current::ZERO);
+    (ordered, counted.map(|_| 1).sum())
+}
+
+/// An encoder draws whether it reads one lever or all: as many are counted as are bought.
 #[test]
-fn every_encoder_that_is_bought_is_counted() {
+fn as_many_encoders_are_counted_as_are_ordered() {
     let catalogue = catalogue();
-    let panel = |scheme: &str| catalogue.schemes[catalogue.scheme_named(scheme).unwrap().index()].electrics.unwrap().panel;
-    for name in ["saltmarsh-harbour", "shelf"] {
-        let layout = layout(&example(name), &catalogue);
-        for scheme in ["servo-made", "solenoid", "stall-motor"] {
-            let plan = by(scheme, &layout, &catalogue);
-            let bought: u32 = plan
-                .purchase
-                .uses
-                .iter()
-                .filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Encoder)
-                .map(|used| used.count)
-                .sum();
-            let counted: f64 = plan
-                .demands
-                .iter()
-                .flat_map(|demand| &demand.loads)
-                .filter(|load| load.subject == Subject::Panel)
-                .map(|load| load.continuous.0)
-                .sum();
-            assert!(bought > 0 || scheme != "servo-made", "{name} has an encoder");
-            assert!(
-                counted >= f64::from(bought) * panel("servo").0 - 1e-9,
-                "{name}, {scheme}: {bought} bought, {counted} A counted"
-            );
+    // Two small ones in the drawer cost nothing and may be taken, but a third must be bought.
+    let mut stocked = catalogue.clone();
+    let small = stocked.parts.iter_mut().find(|part| &*part.name == "panel-encoder-8").expect("the starter's smallest");
+    small.stock = 2;
+    let mut text: Vec<String> = ["saltmarsh-harbour", "shelf"].map(example).to_vec();
+    for levers in [1, 5, 6, 7, 8, 12, 13, 14, 20, 26, 27, 40] {
+        let turnouts: Vec<String> =
+            (0..levers).map(|n| format!("{{id: T{n}, board: {}}}", if n % 3 == 0 { "L" } else { "R" })).collect();
+        let turnouts = turnouts.join(", ");
+        let boards = "boards: [{id: L, size: 3 x 0.6 m}, {id: R, size: 3 x 0.6 m}]";
+        text.extend(["panel: {board: L}", "panel: none"].map(|panel| format!("{panel}\n{boards}\nturnouts: [{turnouts}]\n")));
+    }
+    for text in &text {
+        for catalogue in [&catalogue, &stocked] {
+            let layout = layout(text, catalogue);
+            for scheme in ["servo-made", "solenoid"] {
+                let assignment = assign(&layout, catalogue, catalogue.scheme_named(scheme).unwrap());
+                let plan = draft(&layout, catalogue, assignment, &Choices::default());
+                let (ordered, counted) = encoders(&plan, catalogue);
+                assert!(ordered > 0 || scheme == "solenoid", "{text}");
+                assert_eq!(ordered, counted, "{scheme}: {text}");
+            }
         }
+    }
+}
+
+/// What an encoder lights flows from the section that feeds the encoder, wherever what the lever throws stands; the encoder of a board from that of the
+/// board.
+#[test]
+fn lamps_and_encoders_are_on_the_section_that_feeds_them() {
+    let catalogue = catalogue();
+    let mut text = example("saltmarsh-harbour");
+    let at = text.find("rules:\n").expect("the harbour has rules") + "rules:\n".len();
+    text.insert_str(at, "  sections: 3\n");
+    let layout_of = |text: &str| layout(text, &catalogue);
+    let plan = by("servo-made", &layout_of(&text), &catalogue);
+    let demand = plan.demands.iter().find(|demand| demand.sections.len() == 3).expect("three sections");
+    let lamps = demand.loads.iter().filter(|load| matches!(load.subject, Subject::Lever(_)) && load.through.is_some());
+    let lamps: Vec<Subject> = lamps.map(|load| load.subject).collect();
+    assert!(lamps.len() > 10, "the harbour's levers have lamps: {lamps:?}");
+    assert!(lamps.iter().all(|lever| demand.section_of(*lever) == 0), "they hang on the encoder, and that on the first");
+    assert_eq!(demand.section_of(Subject::Panel), 0);
+    let apart =
+        "panel: none\nrules: {sections: 2}\nboards: [{id: L}, {id: R}]\nturnouts: [{id: T1, board: L}, {id: T2, board: R}]\n";
+    let layout = layout_of(apart);
+    let plan = by("servo-made", &layout, &catalogue);
+    let demand = plan.demands.iter().find(|demand| demand.sections.len() == 2).expect("two sections");
+    for board in (0..2).map(BoardId::at) {
+        assert_eq!(demand.section_of(Subject::Board(board)), demand.section_at(board), "its encoder is fed with the board");
     }
 }
 
@@ -319,6 +356,12 @@ fn wires_are_dealt_among_all_fuses_of_a_branch() {
         };
         if branch.count > 1 {
             several += 1;
+            // None is loaded beyond the rule: the wires that begin together as they are laid, dealt among so many.
+            let demand = &plan.demands[branch.feed.index()];
+            let laid = underboard::wiring::plan(&layout, &catalogue, &plan.assignment, &plan.demands);
+            let part =
+                laid.largest_part(demand.source(branch.section as usize), branch.scheme, branch.count).expect("wires for each");
+            assert!(branch.load.0 * part.0 < branch.fuse.0, "{branch:?}");
             assert!((1..=branch.count).all(|number| begins(number) > 0), "{branch:?}");
             assert_eq!(begins(0), 0, "{branch:?}");
         } else {
