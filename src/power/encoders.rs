@@ -16,15 +16,19 @@ use crate::wiring::open_families;
 /// By family of schemes and by the board where they are, how many encoders draw; those of a panel are where power comes in.
 pub type Encoders = BTreeMap<(SchemeId, BoardId), u32>;
 
-/// As many encoders as the cheapest cover of the inputs has that are asked for, those left free among them. One where none is asked for by inputs.
+/// Covers that cost so little more than the cheapest count as likely too, for postage and packs may tip the scales: an own choice.
+const NEARLY: f64 = 0.05;
+
+/// As many encoders as the cheapest cover of the inputs has that are asked for, those left free among them, or one that costs nearly as little and
+/// has more. One where none is asked for by inputs.
 pub fn likely_encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Encoders {
-    covers(layout, catalogue, assignment, 0.0)
+    covers(layout, catalogue, assignment, (NEARLY, 0.0))
 }
 
 /// The most encoders in any cover that costs as little as any, the postage of one parcel more or less.
 pub fn most_encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Encoders {
     let postage = catalogue.suppliers.iter().filter_map(|supplier| supplier.postage.amount().to_f64()).fold(0.0, f64::max);
-    covers(layout, catalogue, assignment, postage)
+    covers(layout, catalogue, assignment, (0.0, postage))
 }
 
 /// The encoders of an order; where it has none for want of parts, those that were counted.
@@ -60,8 +64,8 @@ pub fn ordered_encoders(
     ordered.collect()
 }
 
-/// By family and board, the most encoders in any cover of their inputs that costs no more than the cheapest and a little.
-fn covers(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, more: f64) -> Encoders {
+/// By family and board, the most encoders in any cover of their inputs that costs no more than the cheapest and a little: a part of that, and an amount.
+fn covers(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, more: (f64, f64)) -> Encoders {
     let mut encoders = Encoders::new();
     for family in open_families(catalogue, assignment) {
         let is_mine = |drive: &DriveId| assignment.family_of(catalogue, *drive) == Some(family);
@@ -103,8 +107,9 @@ impl Sold {
     }
 }
 
-/// The most encoders in any cover of so many inputs that costs no more than the cheapest and a little; 0 where nothing covers them.
-fn most(inputs: usize, sold: &[Sold], more: f64) -> u32 {
+/// The most encoders in any cover of so many inputs that costs no more than the cheapest and a little: a part of that, and an amount. 0 where nothing
+/// covers them.
+fn most(inputs: usize, sold: &[Sold], (part, amount): (f64, f64)) -> u32 {
     // By inputs covered, the least price of exactly so many encoders as there were rounds.
     let mut least = vec![f64::INFINITY; inputs + 1];
     if let Some(none) = least.first_mut() {
@@ -126,7 +131,7 @@ fn most(inputs: usize, sold: &[Sold], more: f64) -> u32 {
         least = next;
     }
     let cheapest = covers.iter().copied().fold(f64::INFINITY, f64::min);
-    let place = covers.iter().rposition(|price| price.is_finite() && *price <= cheapest + more);
+    let place = covers.iter().rposition(|price| price.is_finite() && *price <= cheapest * (1.0 + part) + amount);
     place.and_then(|place| u32::try_from(place + 1).ok()).unwrap_or(0)
 }
 
@@ -139,11 +144,12 @@ mod tests {
     #[test]
     fn small_ones_count_where_they_may_be_the_cheaper() {
         // By hand: 20 inputs cost 42 by one of 32, 43 by 8 and 16, 51 by three of 8.
-        assert_eq!(most(20, &SOLD, 0.0), 1);
-        assert_eq!(most(20, &SOLD, 4.0), 2);
-        assert_eq!(most(20, &SOLD, 9.0), 3);
+        assert_eq!(most(20, &SOLD, (0.0, 0.0)), 1);
+        assert_eq!(most(20, &SOLD, (0.0, 4.0)), 2);
+        assert_eq!(most(20, &SOLD, (0.0, 9.0)), 3);
+        assert_eq!(most(20, &SOLD, (0.05, 0.0)), 2);
         // 10 inputs: 26 by one of 16, 34 by two of 8.
-        assert_eq!((most(10, &SOLD, 0.0), most(10, &SOLD, 8.0)), (1, 2));
-        assert_eq!((most(0, &SOLD, 5.0), most(5, &[], 5.0)), (0, 0));
+        assert_eq!((most(10, &SOLD, (0.0, 0.0)), most(10, &SOLD, (0.0, 8.0))), (1, 2));
+        assert_eq!((most(0, &SOLD, (0.0, 5.0)), most(5, &[], (0.0, 5.0))), (0, 0));
     }
 }
