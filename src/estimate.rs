@@ -9,8 +9,8 @@ use crate::hours::{Hours, hours, set_up};
 use crate::layout::Layout;
 use crate::mechanics::{RodCheck, ScrewCheck, rods, screws};
 use crate::power::{
-    Branch, ConverterCheck, Demand, Discharge, Fitted, LampCheck, Planned, SupplyCheck, Timeline, branches, check, converters,
-    demand, discharges, lamps, timelines,
+    Branch, ConverterCheck, Demand, Discharge, Encoders, Fitted, LampCheck, Planned, SupplyCheck, Timeline, branches, check,
+    converters, demand_with, discharges, lamps, likely_encoders, most_encoders, ordered_encoders, timelines,
 };
 use crate::scheme::Assignment;
 use crate::takeoff::{Subjects, Takeoff, subjects, take_off};
@@ -118,11 +118,36 @@ fn can_be_built(assignment: &Assignment, purchase: &Purchase) -> bool {
     purchase.unmet.is_empty() && assignment.schemes.iter().all(Option::is_some)
 }
 
-/// Works out a plan as far as its order.
+/// Works out a plan as far as its order. How many encoders draw is known when they are bought: where they are not as many as was likely, the plan is
+/// worked out anew with those, and where that changes the order again, with the most there may be.
 pub fn draft(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Draft {
-    let demands = demand(layout, catalogue, &assignment);
+    let likely = likely_encoders(layout, catalogue, &assignment);
+    let with = |encoders: &Encoders| draft_with(layout, catalogue, assignment.clone(), choices, encoders);
+    let ordered =
+        |draft: &Draft, counted: &Encoders| ordered_encoders(layout, catalogue, (&draft.takeoff, &draft.purchase), counted);
+    let first = with(&likely);
+    let bought = ordered(&first, &likely);
+    if bought == likely {
+        return first;
+    }
+    let second = with(&bought);
+    let mut most = ordered(&second, &bought);
+    if most == bought {
+        return second;
+    }
+    for counted in [bought, most_encoders(layout, catalogue, &assignment)] {
+        for (place, count) in counted {
+            most.entry(place).and_modify(|most| *most = count.max(*most)).or_insert(count);
+        }
+    }
+    with(&most)
+}
+
+/// Works out a plan as far as its order where so many encoders draw.
+fn draft_with(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices, encoders: &Encoders) -> Draft {
+    let demands = demand_with(layout, catalogue, &assignment, encoders);
     let mut wiring = plan(layout, catalogue, &assignment, &demands);
-    let branches = branches(layout, catalogue, &assignment, &demands, &wiring);
+    let branches = branches(catalogue, &demands, &wiring);
     wiring.begin_behind(&branches, &demands);
     let subjects = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);
     let takeoff = take_off(catalogue, layout, &subjects);
@@ -138,7 +163,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     let reels = cutting_list(&takeoff, catalogue, &purchase, &wiring);
     let encoders = encoders(layout, catalogue, &assignment, &takeoff, &purchase);
     wiring.read_at(&encoders);
-    let (strips, tails) = (wiring.strips(), wiring.tails(layout));
+    let (strips, tails) = (wiring.strips(&catalogue.rates), wiring.tails(layout));
     let jumpers = jumpers(layout, catalogue, &assignment, &demands, &encoders);
     let fitted = Fitted {
         assignment: &assignment,

@@ -310,10 +310,14 @@ pub struct Rates {
     pub lamps_lit: u32,
     /// A pair of mated pins, or the two clips of a fuse holder together.
     pub contact: Resistance,
-    /// What a fuse of 630 mA or more takes when its rated current flows.
+    /// What a fuse takes when its rated current flows.
     pub fuse_drop: Voltage,
-    /// The same of a smaller one.
+    /// The same of a small one.
     pub small_fuse_drop: Voltage,
+    /// A fuse of less than this rating is a small one.
+    pub small_fuse: Current,
+    /// How many wires of one sort a terminal of a controller takes, or the common of an encoder: one to come in and one to go on.
+    pub wires_per_terminal: u32,
     /// Minutes to plug one connector at set-up.
     pub plug: [Minutes; 3],
 }

@@ -104,6 +104,7 @@ impl Board<'_> {
             Subject::Controller(controller) => {
                 self.estimate.assignment.controllers.get(controller.index()).is_some_and(|it| it.spot.board == self.id)
             }
+            Subject::Board(board) => board == self.id,
             Subject::Lever(_) | Subject::Panel => self.layout.origin().board == self.id,
             _ => false,
         };
@@ -139,7 +140,7 @@ impl Board<'_> {
         }
         let estimate = self.estimate;
         for unit in estimate.discharges.iter().filter(|_| at_origin) {
-            let (least, most) = (Some(unit.charged.quantity()), Some(unit.highest.quantity()));
+            let (least, most) = (Some(unit.charged.least.quantity()), Some(unit.charged.most.quantity()));
             let good = Good { least, most, ..Good::default() };
             self.add(
                 Phase::Supply,

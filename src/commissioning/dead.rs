@@ -85,11 +85,8 @@ impl Board<'_> {
 
     /// A run's resistance, where its wire is known; a link's is that of the cable bought.
     fn resistance(&self, run: &Run) -> Option<Resistance> {
-        let line = if run.purpose == Use::Link {
-            self.link()
-        } else {
-            self.estimate.wiring.sizing_of(run.subject, run.scheme).map(|sizing| sizing.line)
-        };
+        let line =
+            if run.purpose == Use::Link { self.link() } else { self.estimate.wiring.sizing_of(run).map(|sizing| sizing.line) };
         line.map(|line| line * run.length)
     }
 

@@ -149,7 +149,11 @@ pub(super) fn far_ends(
         findings.push(tried.offer_thicker(finding, scheme, passes));
     }
     for sizing in estimate.wiring.sizings.iter().filter(|sizing| !sizing.bears) {
-        let whose = if sizing.per == Per::Layout { "lever at the panel" } else { sizing.per.word() };
+        let whose = match sizing.per {
+            Per::Layout if sizing.feeds_levers => "lever at the panel",
+            Per::Layout => "thing at the panel",
+            per => per.word(),
+        };
         let finding = Finding::new(
             "wire-not-rated",
             Weight::Shortfall,
@@ -248,7 +252,7 @@ fn thin(catalogue: &Catalogue, estimate: &Estimate, demand: &Demand) -> String {
 /// The wires of a branch in words: `the wire of lights (15 pieces)`.
 fn wires_of(catalogue: &Catalogue, estimate: &Estimate, branch: &Branch) -> String {
     let mine = estimate.wiring.runs.iter().filter(|run| run.scheme == branch.scheme && run.purpose != Use::Frog);
-    let rating = |run: &Run| estimate.wiring.sizing_of(run.subject, run.scheme).map(|sizing| sizing.rating);
+    let rating = |run: &Run| estimate.wiring.sizing_of(run).map(|sizing| sizing.rating);
     let thin = mine.filter(|run| rating(run).is_some_and(|rating| rating <= branch.bears));
     let pieces: usize = thin.map(|run| run.sections.len()).sum();
     let whose = branch.scheme.map_or("lights", |scheme| &catalogue.scheme(scheme).title);

@@ -30,7 +30,7 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
             format!(
                 "{title}: from the discharge unit at {}, each of the {} coils on lever {} gets {} and {} at the first moment; it needs {} and {}. \
                  Levers: {}.",
-                unit.charged,
+                unit.charged.least,
                 worst.throw.coils,
                 layout.lever(worst.lever).name,
                 worst.energy,
@@ -100,7 +100,7 @@ pub(super) fn rated_too_low(catalogue: &Catalogue, estimate: &Estimate, findings
                 format!(
                     "{}: its capacitor is rated for {rating}; a transformer without load charges it to {}.",
                     catalogue.part(part).title,
-                    unit.highest
+                    unit.charged.most
                 ),
             )
             .seen(
@@ -117,7 +117,7 @@ fn larger(catalogue: &Catalogue, unit: &Discharge) -> Option<Money> {
     let used = unit.unit?;
     let serves = |part: &Part| {
         part.measured(Attr::Capacitance) >= Some(unit.asked.capacitance.quantity())
-            && part.measured(Attr::Voltage) >= Some(unit.highest.quantity())
+            && part.measured(Attr::Voltage) >= Some(unit.charged.most.quantity())
     };
     let serving = catalogue.parts_of(catalogue.part(used).kind).filter(|(_, part)| serves(part));
     serving.filter_map(|(id, _)| part_difference(catalogue, used, id, 1)).min_by_key(|price| price.amount())

@@ -6,24 +6,15 @@ use super::fuse::{carrying, ratings};
 use super::model::{Branch, Demand, Load, Section};
 use crate::catalogue::{Catalogue, Per, Role};
 use crate::id::SchemeId;
-use crate::layout::Layout;
-use crate::quantity::Current;
-use crate::scheme::Assignment;
-use crate::takeoff::Subject;
-use crate::wiring::{Shown, Sizing, Wiring, shown};
+use crate::quantity::{Current, Share};
+use crate::wiring::{Sizing, Wiring};
 
 /// The most branches of one sort: what would take more is told as unprotected.
 const MOST: u32 = 64;
 
 /// The branches of all feeds, section by section. Wires behind a discharge unit are none: it gives no more than its charge. Those of a frog
 /// belong to the track. Where no fuse of the series carries a section, all its wires want fuses of their own.
-pub fn branches(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    assignment: &Assignment,
-    demands: &[Demand],
-    wiring: &Wiring,
-) -> Vec<Branch> {
+pub fn branches(catalogue: &Catalogue, demands: &[Demand], wiring: &Wiring) -> Vec<Branch> {
     let mut branches = Vec::new();
     for demand in demands {
         for (n, section) in (0_u32..).zip(&demand.sections) {
@@ -33,8 +24,9 @@ pub fn branches(
                 *least = Current(least.0.min(sizing.rating.0));
             }
             let split = thin.into_iter().filter_map(|(scheme, bears)| {
-                let hung = hung(layout, catalogue, assignment, section, scheme);
-                let (fuse, count) = hung.fuses(bears)?;
+                let source = demand.source(n as usize);
+                let hung = Hung::of(section, scheme);
+                let (fuse, count) = hung.fuses(bears, |count| wiring.largest_part(source, scheme, count))?;
                 Some(Branch { feed: demand.id, section: n, scheme, bears, load: hung.most, fuse, count })
             });
             branches.extend(split);
@@ -53,32 +45,26 @@ pub struct Hung {
 }
 
 impl Hung {
-    /// The fuses of a branch for it whose thinnest wire bears so much, and how many of them; `None` where nothing hangs there, or none carry it.
-    pub fn fuses(self, bears: Current) -> Option<(Current, u32)> {
+    /// What hangs on a section through the wires of a family of schemes, or of the lights.
+    pub fn of(section: &Section, scheme: Option<SchemeId>) -> Self {
+        let mine: Vec<&Load> = section.loads.iter().filter(|load| load.through == scheme).collect();
+        let most = mine.iter().map(|load| load.start_up.max(load.continuous + load.moving)).sum::<Current>();
+        Self { most: Current(most.0.min(section.drawn.most().0)), steady: mine.iter().map(|load| load.continuous).sum() }
+    }
+
+    /// The fuses of a branch for it whose thinnest wire bears so much, and how many of them. `part` tells what part of the load is on the fuse with the
+    /// most when the wires are dealt among so many; `None` where there are not as many. `None` where nothing hangs there, or no fuses carry it.
+    pub fn fuses(self, bears: Current, part: impl Fn(u32) -> Option<Share>) -> Option<(Current, u32)> {
         if self.most <= Current::ZERO {
             return None;
         }
         let fuse = ratings().take_while(|rating| *rating <= bears).last()?;
         let carried = |count: u32| {
-            let each = f64::from(count);
-            carrying(self.most / each, self.steady / each).is_some_and(|rating| rating <= bears)
+            let Some(Share(part)) = part(count) else { return false };
+            carrying(self.most * part, self.steady * part).is_some_and(|rating| rating <= bears)
         };
         Some((fuse, (1..=MOST).find(|&count| carried(count))?))
     }
-}
-
-/// What hangs on a section through the wires of a family of schemes, or of the lights.
-pub fn hung(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    assignment: &Assignment,
-    section: &Section,
-    scheme: Option<SchemeId>,
-) -> Hung {
-    let mine: Vec<&Load> =
-        section.loads.iter().filter(|load| hangs_on(layout, catalogue, assignment, load.subject, scheme)).collect();
-    let most = mine.iter().map(|load| load.start_up.max(load.continuous + load.moving)).sum::<Current>();
-    Hung { most: Current(most.0.min(section.drawn.most().0)), steady: mine.iter().map(|load| load.continuous).sum() }
 }
 
 /// The sizes of wire that hang on a feed, behind its fuse; the minus that its supplies have in common is no branch.
@@ -98,26 +84,51 @@ pub(crate) fn fuses_branches(catalogue: &Catalogue) -> bool {
     catalogue.rules.iter().any(|rule| rule.per == Per::Branch && catalogue.kind(rule.kind).role == Role::Fuse)
 }
 
-/// Whether a load is fed through the wires of a family of schemes; with none, through those of the lights.
-pub(super) fn hangs_on(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    assignment: &Assignment,
-    subject: Subject,
-    family: Option<SchemeId>,
-) -> bool {
-    match subject {
-        Subject::Drive(drive) => family.is_some() && assignment.family_of(catalogue, drive) == family,
-        Subject::Controller(id) => {
-            family.is_some() && assignment.controllers.get(id.index()).map(|controller| controller.scheme) == family
-        }
-        Subject::Signal(_) => family.is_none(),
-        // Lamps across the poles of a lever draw through its wires, others through those of the lights or of the encoder.
-        Subject::Lever(id) => match shown(layout, catalogue, assignment, id) {
-            Some((by, Shown::Poles | Shown::Reversed)) => family == Some(by),
-            Some((_, Shown::Latch | Shown::Contact)) => family.is_none(),
-            Some((_, Shown::Encoder)) | None => false,
-        },
-        _ => false,
+#[cfg(test)]
+mod tests {
+    use super::super::model::Drawn;
+    use super::*;
+    use crate::id::{BoardId, DriveId, LeverId};
+    use crate::takeoff::Subject;
+
+    fn load(subject: Subject, through: Option<SchemeId>, amperes: f64) -> Load {
+        let current = Current(amperes);
+        Load { subject, through, continuous: current, start_up: current, moving: Current::ZERO, blocked: Current::ZERO }
+    }
+
+    fn section(loads: Vec<Load>) -> Section {
+        let continuous = loads.iter().map(|load| load.continuous).sum();
+        let drawn = Drawn { continuous, peak: continuous, start_up: continuous, fault: continuous, peak_of: String::new() };
+        Section { loads, drawn, ..Section::default() }
+    }
+
+    #[test]
+    fn what_an_encoder_takes_and_lights_is_on_the_branch_that_feeds_it() {
+        let (mine, other) = (Some(SchemeId::at(0)), Some(SchemeId::at(1)));
+        let section = section(vec![
+            load(Subject::Panel, mine, 0.04),
+            load(Subject::Board(BoardId::at(0)), mine, 0.08),
+            load(Subject::Lever(LeverId::at(0)), mine, 0.005),
+            load(Subject::Drive(DriveId::at(0)), other, 0.2),
+            load(Subject::Lever(LeverId::at(1)), None, 0.005),
+        ]);
+        let of = |scheme| Hung::of(&section, scheme).most.0;
+        assert!((of(mine) - 0.125).abs() < 1e-9);
+        assert!((of(other) - 0.2).abs() < 1e-9);
+        assert!((of(None) - 0.005).abs() < 1e-9);
+    }
+
+    #[test]
+    fn no_more_fuses_are_bought_than_have_wires_and_each_carries_its_part() {
+        let section = section((0..4).map(|drive| load(Subject::Drive(DriveId::at(drive)), None, 0.4)).collect());
+        let evenly = |count: u32| Some(Share(1.0 / f64::from(count)));
+        let count = |part: &dyn Fn(u32) -> Option<Share>| Hung::of(&section, None).fuses(Current(1.0), part).map(|(_, count)| count);
+        // By hand: 1.6 A steady are two times 0.8 A, 80 % of 1 A; where one fuse has 60 % of it, 0.96 A, two do not do, and of three each has 0.53 A.
+        assert_eq!(count(&evenly), Some(2));
+        let uneven = |count: u32| Some(Share(if count == 2 { 0.6 } else { 1.0 / f64::from(count) }));
+        assert_eq!(count(&uneven), Some(3));
+        // A single wire is on a single fuse, which does not carry it: the wire stays unprotected, and no fuse is bought for nothing.
+        let single = |count: u32| (count == 1).then_some(Share(1.0));
+        assert_eq!(count(&single), None);
     }
 }

@@ -1,6 +1,6 @@
 //! How each supply stands: the owned ones, and those that are bought.
 
-use super::branch::{behind, fuses_branches, hangs_on};
+use super::branch::{behind, fuses_branches};
 use super::fuse::{preferred, protecting};
 use super::model::{Branch, Demand, Section, SupplyCheck};
 use crate::buying::Purchase;
@@ -34,7 +34,7 @@ pub fn check(layout: &Layout, catalogue: &Catalogue, fitted: Fitted<'_>) -> Vec<
                 Some(id) => Some(owned(layout, id)),
                 None => bought(catalogue, demand, n, fitted),
             };
-            let thinnest = thinnest(layout, catalogue, demand, (n, section), fitted);
+            let thinnest = thinnest(catalogue, demand, (n, section), fitted);
             checks.extend(rated.map(|rated| rated.under(demand, (Some(n), section), thinnest)));
         }
     }
@@ -90,20 +90,13 @@ fn owned(layout: &Layout, id: OwnedSupplyId) -> Rated {
 }
 
 /// What the thinnest wire behind the fuse of a section is rated for, those behind fuses of their own left out.
-fn thinnest(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    demand: &Demand,
-    (n, section): (u32, &Section),
-    fitted: Fitted<'_>,
-) -> Current {
-    let Fitted { assignment, branches, wiring, .. } = fitted;
+fn thinnest(catalogue: &Catalogue, demand: &Demand, (n, section): (u32, &Section), fitted: Fitted<'_>) -> Current {
+    let Fitted { branches, wiring, .. } = fitted;
     let is_branch = |sizing: &Sizing| {
         branches.iter().any(|branch| branch.feed == demand.id && branch.section == n && branch.scheme == sizing.scheme)
     };
     let fused_apart = |sizing: &Sizing| fuses_branches(catalogue) && section.leaves_bare(sizing.rating) && is_branch(sizing);
-    let is_used =
-        |sizing: &Sizing| section.loads.iter().any(|load| hangs_on(layout, catalogue, assignment, load.subject, sizing.scheme));
+    let is_used = |sizing: &Sizing| section.loads.iter().any(|load| load.through == sizing.scheme);
     let fed = behind(catalogue, demand, wiring).filter(|sizing| is_used(sizing) && !fused_apart(sizing));
     fed.map(|sizing| sizing.rating).fold(Current(f64::INFINITY), |least, rating| Current(least.0.min(rating.0)))
 }

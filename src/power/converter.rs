@@ -66,6 +66,7 @@ pub fn drawn_by(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment,
         let over = |current: Current| (heats(draw, current) - rest).max(Current::ZERO);
         Some(Load {
             subject: Subject::Drive(drive),
+            through: Some(catalogue.family(scheme)),
             continuous: rest,
             start_up: at_switch_on(layout, catalogue, drive, scheme),
             moving: over(draw.moving()),

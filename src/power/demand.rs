@@ -2,26 +2,31 @@
 
 use std::collections::BTreeMap;
 
-use super::encoders::most_encoders;
+use super::encoders::{Encoders, likely_encoders};
 use super::model::{Demand, Drawn, Load};
 use super::sections::{Divided, sections};
 use super::switch_on::at_switch_on;
 use crate::catalogue::Catalogue;
 use crate::id::{ControllerId, DeviceId, FeedId, LeverId, SchemeId};
-use crate::layout::{AtOnce, Lamps, Layout, Waveform};
+use crate::layout::{AtOnce, Layout, Waveform};
 use crate::quantity::{Current, Quantity, Voltage};
 use crate::scheme::{Assignment, Electrics};
 use crate::takeoff::Subject;
-use crate::wiring::{lamps_of, open_families};
+use crate::wiring::{Shown, shown};
 
 /// A feed's voltage and waveform, in an order that does not depend on floats.
 type FeedKey = (Quantity, Waveform);
 
-/// Demand by feed, lowest voltage first. Worst case by the traits of the schemes: it does not depend on the parts bought.
+/// Demand by feed, lowest voltage first, with as many encoders as are likely. Worst case by the traits of the schemes.
+pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Vec<Demand> {
+    demand_with(layout, catalogue, assignment, &likely_encoders(layout, catalogue, assignment))
+}
+
+/// The same with so many encoders: beside them it does not depend on the parts bought.
 ///
 /// A drive's current at its feed is that of its motor times `motor voltage ÷ (feed voltage × efficiency)`: power is kept, less what the
 /// converter between them loses. A drive that takes stored pulses does not load its feed; the charging of the discharge unit does.
-pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Vec<Demand> {
+pub fn demand_with(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, encoders: &Encoders) -> Vec<Demand> {
     let mut feeds: BTreeMap<FeedKey, Vec<Load>> = BTreeMap::new();
     let mut add = |voltage: Voltage, waveform: Waveform, load: Load| {
         feeds.entry((voltage.quantity(), waveform)).or_default().push(load);
@@ -35,6 +40,7 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
         let over_rest = |current: Current| (current * ratio - rest).max(Current::ZERO);
         let load = Load {
             subject: Subject::Drive(id),
+            through: Some(catalogue.family(chosen)),
             continuous: rest,
             start_up: (at_switch_on(layout, catalogue, id, chosen) * ratio).max(rest),
             moving: over_rest(scheme.draw.moving()),
@@ -47,30 +53,37 @@ pub fn demand(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
             add(
                 electrics.voltage,
                 electrics.waveform,
-                steady(Subject::Controller(ControllerId::at(index)), electrics.controller),
+                steady(Subject::Controller(ControllerId::at(index)), Some(controller.scheme), electrics.controller),
             );
         }
     }
-    for scheme in open_families(catalogue, assignment) {
-        if let Some(electrics) = catalogue.scheme(scheme).electrics {
-            let load = if electrics.stored {
-                charging(electrics.panel)
-            } else {
-                steady(Subject::Panel, electrics.panel * f64::from(most_encoders(layout, catalogue, assignment, scheme)))
-            };
-            add(electrics.voltage, electrics.waveform, load);
+    for (&(family, board), &count) in encoders {
+        let Some(electrics) = catalogue.scheme(family).electrics else { continue };
+        if electrics.stored {
+            add(electrics.voltage, electrics.waveform, charging(family, electrics.panel));
+            continue;
+        }
+        let subject = if layout.panel.is_some() { Subject::Panel } else { Subject::Board(board) };
+        for _ in 0..count {
+            add(electrics.voltage, electrics.waveform, steady(subject, Some(family), electrics.panel));
         }
     }
     let rates = &catalogue.rates;
-    for (index, lever) in layout.levers.iter().enumerate() {
-        if lamps_of(layout, catalogue, assignment, lever) != Lamps::None {
-            let lit = rates.lamp_current * f64::from(rates.lamps_lit);
-            add(rates.light_voltage, Waveform::Dc, steady(Subject::Lever(LeverId::at(index)), lit));
-        }
+    for lever in (0..layout.levers.len()).map(LeverId::at) {
+        let Some((family, how)) = shown(layout, catalogue, assignment, lever) else { continue };
+        let lit = rates.lamp_current * f64::from(rates.lamps_lit);
+        // Lamps across the poles of a lever draw through its wires, those that an encoder lights through the encoder's, others through the lights'.
+        let through = match how {
+            Shown::Encoder | Shown::Poles | Shown::Reversed => Some(family),
+            Shown::Latch | Shown::Contact => None,
+        };
+        let fed_by = through.filter(|_| matches!(how, Shown::Encoder | Shown::Reversed));
+        let Some((voltage, waveform)) = catalogue.fed_from(fed_by) else { continue };
+        add(voltage, waveform, steady(Subject::Lever(lever), through, lit));
     }
     for (index, device) in layout.devices.iter().enumerate().filter(|(_, device)| device.lit > 0) {
         let lit = rates.light_current * f64::from(device.lit);
-        add(rates.light_voltage, Waveform::Dc, steady(Subject::Signal(DeviceId::at(index)), lit));
+        add(rates.light_voltage, Waveform::Dc, steady(Subject::Signal(DeviceId::at(index)), None, lit));
     }
     let feeds = feeds.into_iter().map(|((voltage, waveform), mut loads)| {
         loads.retain(|load| load.start_up > Current::ZERO || load.moving > Current::ZERO || load.continuous > Current::ZERO);
@@ -100,13 +113,21 @@ fn at_feed(electrics: &Electrics) -> f64 {
 }
 
 /// A load that never changes.
-fn steady(subject: Subject, current: Current) -> Load {
-    Load { subject, continuous: current, start_up: current, moving: Current::ZERO, blocked: Current::ZERO }
+fn steady(subject: Subject, through: Option<SchemeId>, current: Current) -> Load {
+    Load { subject, through, continuous: current, start_up: current, moving: Current::ZERO, blocked: Current::ZERO }
 }
 
 /// The charging of a discharge unit, after a throw and at switch-on.
-fn charging(current: Current) -> Load {
-    Load { subject: Subject::Panel, continuous: Current::ZERO, start_up: current, moving: current, blocked: Current::ZERO }
+fn charging(family: SchemeId, current: Current) -> Load {
+    let through = Some(family);
+    Load {
+        subject: Subject::Panel,
+        through,
+        continuous: Current::ZERO,
+        start_up: current,
+        moving: current,
+        blocked: Current::ZERO,
+    }
 }
 
 /// What loads draw together. Blocked is one that moves, or another beside those that move: whichever draws more.

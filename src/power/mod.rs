@@ -1,6 +1,6 @@
 //! Power: what the plan draws from each feed, whether the supplies carry it, and what to buy.
 //!
-//! [`demand()`] comes before the take-off, since supplies and fuses are needs; [`check()`] follows the purchase. Beneath them lie the
+//! [`demand()`] comes before the take-off, since supplies and fuses are needs, with a likely number of encoders that the order is held against; [`check()`] follows the purchase. Beneath them lie the
 //! sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`].
 
 mod bleeder;
@@ -25,13 +25,14 @@ mod timeline;
 
 pub use bleeder::Bleeder;
 pub(crate) use branch::fuses_branches;
-pub use branch::{Hung, branches, hung};
+pub use branch::{Hung, branches};
 pub use check::{Fitted, check};
 pub use converter::{ConverterCheck, converters, drawn_by};
-pub use demand::{demand, feed_of};
+pub use demand::{demand, demand_with, feed_of};
+pub use encoders::{Encoders, likely_encoders, most_encoders, ordered_encoders};
 pub use fuse::next_r10;
 pub use lamps::{LampCheck, lamps};
 pub use model::*;
-pub use store::{CoilNeeds, Discharge, LeverThrow, PulseStore, coil_needs, discharges, pulse_stores, starved, throws};
+pub use store::{Charged, CoilNeeds, Discharge, LeverThrow, PulseStore, coil_needs, discharges, pulse_stores, starved, throws};
 pub use switch_on::{at_switch_on, cure, twitches};
 pub use timeline::{APART, Moment, Planned, Timeline, timelines};

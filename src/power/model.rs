@@ -10,8 +10,10 @@ use crate::wiring::Source;
 /// What one subject draws from a feed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Load {
-    /// What draws.
+    /// What draws: an encoder is named by the panel, or without one by its board.
     pub subject: Subject,
+    /// The family of schemes through whose wires it is fed; `None` for those of the lights.
+    pub through: Option<SchemeId>,
     /// Continuously.
     pub continuous: Current,
     /// At switch-on, rest and twitch together.

@@ -6,10 +6,10 @@ use super::demand::together;
 use super::fuse::{carrying, preferred};
 use super::model::{Drawn, Load, Section};
 use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
-use crate::id::{BoardId, OwnedSupplyId, PartId};
+use crate::id::{BoardId, ControllerId, DriveId, OwnedSupplyId, PartId};
 use crate::layout::{Layout, Waveform};
 use crate::quantity::{Current, Voltage};
-use crate::scheme::{Assignment, Wiring as Way};
+use crate::scheme::{Assignment, Controller, Wiring as Way};
 use crate::takeoff::Subject;
 use crate::wiring::boards_from_origin;
 
@@ -185,9 +185,9 @@ impl Divided<'_> {
             boards_from_origin(self.layout).into_iter().enumerate().map(|(place, board)| (board, place)).collect();
         let mut units: BTreeMap<(Option<usize>, Option<Subject>), Unit> = BTreeMap::new();
         for load in loads {
-            let board = self.board_of(load.subject);
+            let board = self.board_of(load);
             let place = board.and_then(|board| places.get(&board).copied());
-            let apart = if fine { self.apart(load.subject) } else { None };
+            let apart = if fine { self.apart(load) } else { None };
             units.entry((place, apart)).or_insert_with(|| Unit { board, loads: Vec::new() }).loads.push(load.clone());
         }
         let mut units: Vec<Unit> = units.into_values().collect();
@@ -201,40 +201,53 @@ impl Divided<'_> {
         units
     }
 
-    /// The board through whose wires a load is fed.
-    fn board_of(self, subject: Subject) -> Option<BoardId> {
-        match subject {
-            Subject::Drive(drive) => {
-                let controller = self.assignment.controller_of(drive).and_then(|id| self.assignment.controllers.get(id.index()));
-                Some(controller.map_or(self.layout.drive(drive).spot.board, |controller| controller.spot.board))
-            }
+    /// The board of which a drive is fed.
+    fn board_feeding(self, drive: DriveId) -> BoardId {
+        let controller = self.assignment.controller_of(drive).and_then(|id| self.assignment.controllers.get(id.index()));
+        controller.map_or(self.layout.drive(drive).spot.board, |controller| controller.spot.board)
+    }
+
+    /// The board through whose wires a load is fed; none for what hangs on the first section where power comes in, as do an encoder at the panel and
+    /// the lamps that it lights.
+    fn board_of(self, load: &Load) -> Option<BoardId> {
+        match load.subject {
+            Subject::Drive(drive) => Some(self.board_feeding(drive)),
+            Subject::Board(board) => Some(board),
             Subject::Controller(id) => self.assignment.controllers.get(id.index()).map(|controller| controller.spot.board),
             Subject::Signal(id) => Some(self.layout.device(id).spot.value.board),
             Subject::Lever(id) => {
-                let lever = self.layout.lever(id);
-                lever.drives.first().and_then(|&drive| self.board_of(Subject::Drive(drive)))
+                let first = self.layout.lever(id).drives.first().filter(|_| !self.is_local(load));
+                first.map(|&drive| self.board_feeding(drive))
             }
             _ => None,
         }
     }
 
     /// What a load stays with where its board is too much for one supply.
-    fn apart(self, subject: Subject) -> Option<Subject> {
-        match subject {
-            Subject::Drive(drive) => {
-                let is_local = self
-                    .assignment
-                    .of(drive)
-                    .is_some_and(|scheme| matches!(self.catalogue.scheme(scheme).wiring, Way::Local { .. }));
-                match self.assignment.controller_of(drive) {
-                    Some(id) if is_local => Some(Subject::Controller(id)),
-                    _ if self.layout.panel.is_some() => Some(Subject::Lever(self.layout.drive(drive).lever)),
-                    _ => None,
-                }
+    fn apart(self, load: &Load) -> Option<Subject> {
+        match load.subject {
+            Subject::Drive(drive) => match self.assignment.controller_of(drive) {
+                Some(id) if self.is_local(load) => Some(Subject::Controller(id)),
+                _ if self.layout.panel.is_some() => Some(Subject::Lever(self.layout.drive(drive).lever)),
+                _ => None,
+            },
+            Subject::Controller(_) => Some(load.subject),
+            // An encoder on a board hangs on the same hub as the first of its controllers there.
+            Subject::Board(board) => {
+                let is_first =
+                    |controller: &Controller| controller.spot.board == board && Some(controller.scheme) == load.through;
+                let first = self.assignment.controllers.iter().position(is_first);
+                first.map(|index| Subject::Controller(ControllerId::at(index)))
             }
-            Subject::Controller(_) => Some(subject),
+            // Lamps across the poles of a lever are fed with what it throws.
+            Subject::Lever(_) if load.through.is_some() && !self.is_local(load) => Some(load.subject),
             _ => None,
         }
+    }
+
+    /// Whether a load is fed through the wires of a family with controllers.
+    fn is_local(self, load: &Load) -> bool {
+        load.through.is_some_and(|family| matches!(self.catalogue.scheme(family).wiring, Way::Local { .. }))
     }
 
     /// Shares units, in their order, among supplies, so that each suits its part, and the fullest is as little

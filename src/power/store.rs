@@ -24,10 +24,8 @@ pub struct Discharge {
     pub capacitance: Option<Capacitance>,
     /// What its capacitor is rated for.
     pub rating: Option<Voltage>,
-    /// The voltage the coils can count on.
-    pub charged: Voltage,
-    /// The voltage the capacitor must stand.
-    pub highest: Voltage,
+    /// The voltages it may be charged to.
+    pub charged: Charged,
     /// What each coil needs.
     pub needs: Needs,
     /// What the unit must be able to store.
@@ -53,6 +51,15 @@ pub struct PulseStore {
     pub capacitance: Capacitance,
     /// The energy in that at the motors' voltage, ½ C V², in whole hundredths of a joule.
     pub energy: Energy,
+}
+
+/// Between what voltages a discharge unit may be charged, as its transformer gives more or less above its rating when nothing else is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Charged {
+    /// What the coils can count on.
+    pub least: Voltage,
+    /// What capacitor, wires, pins and switches must bear.
+    pub most: Voltage,
 }
 
 /// What the coils of one lever get from a charged unit that is as poor as its tolerance allows.
@@ -104,12 +111,12 @@ impl Discharge {
     /// How it is charged at its slowest: the capacitor larger than marked. `None` without a unit.
     pub fn charger(&self) -> Option<Charger> {
         let capacitance = self.capacitance? * (1.0 + TOLERANCE.0);
-        Some(Charger { source: self.charged, limit: Limit::Current(self.limit), capacitance })
+        Some(Charger { source: self.charged.least, limit: Limit::Current(self.limit), capacitance })
     }
 
     /// Whether its capacitor stands the highest voltage; unknown where the part does not say.
     pub fn stands(&self) -> Option<bool> {
-        self.rating.map(|rating| rating >= self.highest)
+        self.rating.map(|rating| rating >= self.charged.most)
     }
 }
 
@@ -163,10 +170,12 @@ pub fn pulse_stores(
 pub struct CoilNeeds {
     /// The resistance of each coil.
     pub coil: Resistance,
+    /// The least resistance that the coil of any motor to be had may have: through it the most flows.
+    pub least_coil: Resistance,
     /// What each needs.
     pub needs: Needs,
-    /// The voltage they can count on.
-    pub charged: Voltage,
+    /// The voltages the unit may be charged to.
+    pub charged: Charged,
     /// For how long a lever is held.
     pub held: Seconds,
     /// The coil of the latch that each lever throws with them; `None` where levers have none, or its part does not say.
@@ -175,12 +184,24 @@ pub struct CoilNeeds {
     pub largest: Capacitance,
 }
 
+impl CoilNeeds {
+    /// Whether each coil of a throw gets what it needs: at the least voltage.
+    pub fn are_met_by(&self, throw: Throw) -> bool {
+        throw.suffices(self.charged.least, self.needs)
+    }
+
+    /// The current in each coil's own wires that parts must bear: at the first moment, at the highest voltage, in the coil that resists least.
+    pub fn most_in(&self, throw: Throw) -> Current {
+        Throw { coil: self.least_coil, ..throw }.peak(self.charged.most)
+    }
+}
+
 /// What the coils of a family ask for; `None` of one whose pulses are not stored.
 pub fn coil_needs(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, family: SchemeId) -> Option<CoilNeeds> {
     let wiring = Wiring::default();
     let store = stores(layout, catalogue, assignment, &wiring).find(|store| store.scheme == family)?;
-    let coil = store.coil(&store.sold());
-    let [charged, _] = store.charged();
+    let sold = store.sold();
+    let coil = store.coil(&sold);
     let units =
         catalogue.rules.iter().filter(|rule| catalogue.kind(rule.kind).role == Role::DischargeUnit && store.is_of(rule.scheme));
     let units = units.flat_map(|rule| catalogue.parts_of(rule.kind));
@@ -188,8 +209,12 @@ pub fn coil_needs(layout: &Layout, catalogue: &Catalogue, assignment: &Assignmen
     let largest = stated.map_or(UNKNOWN, |stated| Capacitance(stated.to_f64() * (1.0 - TOLERANCE.0)));
     Some(CoilNeeds {
         coil: coil.resistance,
+        least_coil: store
+            .coils(&sold)
+            .map(|coil| coil.resistance)
+            .fold(coil.resistance, |least, ohms| Resistance(least.0.min(ohms.0))),
         needs: coil.needs,
-        charged,
+        charged: store.charged(),
         held: store.held,
         latch: store.latch().filter(|_| (0..layout.levers.len()).any(|lever| store.remembers(LeverId::at(lever)))),
         largest,
@@ -210,7 +235,7 @@ pub fn starved(
     let Some(needs) = coil_needs(layout, catalogue, assignment, family) else { return Vec::new() };
     let store = stores(layout, catalogue, assignment, wiring).find(|store| store.scheme == family);
     let throws = store.map(|store| store.throws(store.coil(&store.sold()), needs.largest)).unwrap_or_default();
-    throws.into_iter().filter(|(_, throw)| !throw.suffices(needs.charged, needs.needs)).map(|(lever, _)| lever).collect()
+    throws.into_iter().filter(|(_, throw)| !needs.are_met_by(*throw)).map(|(lever, _)| lever).collect()
 }
 
 /// By lever, the coils it throws together from a unit of one microfarad and the wires they are reached by, family by family.
@@ -261,32 +286,38 @@ impl<'a> Store<'a> {
             .collect()
     }
 
-    /// The coil that asks for the most. A motor that states no resistance has that of its voltage over its current. The current may fall
+    /// What the coils of motors are and ask. A motor that states no resistance has that of its voltage over its current. The current may fall
     /// short by the drop that the rules allow; a motor that states no energy asks for none.
-    fn coil(&self, motors: &[&Part]) -> Coil {
+    fn coils(&self, motors: &[&Part]) -> impl Iterator<Item = Coil> {
         let voltage = self.electrics.motor_voltage;
-        let coils = motors.iter().map(|motor| {
+        motors.iter().map(move |motor| {
             let stated = |attr| motor.measured(attr).map(Quantity::to_f64).filter(|value| *value > 0.0);
             let current = stated(Attr::Current).unwrap_or(self.current.0);
             let resistance = Resistance(stated(Attr::Resistance).unwrap_or(voltage.0 / current));
             let current = Current(current * (1.0 - self.layout.rules.drop.value.0));
             Coil { resistance, needs: Needs { current, energy: Energy(stated(Attr::Energy).unwrap_or(0.0)) } }
-        });
+        })
+    }
+
+    /// The coil that asks for the most.
+    fn coil(&self, motors: &[&Part]) -> Coil {
+        let coils = self.coils(motors);
         let rank = |coil: &Coil| (coil.needs.energy.0, coil.needs.current.0);
         let hardest = coils.max_by(|a, b| rank(a).0.total_cmp(&rank(b).0).then(rank(a).1.total_cmp(&rank(b).1)));
         hardest.unwrap_or(Coil {
-            resistance: Resistance(voltage.0 / self.current.0),
+            resistance: Resistance(self.electrics.motor_voltage.0 / self.current.0),
             needs: Needs { current: self.current, energy: Energy::ZERO },
         })
     }
 
-    /// What the coils can count on, and what the capacitor must stand: of alternating current what a bridge makes of it; a unit fed with
-    /// direct current is taken to bring it to the voltage of its motors.
-    fn charged(&self) -> [Voltage; 2] {
-        match self.electrics.waveform {
+    /// To what its unit is charged: of alternating current what a bridge makes of it; a unit fed with direct current is taken to bring it to the
+    /// voltage of its motors.
+    fn charged(&self) -> Charged {
+        let [least, most] = match self.electrics.waveform {
             Waveform::Ac => RISES.map(|rise| rectified(self.electrics.voltage, rise)),
             Waveform::Dc => [self.electrics.motor_voltage.max(self.electrics.voltage); 2],
-        }
+        };
+        Charged { least, most }
     }
 
     /// The coils each lever throws together, through their wires. All of a lever's coils are counted with the longest of their ways.
@@ -343,9 +374,9 @@ impl<'a> Store<'a> {
     /// What must be marked on a unit, its tolerance counted. What no capacitor can bring is not asked for: the plan says then which coils get too
     /// little.
     fn asked(&self, coil: Coil) -> PulseStore {
-        let [charged, _] = self.charged();
+        let charged = self.charged();
         let throws = self.throws(coil, Capacitance(1.0));
-        let least = throws.iter().filter_map(|(_, throw)| throw.least_capacitance(charged, coil.needs.energy));
+        let least = throws.iter().filter_map(|(_, throw)| throw.least_capacitance(charged.least, coil.needs.energy));
         let least = least.fold(Capacitance::ZERO, Capacitance::max) / (1.0 - TOLERANCE.0);
         if coil.needs.energy <= Energy::ZERO {
             return PulseStore::default();
@@ -375,14 +406,15 @@ impl<'a> Store<'a> {
         let motors: Vec<&Part> =
             self.used(Role::Motor, takeoff, purchase).into_iter().map(|part| self.catalogue.part(part)).collect();
         let coil = self.coil(&if motors.is_empty() { self.sold() } else { motors });
-        let [charged, highest] = self.charged();
+        let charged = self.charged();
         let capacity = |part: &PartId| self.catalogue.part(*part).measured(Attr::Capacitance).map(Quantity::value);
         let unit = self.used(Role::DischargeUnit, takeoff, purchase).into_iter().max_by_key(capacity);
         let states = |attr| Some(self.catalogue.part(unit?).measured(attr)?.to_f64()).filter(|value| *value > 0.0);
         let capacitance = states(Attr::Capacitance).map(Capacitance);
         let limit = Current(states(Attr::Current).unwrap_or(self.electrics.panel.0));
         // A unit that takes longer than its current says is charged by less.
-        let by_time = capacitance.zip(states(Attr::Time)).map(|(capacitance, time)| capacitance.0 * 1e-6 * charged.0 / time);
+        let by_time =
+            capacitance.zip(states(Attr::Time)).map(|(capacitance, time)| capacitance.0 * 1e-6 * charged.least.0 / time);
         let slowed = by_time.map_or(limit, |current| Current(current.min(limit.0)));
         let mut discharge = Discharge {
             scheme: self.scheme,
@@ -390,18 +422,18 @@ impl<'a> Store<'a> {
             capacitance,
             rating: states(Attr::Voltage).map(Voltage),
             charged,
-            highest,
             needs: coil.needs,
             asked: self.asked(coil),
             limit: slowed,
             draws: limit.max(self.electrics.panel),
-            bleeder: Bleeder::new(self.planned_bleeder(takeoff), capacitance.unwrap_or_default(), highest),
+            bleeder: Bleeder::new(self.planned_bleeder(takeoff), capacitance.unwrap_or_default(), charged.most),
             charges_in: None,
-            fuse: Charger { source: charged, limit: Limit::Current(limit), capacitance: capacitance.unwrap_or_default() }.fuse(),
+            fuse: Charger { source: charged.least, limit: Limit::Current(limit), capacitance: capacitance.unwrap_or_default() }
+                .fuse(),
             throws: Vec::new(),
         };
         let Some((capacitance, source)) = capacitance.zip(discharge.charger()) else { return discharge };
-        discharge.charges_in = source.time(Voltage::ZERO, charged);
+        discharge.charges_in = source.time(Voltage::ZERO, charged.least);
         let poor = capacitance * (1.0 - TOLERANCE.0);
         let throws = self.throws(coil, poor).into_iter();
         discharge.throws = throws.map(|(lever, throw)| lever_throw(lever, throw, &discharge, source)).collect();
@@ -410,7 +442,7 @@ impl<'a> Store<'a> {
 }
 
 fn lever_throw(lever: LeverId, throw: Throw, unit: &Discharge, source: Charger) -> LeverThrow {
-    let (full, needs) = (unit.charged, unit.needs);
+    let (full, needs) = (unit.charged.least, unit.needs);
     let peak = throw.peak(full);
     LeverThrow {
         lever,

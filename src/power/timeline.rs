@@ -117,7 +117,7 @@ impl Cast<'_> {
             .flat_map(|&(at, lever)| plan.layout.lever(lever).drives.iter().map(move |&drive| at + plan.moves_for(drive)));
         let full = thrown.charges.iter().zip(self.plan.discharges).filter_map(|(charges, unit)| {
             let (_, last) = charges.last()?;
-            Some(last.since + unit.charger()?.time(last.left, unit.charged)?.0)
+            Some(last.since + unit.charger()?.time(last.left, unit.charged.least)?.0)
         });
         let end = rests.chain(full).fold(0.0, f64::max).min(LAST).ceil();
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few hundred seconds at most")]
@@ -177,7 +177,7 @@ impl Cast<'_> {
         let Some((_, last)) = thrown.charges.get(unit).and_then(|charges| charges.last()) else { return 0.0 };
         let (Some(charger), Some(throw)) = (discharge.charger(), discharge.of(lever)) else { return last.since };
         let enough = charger.time(last.left, throw.throw.least_voltage(discharge.needs));
-        let waits = enough.or_else(|| charger.time(last.left, discharge.charged));
+        let waits = enough.or_else(|| charger.time(last.left, discharge.charged.least));
         last.since + waits.map_or(0.0, |waits| waits.0)
     }
 
@@ -185,12 +185,12 @@ impl Cast<'_> {
     fn charge(&self, unit: usize, at: f64, thrown: &Thrown) -> Voltage {
         let Some(discharge) = self.plan.discharges.get(unit) else { return Voltage::ZERO };
         let before = thrown.charges.get(unit).into_iter().flatten().rfind(|(_, charge)| charge.since <= at + 1e-9);
-        let (Some((_, charge)), Some(charger)) = (before, discharge.charger()) else { return discharge.charged };
-        let Some(full) = charger.time(charge.left, discharge.charged).filter(|full| *full > Seconds::ZERO) else {
-            return discharge.charged;
+        let (Some((_, charge)), Some(charger)) = (before, discharge.charger()) else { return discharge.charged.least };
+        let Some(full) = charger.time(charge.left, discharge.charged.least).filter(|full| *full > Seconds::ZERO) else {
+            return discharge.charged.least;
         };
         let part = ((at - charge.since) / full.0).clamp(0.0, 1.0);
-        charge.left + (discharge.charged - charge.left) * part
+        charge.left + (discharge.charged.least - charge.left) * part
     }
 
     fn moment(&mut self, at: f64, thrown: &Thrown) -> Moment {
@@ -228,7 +228,7 @@ impl Cast<'_> {
     /// What a feed gives while these move and these units charge.
     fn current(&self, demand: &Demand, moving: &[DriveId], charges: &[Voltage]) -> Current {
         let moves = demand.loads.iter().filter(|load| matches!(load.subject, Subject::Drive(drive) if moving.contains(&drive)));
-        let charging = self.plan.discharges.iter().zip(charges).filter(|(unit, voltage)| **voltage < unit.charged * 0.999);
+        let charging = self.plan.discharges.iter().zip(charges).filter(|(unit, voltage)| **voltage < unit.charged.least * 0.999);
         let charging = charging.filter_map(|(unit, _)| {
             let electrics = self.plan.catalogue.scheme(unit.scheme).electrics?;
             demand.is_of(electrics.voltage, electrics.waveform).then_some(electrics.panel)

@@ -1,5 +1,6 @@
 //! Applies the rules of the catalogue to the subjects of a plan.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use rust_decimal::prelude::ToPrimitive;
@@ -7,7 +8,7 @@ use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::facts::{Facts, Subjects};
 use super::model::{Guard, Need, Reason, Site, SpareRule, Takeoff};
-use crate::catalogue::{Ask, Asked, AssemblyRule, Attr, Catalogue, Form, Kind, Sense, Value};
+use crate::catalogue::{Ask, Asked, AssemblyRule, Attr, Catalogue, Form, Kind, Measure, Sense, Value};
 use crate::id::{KindId, NeedId, RuleId};
 use crate::layout::{Layout, Rules};
 use crate::quantity::{Dimension, Length};
@@ -24,11 +25,14 @@ pub fn take_off(catalogue: &Catalogue, layout: &Layout, subjects: &Subjects) -> 
             let Some(guard) = facts.counted_by(catalogue, rule.scheme, &rule.when).filter(|_| facts.wants(kind.role)) else {
                 continue;
             };
-            let Some(asks) = asks(catalogue, rule, facts) else { continue };
-            let reasons = reasons(catalogue, RuleId::at(index), facts, guard);
-            if !reasons.is_empty() {
-                let site = matches!(kind.form, Form::Capacity(_)).then_some(facts.site);
-                needs.entry((rule.kind, asks, site)).or_default().extend(reasons);
+            let parts = if counts_by_size(rule) { facts.by_size(catalogue, rule.scheme) } else { vec![Cow::Borrowed(facts)] };
+            for facts in parts {
+                let Some(asks) = asks(catalogue, rule, &facts) else { continue };
+                let reasons = reasons(catalogue, RuleId::at(index), &facts, guard);
+                if !reasons.is_empty() {
+                    let site = matches!(kind.form, Form::Capacity(_)).then_some(facts.site);
+                    needs.entry((rule.kind, asks, site)).or_default().extend(reasons);
+                }
             }
         }
     }
@@ -61,6 +65,12 @@ fn second_sets(catalogue: &Catalogue, needs: &[Need]) -> Vec<Need> {
         }
     }
     sets
+}
+
+/// Whether a rule counts wires, or their ends, and asks for something of their size.
+fn counts_by_size(rule: &AssemblyRule) -> bool {
+    matches!(rule.measure, Some(Measure::RunLength | Measure::ScrewedEnds))
+        && rule.asks.iter().any(|(_, asked)| *asked == Asked::Measure(Measure::WireArea))
 }
 
 /// What the rule asks of the part for this subject; `None` where the subject has no such measure, and so no use for the part.

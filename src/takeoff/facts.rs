@@ -1,6 +1,7 @@
 //! A subject and what is known of it: the scheme it is under, the conditions that hold, and what can be measured.
 
-use std::collections::BTreeMap;
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::prelude::ToPrimitive;
 
@@ -212,6 +213,20 @@ impl Facts {
             };
             serves && course.measure == measure
         })
+    }
+
+    /// The same with the wires of each size alone that a row of `written` counts; itself where they are all of one.
+    pub fn by_size(&self, catalogue: &Catalogue, written: Option<SchemeId>) -> Vec<Cow<'_, Self>> {
+        let sizes: BTreeSet<Option<Quantity>> =
+            self.courses(catalogue, written, Measure::RunLength).map(|course| course.area.map(Area::quantity)).collect();
+        if sizes.len() < 2 {
+            return vec![Cow::Borrowed(self)];
+        }
+        let of = |size: Option<Quantity>| {
+            let mine = self.courses.iter().filter(|course| course.area.map(Area::quantity) == size);
+            Cow::Owned(Self { courses: mine.copied().collect(), ..self.clone() })
+        };
+        sizes.into_iter().map(of).collect()
     }
 
     /// The lengths of a measure of length, one for each piece, under a row of `written`.

@@ -30,7 +30,7 @@ pub fn subjects(
         runs.entry(run.subject).or_default().push((at, run));
     }
     let panel_wires = panel_wires(layout, catalogue, assignment, demands);
-    let (strips, tailed) = (wiring.strips(), wiring.tailed());
+    let (strips, tailed) = (wiring.strips(&catalogue.rates), wiring.tailed());
     let subjects = Subjects::default();
     let mut pieces = BTreeMap::new();
     for (_, section) in wiring.sections() {
@@ -84,7 +84,7 @@ impl Lister<'_> {
                 measure: if run.purpose == Use::Link { Measure::LinkLength } else { Measure::RunLength },
                 family: run.scheme,
                 length: section.length,
-                area: self.wiring.area_of(run.subject, run.scheme),
+                area: self.wiring.area_of(run),
                 screwed: [section.from, section.to]
                     .into_iter()
                     .filter(|stop| self.is_screwed(at, *stop))
@@ -240,14 +240,21 @@ impl Lister<'_> {
         }
     }
 
-    /// What the switch of a lever carries at most: all its drives of a family together, where their own current runs through it.
+    /// What the switch of a lever carries at most: all its drives of a family together, where their own current runs through it; of coils that are
+    /// fed from a discharge unit, their pulse.
     fn switched(&self, lever: &Lever, scheme: SchemeId, facts: &mut Facts) {
         if !matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. }) {
             return;
         }
         let mine = lever.drives.iter().filter_map(|&drive| self.assignment.of(drive));
         let mine = mine.filter(|&other| self.catalogue.family(other) == self.catalogue.family(scheme));
-        let current = mine.map(|scheme| self.catalogue.scheme(scheme).draw).map(|draw| draw.moving().max(draw.rest())).sum();
+        let family = self.catalogue.family(scheme);
+        let pulse = self.wiring.most_of_one(family).max(self.catalogue.scheme(scheme).draw.moving());
+        let current = if self.catalogue.is_stored(Some(family)) {
+            pulse * mine.map(|_| 1.0).sum::<f64>()
+        } else {
+            mine.map(|scheme| self.catalogue.scheme(scheme).draw).map(|draw| draw.moving().max(draw.rest())).sum()
+        };
         facts.measures.insert(Measure::Current, whole_milliamperes(current));
     }
 

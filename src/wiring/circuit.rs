@@ -80,7 +80,7 @@ impl<'a> Circuit<'a> {
         let runs: Vec<&Run> = wiring.runs.iter().filter(carries).collect();
         let hops = [Use::Return, Use::Power].map(|purpose| (purpose, hops(&runs, purpose, layout.origin()))).into();
         let in_turn = [0, 1].map(|pole| wiring.in_turn(scheme, pole));
-        let at_panel = wiring.sizing_of(Subject::Layout, Some(scheme)).map(Sizing::wire);
+        let at_panel = in_turn.iter().flatten().next().and_then(|run| wiring.sizing_of(run)).map(Sizing::wire);
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
         let mine: BTreeSet<DriveId> =
             layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(scheme)).collect();
@@ -91,7 +91,7 @@ impl<'a> Circuit<'a> {
             }
             _ => false,
         };
-        let incoming = feed.map(|feed| Incoming::of(layout, catalogue, assignment, (feed, scheme), is_own)).unwrap_or_default();
+        let incoming = feed.map(|feed| Incoming::of(catalogue, (feed, scheme), is_own)).unwrap_or_default();
         let controllers = assignment.controllers.iter().enumerate();
         let hosts = controllers
             .flat_map(|(index, controller)| controller.drives.iter().map(move |&drive| (drive, ControllerId::at(index))))
@@ -302,7 +302,9 @@ impl<'a> Circuit<'a> {
 pub fn lowest(installation: Installation<'_>, scheme: SchemeId, moving: &[DriveId]) -> Option<(Subject, Voltage)> {
     let electrics = installation.catalogue.scheme(scheme).electrics?;
     let circuit = Circuit::new(installation, scheme, electrics);
-    let chosen = installation.wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
+    // At the panel the network knows the wires to the levers alone.
+    let is_in_it = |sizing: &&Sizing| sizing.scheme == Some(scheme) && (sizing.per != Per::Layout || sizing.feeds_levers);
+    let chosen = installation.wiring.sizings.iter().filter(is_in_it);
     let level = chosen.filter_map(|sizing| {
         let wires = circuit.sold.get(&sizing.per)?;
         Some((sizing.per, wires.iter().position(|wire| wire.area == sizing.area)?))

@@ -6,15 +6,9 @@ use super::cases::Case;
 use super::crossing::line_of;
 use crate::catalogue::{Attr, Catalogue, Per, Rates};
 use crate::id::{DriveId, SchemeId};
-use crate::layout::Layout;
-use crate::power::{Demand, Hung, Load, Section, fuses_branches, hung};
-use crate::quantity::{Current, Length, Resistance};
-use crate::scheme::Assignment;
+use crate::power::{Demand, Hung, Load, Section, fuses_branches};
+use crate::quantity::{Current, Length, Resistance, Share};
 use crate::takeoff::Subject;
-
-/// From this rating up a fuse takes what `fuse drop` says, below it what `small fuse drop` says (from memory, IEC 60127-2: there the drop that is
-/// allowed jumps).
-const SMALL_FUSE: Current = Current(0.63);
 
 /// Where a section of a feed comes in, with wires of certain sizes behind it.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -41,19 +35,13 @@ pub(super) struct Incoming<'a> {
 
 impl<'a> Incoming<'a> {
     /// The sections of a feed; `is_own` tells which loads are the circuit's own.
-    pub(super) fn of(
-        layout: &Layout,
-        catalogue: &Catalogue,
-        assignment: &Assignment,
-        (feed, scheme): (&'a Demand, SchemeId),
-        is_own: impl Fn(&Load) -> bool,
-    ) -> Vec<Self> {
+    pub(super) fn of(catalogue: &Catalogue, (feed, scheme): (&'a Demand, SchemeId), is_own: impl Fn(&Load) -> bool) -> Vec<Self> {
         let lead = supply_lead(catalogue, feed.largest_fuse().unwrap_or_default());
         let has_branches = fuses_branches(catalogue);
         let sections = feed.sections.iter().map(|section| Self {
             section,
             lead,
-            hung: has_branches.then(|| hung(layout, catalogue, assignment, section, Some(scheme))),
+            hung: has_branches.then(|| Hung::of(section, Some(scheme))),
             beside: Beside::of(section.loads.iter().filter(|load| !is_own(load))),
         });
         sections.collect()
@@ -63,7 +51,9 @@ impl<'a> Incoming<'a> {
     pub(super) fn inlet(&self, catalogue: &Catalogue, thinnest: Option<Current>) -> Inlet {
         let rates = &catalogue.rates;
         let thin = thinnest.filter(|rating| self.section.leaves_bare(*rating));
-        let split = self.hung.zip(thin).and_then(|(hung, bears)| hung.fuses(bears));
+        // Before the wires are chosen, they are taken to be dealt evenly.
+        let evenly = |count: u32| Some(Share(1.0 / f64::from(count)));
+        let split = self.hung.zip(thin).and_then(|(hung, bears)| hung.fuses(bears, evenly));
         Inlet {
             out: self.lead + self.section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
             back: self.lead,
@@ -118,7 +108,7 @@ impl Beside {
 
 /// What a fuse and its holder resist.
 fn fuse(rates: &Rates, rating: Current) -> Resistance {
-    let drop = if rating.0 < SMALL_FUSE.0 * (1.0 - 1e-9) { rates.small_fuse_drop } else { rates.fuse_drop };
+    let drop = if rating.0 < rates.small_fuse.0 * (1.0 - 1e-9) { rates.small_fuse_drop } else { rates.fuse_drop };
     rates.contact + if rating > Current::ZERO { Resistance(drop.0 / rating.0) } else { Resistance::ZERO }
 }
 
@@ -143,6 +133,7 @@ mod tests {
     fn what_hangs_beside_draws_more_where_its_own_drive_moves() {
         let load = |subject: Subject, continuous: f64, start_up: f64, moving: f64| Load {
             subject,
+            through: None,
             continuous: Current(continuous),
             start_up: Current(start_up),
             moving: Current(moving),

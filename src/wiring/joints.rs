@@ -34,7 +34,7 @@ pub(super) fn load_joints(
         }
     };
     for (index, run) in (0..).zip(&wiring.runs) {
-        let by_tail = wiring.crossing.by_tail(run.purpose, wiring.area_of(run.subject, run.scheme), run.pins);
+        let by_tail = wiring.crossing.by_tail(run.purpose, wiring.area_of(run), run.pins);
         let moves = moves_motors(run) || run.purpose == Use::Link;
         for &joint in run.crosses.iter() {
             for core in 0..run.conductors {

@@ -3,11 +3,11 @@
 use std::collections::{BTreeMap, VecDeque};
 
 use super::colour::Colour;
-use super::ends::{End, Stop};
+use super::ends::{End, Source, Stop};
 use super::model::{Run, Section, Use, Wiring};
-use crate::id::BoardId;
+use crate::id::{BoardId, SchemeId};
 use crate::power::{Branch, Demand};
-use crate::quantity::{Area, Current, Length, Quantity};
+use crate::quantity::{Area, Current, Length, Quantity, Share};
 use crate::takeoff::Subject;
 
 /// How much wire of one size and colour there is to lay.
@@ -54,7 +54,7 @@ impl Unlaid {
         for (at, run) in wiring.runs.iter().enumerate() {
             let stuff = match run.purpose {
                 Use::Link => Stuff::Cable,
-                _ => Stuff::Wire(wiring.area_of(run.subject, run.scheme).map(Area::quantity)),
+                _ => Stuff::Wire(wiring.area_of(run).map(Area::quantity)),
             };
             for (section, piece) in run.sections.iter().enumerate() {
                 waiting.entry((run.subject, piece.length, stuff)).or_default().push_back(SectionId { run: at, section });
@@ -73,14 +73,26 @@ impl Unlaid {
     }
 }
 
+/// A wire behind a fuse of a branch.
+#[derive(Debug, Clone, Copy)]
+struct Dealt {
+    /// The fuse, from 0.
+    fuse: u32,
+    /// The run that begins there, by its place.
+    run: usize,
+    /// What flows in it.
+    carries: Current,
+}
+
 impl Wiring {
     /// Lets the wires of each branch begin behind its own fuse, which hangs on the fuse of its section.
     pub fn begin_behind(&mut self, branches: &[Branch], demands: &[Demand]) {
         for branch in branches {
             let Some(demand) = demands.get(branch.feed.index()) else { continue };
             let source = demand.source(branch.section as usize);
-            for (number, index) in self.dealt(branch, End::Fuse(source)) {
-                let Some(run) = self.runs.get_mut(index) else { continue };
+            for Dealt { fuse, run, .. } in self.dealt(source, branch.scheme, branch.count) {
+                let Some(run) = self.runs.get_mut(run) else { continue };
+                let number = if branch.count < 2 { 0 } else { fuse + 1 };
                 let (before, own) = (Stop::At(run.from.end), End::Branch(source, branch.scheme, number));
                 run.from.end = own;
                 run.sections
@@ -92,43 +104,65 @@ impl Wiring {
         }
     }
 
-    /// The runs that begin behind the fuses of a branch, with the number of the fuse. Where there are several fuses, levers in turn are parted into
-    /// as many chains, one after the other; other wires each go to the fuse with the least on it.
-    fn dealt(&self, branch: &Branch, main: End) -> Vec<(u32, usize)> {
-        let begins = |run: &Run| run.scheme == branch.scheme && run.from.end == main;
-        let heads: Vec<(usize, &Run)> = self.runs.iter().enumerate().filter(|(_, run)| begins(run)).collect();
-        if branch.count < 2 {
-            return heads.into_iter().map(|(index, _)| (0, index)).collect();
+    /// What part of the current of a family's wires, or of the lights', is on the fuse with the most, when those that begin at the fuse of a section are
+    /// dealt among so many fuses of their own; `None` where some would have no wires.
+    pub fn largest_part(&self, source: Source, scheme: Option<SchemeId>, fuses: u32) -> Option<Share> {
+        let mut on_fuse = vec![(Current::ZERO, 0_u32); fuses as usize];
+        for dealt in self.dealt(source, scheme, fuses) {
+            let (load, wires) = on_fuse.get_mut(dealt.fuse as usize)?;
+            *load += dealt.carries;
+            *wires += 1;
         }
-        let mut on_fuse = vec![Current::ZERO; branch.count as usize];
+        let all: Current = on_fuse.iter().map(|(load, _)| *load).sum();
+        let most = on_fuse.iter().map(|(load, _)| *load).fold(Current::ZERO, Current::max);
+        let part = if all > Current::ZERO { most / all } else { 1.0 };
+        on_fuse.iter().all(|(_, wires)| *wires > 0).then_some(Share(part))
+    }
+
+    /// The runs that begin at the fuse of a section, dealt among so many fuses. Levers in turn are parted into as many chains, one after the other, where
+    /// they are as many; other wires, those that carry most first, each go to the fuse with the least on it.
+    fn dealt(&self, source: Source, scheme: Option<SchemeId>, fuses: u32) -> Vec<Dealt> {
+        let begins = |run: &Run| run.scheme == scheme && run.from.end == End::Fuse(source);
+        let mut whole: Vec<(usize, &Run)> = self.runs.iter().enumerate().filter(|(_, run)| begins(run)).collect();
+        let mut on_fuse = vec![(Current::ZERO, 0_u32); fuses.max(1) as usize];
         let mut dealt = Vec::new();
-        for (index, head) in heads {
-            let chain: Vec<&Run> = match head.to.end {
-                End::Lever(..) => self
-                    .runs
-                    .iter()
-                    .skip(index)
-                    .enumerate()
-                    .take_while(|(n, run)| *n == 0 || !run.from.end.is_source())
-                    .map(|(_, run)| run)
-                    .take_while(|run| {
-                        matches!(run.to.end, End::Lever(..)) && run.first == head.first && run.subject == head.subject
-                    })
-                    .collect(),
-                _ => Vec::new(),
-            };
-            if chain.len() < on_fuse.len() {
-                let Some((least, load)) = on_fuse.iter_mut().enumerate().min_by(|a, b| a.1.0.total_cmp(&b.1.0)) else { continue };
-                *load += head.carries;
-                dealt.push((u32::try_from(least + 1).unwrap_or(u32::MAX), index));
-                continue;
+        whole.retain(|&(index, head)| {
+            let pieces = self.in_turn_from(index, head);
+            if fuses < 2 || pieces < on_fuse.len() {
+                return true;
             }
-            for number in 0..branch.count {
-                let first = chain.len() * number as usize / branch.count as usize;
-                dealt.push((number + 1, index + first));
+            for (fuse, (number, (load, wires))) in (0..fuses).zip(on_fuse.iter_mut().enumerate()) {
+                let [first, next] = [number, number + 1].map(|number| pieces * number / fuses as usize);
+                let mine = u32::try_from(next - first).unwrap_or(u32::MAX);
+                let carries = head.carries * f64::from(mine) / f64::from(u32::try_from(pieces).unwrap_or(u32::MAX));
+                (*load, *wires) = (*load + carries, *wires + 1);
+                dealt.push(Dealt { fuse, run: index + first, carries });
             }
+            false
+        });
+        whole.sort_by(|a, b| b.1.carries.0.total_cmp(&a.1.carries.0).then(a.0.cmp(&b.0)));
+        for (index, head) in whole {
+            let least = (0_u32..).zip(on_fuse.iter_mut()).min_by(|(_, a), (_, b)| a.0.0.total_cmp(&b.0.0).then(a.1.cmp(&b.1)));
+            let Some((fuse, (load, wires))) = least else { continue };
+            (*load, *wires) = (*load + head.carries, *wires + 1);
+            dealt.push(Dealt { fuse, run: index, carries: head.carries });
         }
         dealt
+    }
+
+    /// How many pieces go on from lever to lever where a chain of them begins; none where a run is not the head of one.
+    fn in_turn_from(&self, index: usize, head: &Run) -> usize {
+        if !matches!(head.to.end, End::Lever(..)) {
+            return 0;
+        }
+        let from_here = self.runs.iter().skip(index).enumerate();
+        let one_after_the_other = from_here.take_while(|(n, run)| {
+            (*n == 0 || !run.from.end.is_source())
+                && matches!(run.to.end, End::Lever(..))
+                && run.first == head.first
+                && run.subject == head.subject
+        });
+        one_after_the_other.count()
     }
 
     /// All pieces with their runs, run by run.
@@ -140,7 +174,7 @@ impl Wiring {
     pub fn by_colour(&self) -> Vec<Hue> {
         let mut hues: BTreeMap<(Option<Quantity>, Colour), (u32, Length)> = BTreeMap::new();
         for (run, section) in self.sections().filter(|(run, _)| run.purpose != Use::Link) {
-            let area = self.area_of(run.subject, run.scheme).map(Area::quantity);
+            let area = self.area_of(run).map(Area::quantity);
             for colour in run.colours() {
                 let (pieces, length) = hues.entry((area, colour)).or_default();
                 *pieces += 1;

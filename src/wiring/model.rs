@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use super::colour::{Colour, LINK_RETURN, colour, lead_core, link_core};
 use super::crossing::Crossing;
-use super::ends::{Stop, Terminal};
+use super::ends::{End, Stop, Terminal};
+use super::sizing::most_of_one;
 use crate::catalogue::Per;
 use crate::id::{BoardId, ControllerId, DriveId, JointId, SchemeId};
 use crate::layout::Layout;
@@ -136,6 +137,11 @@ impl Lies {
 }
 
 impl Run {
+    /// Whether motors or coils draw through it at the panel: it brings a pole to the levers that throw them, in turn.
+    pub fn feeds_levers(&self) -> bool {
+        self.subject == Subject::Layout && self.scheme.is_some() && matches!(self.to.end, End::Lever(..))
+    }
+
     /// What a core of a cable is called: its number from 1, or the return that is the last of several.
     pub(super) fn core_name(&self, core: u32) -> String {
         let is_return = link_core(core, self.conductors).0 == LINK_RETURN;
@@ -251,6 +257,8 @@ pub struct Sizing {
     pub per: Per,
     /// Of these alone; empty for all of the sort.
     pub subjects: Vec<Subject>,
+    /// Whether it is for those that feed the levers of motors or coils; else for the others of the sort.
+    pub feeds_levers: bool,
     /// The cross-section.
     pub area: Area,
     /// Its resistance.
@@ -269,9 +277,17 @@ impl Sizing {
         Wire { area: self.area, line: self.line, rating: self.rating }
     }
 
-    /// Whether it is for the runs of a subject under a family of schemes, or of the lights.
-    pub fn is_for(&self, subject: Subject, scheme: Option<SchemeId>) -> bool {
-        self.per == subject.per() && self.scheme == scheme && (self.subjects.is_empty() || self.subjects.contains(&subject))
+    /// Whether it is for the same sort of runs as another.
+    pub(super) fn is_of_the_sort_of(&self, other: &Self) -> bool {
+        (self.per, self.scheme, self.feeds_levers) == (other.per, other.scheme, other.feeds_levers)
+    }
+
+    /// Whether it is for a run.
+    pub fn is_for(&self, run: &Run) -> bool {
+        self.per == run.subject.per()
+            && self.scheme == run.scheme
+            && self.feeds_levers == run.feeds_levers()
+            && (self.subjects.is_empty() || self.subjects.contains(&run.subject))
     }
 }
 
@@ -365,14 +381,19 @@ impl Wiring {
         self.joints.iter().map(JointLoad::total).max().unwrap_or(0)
     }
 
-    /// The wire chosen for the runs of a subject.
-    pub fn sizing_of(&self, subject: Subject, scheme: Option<SchemeId>) -> Option<&Sizing> {
-        self.sizings.iter().find(|sizing| sizing.is_for(subject, scheme))
+    /// The wire chosen for a run.
+    pub fn sizing_of(&self, run: &Run) -> Option<&Sizing> {
+        self.sizings.iter().find(|sizing| sizing.is_for(run))
     }
 
-    /// The cross-section of the runs of a subject, where it was chosen.
-    pub fn area_of(&self, subject: Subject, scheme: Option<SchemeId>) -> Option<Area> {
-        self.sizing_of(subject, scheme).map(|sizing| sizing.area)
+    /// The cross-section of a run, where it was chosen.
+    pub fn area_of(&self, run: &Run) -> Option<Area> {
+        self.sizing_of(run).map(|sizing| sizing.area)
+    }
+
+    /// The most that flows in the wire of any one motor or coil of a family that is wired direct.
+    pub fn most_of_one(&self, scheme: SchemeId) -> Current {
+        most_of_one(&self.sizings, scheme)
     }
 
     /// Plugs over all joints.

@@ -116,15 +116,15 @@ fn throw(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds) -> Throw {
         over(wires.resists(wires.own, Use::Drive, peak), trunk.unwrap_or_default())
     };
     // One pin each is the worst; the pulse over so much is the least, and more pins only make it larger.
-    single(single(Current::ZERO).peak(needs.charged))
+    single(needs.most_in(single(Current::ZERO)))
 }
 
 /// Whether a lever's coils get what they need through such wires, and the wires bear the pulse as often as it may come.
 fn throws(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds) -> bool {
     let throw = throw(lever, wires, needs);
-    let peak = throw.peak(needs.charged);
+    let peak = needs.most_in(throw);
     let bears = |wire: Wire, current: Current| wire.rating >= heats(wires.draw, current);
-    throw.suffices(needs.charged, needs.needs)
+    needs.are_met_by(throw)
         && bears(wires.own, peak)
         && wires.trunk.is_none_or(|trunk| bears(trunk, peak * f64::from(throw.coils)))
 }
@@ -174,7 +174,7 @@ fn sizings(
 ) -> Vec<Sizing> {
     let peak = |lever: &Thrown, wire: &Wire| {
         let wires = Wires { own: *wire, trunk, feed: feed(circuit, trunk), crossing: circuit.crossing, draw: circuit.draw };
-        throw(lever, &wires, needs).peak(needs.charged)
+        needs.most_in(throw(lever, &wires, needs))
     };
     let with = |wire: Wire, per: Per, carries: Current| Sizing {
         bears: wire.rating >= heats(circuit.draw, carries),
@@ -204,6 +204,7 @@ fn sizings(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::power::Charged;
     use crate::quantity::{Area, Capacitance, Energy, Length, LineResistance, Seconds, Voltage};
 
     fn lever(coils: usize, own: i64, shared: i64) -> Thrown {
@@ -216,26 +217,49 @@ mod tests {
         Wire { area: Area(area), line: LineResistance(line), rating: Current(f64::INFINITY) }
     }
 
-    #[test]
-    fn the_peak_is_that_of_the_charge_over_coil_and_wires() {
-        let needs = CoilNeeds {
+    fn needs(least_coil: f64, most: f64) -> CoilNeeds {
+        CoilNeeds {
             coil: Resistance(4.4),
+            least_coil: Resistance(least_coil),
             needs: crate::power::discharge::Needs { current: Current(4.75), energy: Energy(0.7) },
-            charged: Voltage(23.5),
+            charged: Charged { least: Voltage(23.5), most: Voltage(most) },
             held: Seconds(0.05),
             largest: Capacitance(3760.0),
             latch: None,
-        };
+        }
+    }
+
+    #[test]
+    fn the_peak_is_that_of_the_charge_over_coil_and_wires() {
+        let needs = needs(4.4, 23.5);
         // By hand: 10 m of wire of 39 ohm/km are 0.39 ohm; 23.5 V ÷ 4.79 ohm = 4.906 A; two coils on a shared metre of it: each 23.5 V ÷
         // (0.039 + 4.79 ÷ 2) ohm ÷ 2 = 4.827 A.
         let peak = |coils, own, shared| {
             let (own_wire, crossing) = (wire(0.5, 39.0), Crossing::default());
             let draw = Draw::Pulse { current: Current(5.0), duration: needs.held };
             let wires = Wires { own: own_wire, trunk: Some(own_wire), feed: None, crossing: &crossing, draw };
-            throw(&lever(coils, own, shared), &wires, &needs).peak(needs.charged).0
+            needs.most_in(throw(&lever(coils, own, shared), &wires, &needs)).0
         };
         assert!((peak(1, 10_000, 0) - 4.906).abs() < 5e-4);
         assert!((peak(2, 10_000, 1_000) - 4.8275).abs() < 5e-4);
+    }
+
+    #[test]
+    fn a_wire_throws_at_the_least_charge_and_bears_the_most() {
+        let draw = Draw::Pulse { current: Current(5.0), duration: Seconds(0.05) };
+        let crossing = Crossing::default();
+        let serves = |needs: &CoilNeeds, rating: f64| {
+            let own = Wire { rating: Current(rating), ..wire(0.5, 39.0) };
+            throws(&lever(1, 1_000, 0), &Wires { own, trunk: None, feed: None, crossing: &crossing, draw }, needs)
+        };
+        // By hand: 50 ms each second heat like √0.05 of the peak. 23.5 V ÷ 4.439 ohm: 1.184 A; 26.9 V: 1.355 A; through a coil of 4 ohm: 1.489 A.
+        assert!(serves(&needs(4.4, 23.5), 1.19) && !serves(&needs(4.4, 23.5), 1.18));
+        assert!(serves(&needs(4.4, 26.9), 1.36) && !serves(&needs(4.4, 26.9), 1.35));
+        assert!(serves(&needs(4.0, 26.9), 1.49) && !serves(&needs(4.0, 26.9), 1.48));
+        // Whether it throws is asked at the least, however high it may be charged.
+        let mut weak = needs(4.4, 99.0);
+        weak.charged.least = Voltage(20.0);
+        assert!(!serves(&weak, 99.0));
     }
 
     #[test]

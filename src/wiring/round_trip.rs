@@ -86,7 +86,7 @@ impl Wiring {
 
     /// What one conductor of a run resists from end to end, of the wire chosen for it and with the plugs on its way.
     pub fn resistance(&self, run: &Run) -> Resistance {
-        let sizing = self.sizing_of(run.subject, run.scheme);
+        let sizing = self.sizing_of(run);
         let line = sizing.map(|sizing| sizing.line).unwrap_or_default();
         self.crossing.run(run, line, sizing.map(|sizing| sizing.area), run.pins)
     }

@@ -10,7 +10,7 @@ use super::net::{Outcome, Pins};
 use super::plan::open_families;
 use super::pulses::size_pulses;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Role, Value};
-use crate::id::SchemeId;
+use crate::id::{DriveId, SchemeId};
 use crate::layout::Layout;
 use crate::power::conductor::Wire;
 use crate::power::pulse::heats;
@@ -44,10 +44,18 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         flows.extend(chosen.flows.into_iter().map(|((subject, purpose), current)| ((scheme, subject, purpose), current)));
         pins.extend(chosen.pins.into_iter().map(|((subject, purpose), pins)| ((scheme, subject, purpose), pins)));
     }
-    for run in wiring.runs.iter_mut().filter(|run| moves_motors(run)) {
-        let Some(scheme) = run.scheme else { continue };
+    for run in &mut wiring.runs {
+        let Some(scheme) = run.scheme.filter(|scheme| moves_motors(run) || brings_pulses(catalogue, *scheme, run)) else {
+            continue;
+        };
+        if let Subject::Lever(lever) = run.subject {
+            let mine = |drive: &&DriveId| assignment.family_of(catalogue, **drive) == Some(scheme);
+            let coils = layout.lever(lever).drives.iter().filter(mine).map(|_| 1.0).sum::<f64>();
+            run.carries = most_of_one(&sizings, scheme) * coils;
+            continue;
+        }
         // What no case reaches by itself is like the worst of its sort.
-        let most = sizings.iter().find(|sizing| sizing.is_for(run.subject, run.scheme)).map(|sizing| sizing.carries);
+        let most = sizings.iter().find(|sizing| sizing.is_for(run)).map(|sizing| sizing.carries);
         run.carries = flows.get(&(scheme, run.subject, run.purpose)).copied().or(most).unwrap_or_default();
     }
     let small = fixed(catalogue, demands, wiring.runs.iter().filter(|run| !is_at_panel(run)), &sizings);
@@ -62,7 +70,7 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
 
 /// Puts sizes in place of those known of the same sort of runs.
 fn replace(sizings: &mut Vec<Sizing>, chosen: Vec<Sizing>) {
-    sizings.retain(|known| !chosen.iter().any(|new| (new.per, new.scheme) == (known.per, known.scheme)));
+    sizings.retain(|known| !chosen.iter().any(|new| new.is_of_the_sort_of(known)));
     sizings.extend(chosen);
 }
 
@@ -77,6 +85,19 @@ fn fuse_of(catalogue: &Catalogue, demands: &[Demand], scheme: Option<SchemeId>) 
 /// Whether a run carries the current of motors: its own sums tell how much.
 pub(super) fn moves_motors(run: &Run) -> bool {
     run.scheme.is_some() && SORTS.contains(&run.subject.per()) && matches!(run.purpose, Use::Drive | Use::Return | Use::Power)
+}
+
+/// Whether a run brings levers what a discharge unit gives.
+fn brings_pulses(catalogue: &Catalogue, scheme: SchemeId, run: &Run) -> bool {
+    catalogue.is_stored(Some(scheme))
+        && run.purpose == Use::Power
+        && (run.feeds_levers() || matches!(run.subject, Subject::Lever(_)))
+}
+
+/// The most that flows in the wire of any one motor or coil of a family that is wired direct.
+pub(super) fn most_of_one(sizings: &[Sizing], scheme: SchemeId) -> Current {
+    let mine = sizings.iter().filter(|sizing| sizing.scheme == Some(scheme) && sizing.per == Per::Drive);
+    mine.map(|sizing| sizing.carries).fold(Current::ZERO, Current::max)
 }
 
 /// What comes of cases with certain wires.
@@ -115,7 +136,7 @@ pub fn trip_current(catalogue: &Catalogue) -> Option<Current> {
 /// Sorts of runs for lights and contacts, and at the panel: the thinnest wire of their rule that bears what flows in any of them. What lies right
 /// behind a fuse at the panel must be rated for that; what feeds a lever beside its drives is as thick as their own wire.
 fn fixed<'a>(catalogue: &Catalogue, demands: &[Demand], runs: impl Iterator<Item = &'a Run>, sizings: &[Sizing]) -> Vec<Sizing> {
-    let mut carried: BTreeMap<(Option<SchemeId>, Per), (Current, Current)> = BTreeMap::new();
+    let mut carried: BTreeMap<(Option<SchemeId>, Per, bool), (Current, Current)> = BTreeMap::new();
     for run in runs {
         let per = run.subject.per();
         if run.scheme.is_none() || !SORTS.contains(&per) {
@@ -123,26 +144,28 @@ fn fixed<'a>(catalogue: &Catalogue, demands: &[Demand], runs: impl Iterator<Item
             if per == Per::Layout {
                 warms = warms.max(fuse_of(catalogue, demands, run.scheme));
             }
-            let (most, warmest) = carried.entry((run.scheme, per)).or_default();
+            let (most, warmest) = carried.entry((run.scheme, per, run.feeds_levers())).or_default();
             (*most, *warmest) = (most.max(run.carries), warmest.max(warms));
         }
     }
-    let sized = carried.into_iter().filter_map(|((scheme, per), (carries, warms))| {
+    let sized = carried.into_iter().filter_map(|((scheme, per, feeds_levers), (carries, warms))| {
         let sold = sold(catalogue, scheme, per);
         let of_drives = sizings.iter().filter(|sizing| per == Per::Lever && sizing.per == Per::Drive && sizing.scheme == scheme);
         let thickest = of_drives.map(|sizing| sizing.area.0).fold(0.0, f64::max);
         let thick = |wire: &&Wire| wire.area.0 >= thickest;
         let wire = sold.iter().filter(thick).find(|wire| wire.rating >= warms).or(sold.last())?;
-        Some(Sizing { bears: wire.rating >= warms, ..sizing(scheme, per, *wire, carries) })
+        Some(Sizing { feeds_levers, bears: wire.rating >= warms, ..sizing(scheme, per, *wire, carries) })
     });
     sized.collect()
 }
 
+/// The size of the runs of a sort; at the panel, of those that feed levers.
 pub(super) fn sizing(scheme: Option<SchemeId>, per: Per, wire: Wire, carries: Current) -> Sizing {
     Sizing {
         scheme,
         per,
         subjects: Vec::new(),
+        feeds_levers: per == Per::Layout,
         area: wire.area,
         line: wire.line,
         rating: wire.rating,

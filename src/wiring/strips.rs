@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::colour::Colour;
 use super::ends::{Clamp, End, Port, Stop};
 use super::model::{Run, Use, Wiring};
+use crate::catalogue::Rates;
 use crate::id::SchemeId;
 
 /// A row of screws in which wires meet: on a board, or where power comes in and one terminal feeds several wires.
@@ -79,7 +80,7 @@ impl Strip {
 
 impl Wiring {
     /// All strips. A terminal where power comes in has one if more than one wire goes on from there; its first way is joined to the terminal.
-    pub fn strips(&self) -> Vec<Strip> {
+    pub fn strips(&self, rates: &Rates) -> Vec<Strip> {
         let mut strips: BTreeMap<End, Vec<(Node, Way)>> = BTreeMap::new();
         for (index, run) in self.runs.iter().enumerate() {
             let (Some(first), Some(last)) = (run.sections.first(), run.sections.last()) else { continue };
@@ -100,24 +101,24 @@ impl Wiring {
                 }
             }
         }
-        let kept = strips.into_iter().filter_map(|(at, ways)| strip(self, at, ways));
+        let kept = strips.into_iter().filter_map(|(at, ways)| strip(self, at, ways, takes(rates, at)));
         kept.collect()
     }
 }
 
-/// How many wires of one sort the thing itself takes: a controller has terminals to come in and to go on. Common practice, no source.
-fn takes(at: End) -> usize {
-    if matches!(at, End::Controller(_) | End::Encoder(_, Port::Common)) { 2 } else { 1 }
+/// How many wires of one sort the thing itself takes.
+fn takes(rates: &Rates, at: End) -> usize {
+    if matches!(at, End::Controller(_) | End::Encoder(_, Port::Common)) { rates.wires_per_terminal as usize } else { 1 }
 }
 
 /// A strip with its ways in order; none beside a terminal that feeds one wire of each sort.
-fn strip(wiring: &Wiring, at: End, mut ways: Vec<(Node, Way)>) -> Option<Strip> {
+fn strip(wiring: &Wiring, at: End, mut ways: Vec<(Node, Way)>, takes: usize) -> Option<Strip> {
     if !matches!(at, End::Strip(..)) {
         let mut nodes: Vec<(Node, Colour)> = ways.iter().map(|(node, way)| (*node, way.colour)).collect();
         nodes.sort_unstable();
         nodes.dedup_by_key(|(node, _)| *node);
         let most = nodes.iter().map(|(node, _)| ways.iter().filter(|(of, _)| of == node).count()).max();
-        if most.is_none_or(|most| most <= takes(at)) {
+        if most.is_none_or(|most| most <= takes) {
             return None;
         }
         let from =

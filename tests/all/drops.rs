@@ -39,7 +39,7 @@ fn fuse(rating: Current) -> f64 {
 fn ohms(plan: &Estimate, index: usize) -> f64 {
     let run = &plan.wiring.runs[index];
     let metres: f64 = run.sections.iter().map(|section| section.length.metres()).sum();
-    let wire = plan.wiring.sizing_of(run.subject, run.scheme).expect("it has its size").area.0;
+    let wire = plan.wiring.sizing_of(run).expect("it has its size").area.0;
     let joints: f64 = run
         .crosses
         .iter()

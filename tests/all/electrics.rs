@@ -67,7 +67,7 @@ fn the_energy_asked_is_what_the_coils_take_by_hand() {
         let share = 4.5 / ohms / (coils * coils);
         let farads = 2.0 * 0.7 / (charged * charged * share) / 0.8;
         let marked = 0.5 * farads * 22.0 * 22.0;
-        assert!((unit.charged.0 - charged).abs() < 1e-9);
+        assert!((unit.charged.least.0 - charged).abs() < 1e-9);
         let asked = unit.asked.energy.0;
         assert!(asked >= marked - 0.01 && asked < marked * 1.03 + 0.01, "{asked} for {marked}");
         assert!(unit.throws.iter().all(|throw| throw.suffices), "{unit:?}");
@@ -119,13 +119,13 @@ fn a_route_of_coils_is_thrown_as_the_charge_allows() {
     assert_eq!(throws.len(), 3);
     let first = unit.of(throws[0].throws[0]).unwrap().throw;
     let second = unit.of(throws[1].throws[0]).unwrap().throw;
-    let wait = charger.time(first.residual(unit.charged), second.least_voltage(unit.needs)).unwrap();
+    let wait = charger.time(first.residual(unit.charged.least), second.least_voltage(unit.needs)).unwrap();
     assert!((throws[1].at.0 - first.held.0 - wait.0).abs() < 1e-9, "{:?}", throws[1].at);
     for moment in &throws {
         let (_, subject, voltage) = moment.lowest[0];
         assert!(matches!(subject, Subject::Drive(_)) && voltage.0 >= unit.needs.current.0 * 4.5 * 0.999);
     }
-    assert_eq!(timeline.moments.last().unwrap().charges, [unit.charged], "charged again at the end");
+    assert_eq!(timeline.moments.last().unwrap().charges, [unit.charged.least], "charged again at the end");
 }
 
 #[test]
@@ -249,7 +249,7 @@ fn frogs_are_told_in_plain_words_and_wired_for_the_trip_current() {
     assert!(found(&plan, "blade-fed-frogs").is_some());
     let trips = trip_current(&catalogue).unwrap();
     let run = plan.wiring.runs.iter().find(|run| run.purpose == Use::Frog).unwrap();
-    let sizing = plan.wiring.sizing_of(run.subject, run.scheme).unwrap();
+    let sizing = plan.wiring.sizing_of(run).unwrap();
     assert!(sizing.carries == trips && sizing.bears);
     let built_in = by("stall-motor", &layout, &catalogue);
     assert!(found(&built_in, "live-frogs").is_some_and(|finding| finding.what.contains("built into the drive")));

@@ -58,7 +58,7 @@ fn ends(plan: &Estimate, layout: &Layout, catalogue: &Catalogue) -> BTreeMap<Opt
     for (index, run) in wiring.runs.iter().enumerate() {
         let area = match run.purpose {
             Use::Link => millimetres(0.22),
-            _ => wiring.area_of(run.subject, run.scheme).expect("every wire has its size").quantity(),
+            _ => wiring.area_of(run).expect("every wire has its size").quantity(),
         };
         for stop in run.sections.iter().flat_map(|section| [section.from, section.to]) {
             let screwed = match stop {

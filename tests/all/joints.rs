@@ -109,7 +109,7 @@ fn what_is_thicker_than_a_pin_takes_ends_in_tails() {
             for (carried, pins) in pins_of_each(&load.pins) {
                 let Carried::Run { index, .. } = carried else { continue };
                 let run = &plan.wiring.runs[index as usize];
-                let area = plan.wiring.area_of(run.subject, run.scheme).map_or(0.0, |area| area.0);
+                let area = plan.wiring.area_of(run).map_or(0.0, |area| area.0);
                 if pins > 1 || area > 1.0 && run.purpose != Use::Link {
                     expected += pins;
                 }
@@ -283,8 +283,8 @@ fn a_lever_beside_its_drives_is_fed_from_the_strip() {
             assert_eq!(feeds.len(), expected, "{scheme}: lever {}", lever.name);
             assert!(feeds.iter().all(|run| matches!(run.from.end, End::Strip(..)) && run.carries.0 > 0.0));
             if let Some(&drive) = lever.drives.first() {
-                let of = |subject| plan.wiring.area_of(subject, feeds[0].scheme).map(|area| area.0);
-                assert!(of(subject) >= of(Subject::Drive(drive)), "{scheme}: lever {}", lever.name);
+                let of = |runs: &[Run]| plan.wiring.area_of(&runs[0]).map(|area| area.0);
+                assert!(of(feeds) >= of(plan.wiring.runs_of(Subject::Drive(drive))), "{scheme}: lever {}", lever.name);
             }
         }
     }
@@ -337,7 +337,7 @@ fn the_common_minus_is_a_wire() {
         assert_eq!(minus.len(), count, "{rule}");
         for (index, run) in minus.iter().enumerate() {
             assert_eq!(run.label, format!("minus 12 V DC section {} to 12 V DC section {}", index + 1, index + 2));
-            let sizing = plan.wiring.sizing_of(run.subject, None).expect("it has its size");
+            let sizing = plan.wiring.sizing_of(run).expect("it has its size");
             let fuse = plan.demands[0].largest_fuse().expect("each section has its fuse");
             assert!(sizing.rating >= fuse && run.carries == fuse, "{} under {fuse}", sizing.rating);
             let wires = plan.takeoff.needs.iter().filter(|need| *catalogue.kind(need.kind).name == *"wire");

@@ -98,6 +98,8 @@ pub(crate) fn small_catalogue() -> Catalogue {
             contact: Resistance(0.01),
             fuse_drop: Voltage(0.15),
             small_fuse_drop: Voltage(0.5),
+            small_fuse: Current(0.63),
+            wires_per_terminal: 2,
             plug: [Minutes(0.3), Minutes(0.5), Minutes(2.0)],
         },
         notices: Vec::new(),

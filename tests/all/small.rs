@@ -142,6 +142,8 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          clear distance,60 mm,,
          contact resistance,0.01 ohm,,
          fuse drop,100 mV,,
-         small fuse drop,300 mV,,",
+         small fuse drop,300 mV,,
+          small fuse,630 mA,,
+          wires per terminal,2,,",
     ),
 ];

@@ -356,11 +356,11 @@ proptest! {
             let assignment = assign(&layout, catalogue, scheme);
             let demands = demand(&layout, catalogue, &assignment);
             let mut wiring = plan(&layout, catalogue, &assignment, &demands);
-            wiring.begin_behind(&branches(&layout, catalogue, &assignment, &demands, &wiring), &demands);
+            wiring.begin_behind(&branches(catalogue, &demands, &wiring), &demands);
             let encoders = encoders(&layout, catalogue, &assignment);
             wiring.read_at(&encoders);
             let jumpers = jumpers(&layout, catalogue, &assignment, &demands, &encoders);
-            let strips = wiring.strips();
+            let strips = wiring.strips(&catalogue.rates);
             Bench { layout: &layout, catalogue, assignment: &assignment, wiring: &wiring, strips: &strips, jumpers: &jumpers }.check();
         }
     }

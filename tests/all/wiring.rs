@@ -217,7 +217,7 @@ proptest! {
             let mut unlaid = Unlaid::new(&wiring);
             let mut given = BTreeSet::new();
             for (run, section) in wiring.sections() {
-                let area = wiring.area_of(run.subject, run.scheme).map(underboard::quantity::Area::quantity);
+                let area = wiring.area_of(run).map(underboard::quantity::Area::quantity);
                 given.extend(unlaid.take(run.subject, section.length, run.purpose == Use::Link, area));
             }
             let pieces = wiring.sections().count();

@@ -14,7 +14,7 @@ use crate::money::{Currency, Money};
 use crate::quantity::{Current, Dimension, Length, Minutes, Quantity, Resistance, Share, Voltage};
 
 /// The rates known by name; every other row is a currency.
-const KNOWN: [&str; 19] = [
+const KNOWN: [&str; 21] = [
     "home currency",
     "tax",
     "learning",
@@ -30,6 +30,8 @@ const KNOWN: [&str; 19] = [
     "contact resistance",
     "fuse drop",
     "small fuse drop",
+    "small fuse",
+    "wires per terminal",
     "plug low",
     "plug likely",
     "plug high",
@@ -190,6 +192,8 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
     let contact = lines.quantity("contact resistance", Dimension::Resistance, Decimal::new(1, 2), "ohm", log);
     let fuse_drops = [("fuse drop", 100), ("small fuse drop", 300)]
         .map(|(name, default)| lines.quantity(name, Dimension::Voltage, whole(default), "mV", log));
+    let small_fuse = lines.quantity("small fuse", Dimension::Current, whole(630), "mA", log);
+    let wires_per_terminal = lines.whole("wires per terminal", 2, log).max(1);
     let notice = lines.field("notice").and_then(|field| field.text(log));
     let rates = home.and_then(|home| {
         Some(Rates {
@@ -209,6 +213,8 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
             contact: Resistance::try_from(contact).ok()?,
             fuse_drop: Voltage::try_from(fuse_drops[0]).ok()?,
             small_fuse_drop: Voltage::try_from(fuse_drops[1]).ok()?,
+            small_fuse: Current::try_from(small_fuse).ok()?,
+            wires_per_terminal,
             plug,
         })
     });

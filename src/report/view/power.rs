@@ -10,8 +10,10 @@ use crate::id::FeedId;
 use crate::layout::{AtOnce, Lamps, Layout, SwitchOn, Waveform};
 use crate::power::fuse::STEADY;
 use crate::power::{Demand, Load, cure};
+use crate::quantity::Current;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
 use crate::scheme::Action;
+use crate::takeoff::Subject;
 use crate::wiring::{lamps_of, open_schemes};
 
 /// The power of a plan.
@@ -125,6 +127,7 @@ pub(super) fn sections(plan: &Plan) -> Option<Section> {
             ])
         })
     });
+    let rates = &plan.catalogue.rates;
     let table = Table::new(
         "sections",
         "",
@@ -142,8 +145,8 @@ pub(super) fn sections(plan: &Plan) -> Option<Section> {
     .note(format!(
         "The fuse is a rating of IEC 60127 above the most, of which the load of all the time takes {STEADY} at most (the converse of the American NEC, \
          210.20(A)), and the most too where wire and supply allow the larger fuse: one that is loaded fully opens in the end. Use time-lag fuses. \
-         Each takes some of the voltage itself: at its rating {} are counted, {} below 630 mA, and less in proportion (`fuse drop` in the sheet Rates).",
-        plan.catalogue.rates.fuse_drop, plan.catalogue.rates.small_fuse_drop
+         Each takes some of the voltage itself: at its rating {} are counted, {} below {}, and less in proportion (`fuse drop` in the sheet Rates).",
+        rates.fuse_drop, rates.small_fuse_drop, rates.small_fuse
     ));
     if table.rows.is_empty() {
         return None;
@@ -198,6 +201,16 @@ fn far_ends(plan: &Plan) -> Option<Section> {
     (!table.rows.is_empty()).then(|| Section::new("far_ends", "What reaches the far end", [Block::Table(table)]))
 }
 
+/// What a load is, in words.
+fn load_name(plan: &Plan, load: &Load) -> String {
+    match load.subject {
+        Subject::Panel if load.moving > Current::ZERO => "discharge unit".to_owned(),
+        Subject::Panel => "encoder at the panel".to_owned(),
+        Subject::Board(board) => format!("encoder on board {}", plan.layout.board(board).name),
+        other => other.name(plan.layout),
+    }
+}
+
 /// What draws from a feed, like loads together.
 fn loads(plan: &Plan, demand: &Demand) -> Section {
     let mut like: Vec<(&Load, Vec<String>)> = Vec::new();
@@ -206,16 +219,19 @@ fn loads(plan: &Plan, demand: &Demand) -> Section {
             (known.continuous, known.start_up, known.moving, known.blocked)
                 == (load.continuous, load.start_up, load.moving, load.blocked)
         };
-        let name = load.subject.name(plan.layout);
+        let name = load_name(plan, load);
         match like.iter_mut().find(|(known, _)| same(known)) {
             Some((_, names)) => names.push(name),
             None => like.push((load, vec![name])),
         }
     }
-    let rows = like.into_iter().map(|(load, names)| {
+    let rows = like.into_iter().map(|(load, mut names)| {
+        let count = names.len();
+        // Encoders at one place have one name.
+        names.dedup();
         Row::of([
             Cell::from(and(&names)),
-            names.len().into(),
+            count.into(),
             load.continuous.into(),
             load.start_up.into(),
             load.moving.into(),

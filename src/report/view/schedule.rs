@@ -154,7 +154,7 @@ fn marked(run: &Run) -> String {
 
 /// A cable is bought by its cores, not by their copper.
 fn area(plan: &Plan, run: &Run) -> Option<Quantity> {
-    plan.estimate.wiring.area_of(run.subject, run.scheme).filter(|_| run.purpose != Use::Link).map(Area::quantity)
+    plan.estimate.wiring.area_of(run).filter(|_| run.purpose != Use::Link).map(Area::quantity)
 }
 
 /// An end of a piece in words: the thing, with the ways where it is a strip, or the joint with the plugs that carry it.

@@ -193,14 +193,15 @@ fn take(plan: &Plan, lead: &Lead, taken: &BTreeMap<DriveId, PartId>) -> Cell {
 const SIZES: &str = "The thinnest wire of the catalogue that loses no more voltage than the rules allow and bears the current.";
 
 /// By what wire for stored pulses is chosen.
-const PULSES: &str = "Of pulses from a discharge unit: by which every coil still gets what it needs; the current is its peak, which heats little because \
-                      it is short.";
+const PULSES: &str = "Of pulses from a discharge unit: by which every coil still gets what it needs; the current is its peak from a unit that is charged as \
+                      high as its transformer may bring it, which heats little because it is short.";
 
 /// The wire chosen for each sort of run.
 pub(super) fn sizes(plan: &Plan) -> Option<Section> {
     let rows = plan.estimate.wiring.sizings.iter().map(|sizing| {
         Row::of([
             match sizing.per {
+                Per::Layout if sizing.feeds_levers => "the levers at the panel".into(),
                 Per::Layout if plan.layout.panel.is_some() => Cell::from("the panel"),
                 Per::Layout => "the supply".into(),
                 per if sizing.subjects.is_empty() => each(per).into(),
