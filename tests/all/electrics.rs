@@ -26,6 +26,7 @@ pub(crate) fn catalogue() -> Catalogue {
 pub(crate) fn by(scheme: &str, layout: &Layout, catalogue: &Catalogue) -> Estimate {
     let scheme = catalogue.scheme_named(scheme).expect("the starter has the scheme");
     let mut plan = estimate(layout, catalogue, assign(layout, catalogue, scheme), &Choices::default());
+    plan.advise(layout, catalogue);
     price_mends(layout, catalogue, &mut plan, &Choices::default());
     plan
 }
