@@ -10,7 +10,7 @@ use crate::layout::Layout;
 use crate::mechanics::{RodCheck, ScrewCheck, rods, screws};
 use crate::power::{
     Branch, ConverterCheck, Demand, Discharge, Encoders, Fitted, LampCheck, Planned, SupplyCheck, Timeline, branches, check,
-    converters, demand_with, discharges, lamps, likely_encoders, most_encoders, ordered_encoders, timelines,
+    converters, demand_with, discharges, lamps, likely_encoders, ordered_encoders, timelines,
 };
 use crate::scheme::Assignment;
 use crate::takeoff::{Subjects, Takeoff, subjects, take_off};
@@ -23,6 +23,8 @@ pub struct Estimate {
     pub assignment: Assignment,
     /// Runs, leads and joints.
     pub wiring: Wiring,
+    /// How many encoders are counted as drawing.
+    pub encoders_counted: Encoders,
     /// What each feed draws.
     pub demands: Vec<Demand>,
     /// Wires with fuses of their own.
@@ -93,6 +95,8 @@ impl Estimate {
 pub struct Draft {
     /// The schemes and controllers.
     pub assignment: Assignment,
+    /// How many encoders are counted as drawing.
+    pub encoders_counted: Encoders,
     /// What each feed draws.
     pub demands: Vec<Demand>,
     /// Runs, leads and joints.
@@ -118,47 +122,54 @@ fn can_be_built(assignment: &Assignment, purchase: &Purchase) -> bool {
     purchase.unmet.is_empty() && assignment.schemes.iter().all(Option::is_some)
 }
 
-/// Works out a plan as far as its order. How many encoders draw is known when they are bought: where they are not as many as was likely, the plan is
-/// worked out anew with those, and where that changes the order again, with the most there may be.
+/// Works out a plan as far as its order. Supplies and wires depend on how many encoders draw, which is known when they are bought: the plan is made
+/// with as many as are likely, and where others are ordered, anew with those. Where no number agrees with its own order, more are counted.
 pub fn draft(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Draft {
-    let likely = likely_encoders(layout, catalogue, &assignment);
-    let with = |encoders: &Encoders| draft_with(layout, catalogue, assignment.clone(), choices, encoders);
-    let ordered =
-        |draft: &Draft, counted: &Encoders| ordered_encoders(layout, catalogue, (&draft.takeoff, &draft.purchase), counted);
-    let first = with(&likely);
-    let bought = ordered(&first, &likely);
-    if bought == likely {
+    let with = |counted: Encoders| {
+        let draft = draft_with(layout, catalogue, assignment.clone(), choices, counted);
+        let ordered = ordered_encoders(catalogue, (&draft.takeoff, &draft.purchase), &draft.encoders_counted);
+        (draft, ordered)
+    };
+    let (first, mut ordered) = with(likely_encoders(layout, catalogue, &assignment));
+    if ordered == first.encoders_counted {
         return first;
     }
-    let second = with(&bought);
-    let mut most = ordered(&second, &bought);
-    if most == bought {
-        return second;
-    }
-    for counted in [bought, most_encoders(layout, catalogue, &assignment)] {
-        for (place, count) in counted {
-            most.entry(place).and_modify(|most| *most = count.max(*most)).or_insert(count);
+    // From here on the count only grows, and there are never more encoders than inputs.
+    loop {
+        let (draft, again) = with(ordered);
+        let mut most = draft.encoders_counted.clone();
+        for (place, count) in again {
+            most.entry(place).and_modify(|most| *most = count.max(*most));
         }
+        if most == draft.encoders_counted {
+            return draft;
+        }
+        ordered = most;
     }
-    with(&most)
 }
 
 /// Works out a plan as far as its order where so many encoders draw.
-fn draft_with(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices, encoders: &Encoders) -> Draft {
-    let demands = demand_with(layout, catalogue, &assignment, encoders);
+fn draft_with(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: Assignment,
+    choices: &Choices,
+    encoders_counted: Encoders,
+) -> Draft {
+    let demands = demand_with(layout, catalogue, &assignment, &encoders_counted);
     let mut wiring = plan(layout, catalogue, &assignment, &demands);
     let branches = branches(catalogue, &demands, &wiring);
     wiring.begin_behind(&branches, &demands);
     let subjects = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);
     let takeoff = take_off(catalogue, layout, &subjects);
     let purchase = purchase(&takeoff, catalogue, choices);
-    Draft { assignment, demands, wiring, branches, subjects, takeoff, purchase }
+    Draft { assignment, encoders_counted, demands, wiring, branches, subjects, takeoff, purchase }
 }
 
 /// Works out a plan. A pure function: the same inputs give the same estimate. Its findings say what is wrong; what would mend it is sought by
 /// [`Estimate::advise`].
 pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, choices: &Choices) -> Estimate {
-    let Draft { assignment, demands, mut wiring, branches, subjects, takeoff, purchase } =
+    let Draft { assignment, encoders_counted, demands, mut wiring, branches, subjects, takeoff, purchase } =
         draft(layout, catalogue, assignment, choices);
     let reels = cutting_list(&takeoff, catalogue, &purchase, &wiring);
     let encoders = encoders(layout, catalogue, &assignment, &takeoff, &purchase);
@@ -186,6 +197,7 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
     hours.set_up = set_up(catalogue, &wiring);
     let mut estimate = Estimate {
         assignment,
+        encoders_counted,
         wiring,
         demands,
         branches,

@@ -4,7 +4,7 @@
 //! is never dearer than; then each order of one half is tried with those of the other that the budget allows.
 
 use super::limits::Work;
-use super::near::Label;
+use super::near::{Label, dominates};
 use super::settle::TooMany;
 
 /// The most partial orders kept of a half.
@@ -79,25 +79,21 @@ impl Stage {
     fn undominated(&self, work: &mut Work) -> Self {
         const COMPARED: usize = 100;
         let mut order: Vec<usize> = (0..self.len()).collect();
-        order.sort_by(|&a, &b| self.money(a).cmp(self.money(b)).then(a.cmp(&b)));
+        // Of those alike in goods the one that has spent most where it counts comes first, since it may dominate the others.
+        let before = |a: &[i64], b: &[i64]| a[0].cmp(&b[0]).then_with(|| b[1..].cmp(&a[1..]));
+        order.sort_by(|&a, &b| before(self.money(a), self.money(b)));
         let mut kept = Self { partials: Vec::new(), money: Vec::new(), ..*self };
         for at in order {
             let mine = self.money(at);
             let from = kept.len().saturating_sub(COMPARED);
             work.spend((kept.len() - from) * kept.width);
             let mut cheaper = kept.money[from * kept.width..].rchunks_exact(kept.width);
-            if !cheaper.any(|better| is_never_dearer(better, mine)) {
+            if !cheaper.any(|better| dominates(better, mine)) {
                 kept.push(self.partials[at], mine.iter().copied());
             }
         }
         kept
     }
-}
-
-/// Whether one order costs no more than another even after it was topped up to as much at each supplier watched.
-fn is_never_dearer(better: &[i64], other: &[i64]) -> bool {
-    let missing: i64 = better.iter().zip(other).skip(1).map(|(mine, its)| (its - mine).max(0)).sum();
-    better[0] + missing <= other[0]
 }
 
 impl Join<'_> {

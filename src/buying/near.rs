@@ -24,6 +24,19 @@ pub(super) struct Label {
     pub(super) slots: Vec<usize>,
 }
 
+/// Whether what costs so much, and spends so much of it at each supplier watched, is never dearer than the other, whatever else is bought: making up
+/// at these suppliers for what the other has spent more there costs no more than the difference.
+fn is_never_dearer((goods, watched): (i64, &[i64]), (other, its): (i64, &[i64])) -> bool {
+    let missing: i64 = watched.iter().zip(its).map(|(mine, its)| (its - mine).max(0)).sum();
+    plus(goods, missing) <= other
+}
+
+/// The same of rows as [`Label::money`] gives them.
+pub(super) fn dominates(better: &[i64], other: &[i64]) -> bool {
+    let (Some((&goods, watched)), Some((&its, others))) = (better.split_first(), other.split_first()) else { return false };
+    is_never_dearer((goods, watched), (its, others))
+}
+
 impl Label {
     /// Nothing bought.
     pub(super) fn empty(watch: usize) -> Self {
@@ -35,11 +48,9 @@ impl Label {
         [self.goods].into_iter().chain(self.watched.iter().copied())
     }
 
-    /// Whether this is never dearer, whatever else is bought: making up at the watched suppliers for what the other has spent more
-    /// there costs no more than the difference.
+    /// Whether this is never dearer, whatever else is bought.
     pub(super) fn dominates(&self, other: &Self) -> bool {
-        let missing: i64 = self.watched.iter().zip(&other.watched).map(|(mine, its)| (its - mine).max(0)).sum();
-        plus(self.goods, missing) <= other.goods
+        is_never_dearer((self.goods, &self.watched), (other.goods, &other.watched))
     }
 
     /// Both together.

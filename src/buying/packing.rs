@@ -100,7 +100,8 @@ fn best_fit(cutting: &Cutting, bins: &mut [Bin], work: &mut Work) -> bool {
                 bins[at].left = left - each * size;
                 bins[at].pieces.extend(std::iter::repeat_n(piece, usize::try_from(each).unwrap_or(0)));
             }
-            work.spend(64 * (rooms.len() + filled.len()));
+            let pieces = filled.len() * usize::try_from(each).unwrap_or(0);
+            work.spend(64 * (rooms.len() + filled.len()) + pieces);
             missing -= each * i64::try_from(filled.len()).unwrap_or(0);
             rooms[class].entry(left - each * size).or_default().extend(filled);
         }

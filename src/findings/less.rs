@@ -8,9 +8,9 @@ use crate::finding::{Also, Change, Finding};
 use crate::id::SchemeId;
 use crate::layout::{AtOnce, Layout, SwitchOn};
 use crate::mends::{self, Changed};
-use crate::power::{Demand, cure, demand};
-use crate::quantity::Area;
-use crate::wiring::{FarEnd, Wiring, better_panel, middle, open_schemes, plan};
+use crate::power::{Demand, cure, demand_with};
+use crate::quantity::{Area, Quantity};
+use crate::wiring::{FarEnd, Wiring, better_panel, middle, open_schemes, pin_area, plan};
 
 /// So many more sections than a plan has are tried.
 const MORE: u32 = 2;
@@ -26,7 +26,7 @@ type Outcome = (Change, Vec<Demand>, Wiring);
 pub enum Advice {
     /// Findings say what would mend them, as far as trying tells.
     Sought,
-    /// Nothing is tried: findings tell what is wrong, and of the mends only those that need no trying.
+    /// No change is tried: findings tell what is wrong, and of the mends only those that need no trying.
     Spared,
 }
 
@@ -57,10 +57,12 @@ impl<'a> Tried<'a> {
 
     /// Adds to a finding of too much loss the board from which a panel would lose less, where that is enough.
     pub(super) fn offer_panel(&self, finding: Finding, far: &FarEnd) -> Finding {
-        let better = || better_panel(self.layout, self.catalogue, &self.estimate.assignment, far);
-        let Some((board, better)) = Some(()).filter(|()| self.advice == Advice::Sought).and_then(|()| better()) else {
+        if self.advice == Advice::Spared {
             return finding;
-        };
+        }
+        let Estimate { assignment, encoders_counted, .. } = self.estimate;
+        let better = better_panel(self.layout, self.catalogue, assignment, encoders_counted, far);
+        let Some((board, better)) = better else { return finding };
         finding.mend_by(
             format!(
                 "Put the panel, and with it the supply, on board {0} (`panel: {{board: {0}}}`): then {1} arrive at the farthest.",
@@ -83,12 +85,14 @@ impl<'a> Tried<'a> {
         }
         let whole = [None].into_iter().chain(self.sections().map(Some));
         let areas = self.thicker(scheme);
+        let takes = pin_area(self.catalogue, self.layout.rules.matings()).map(Quantity::to_f64);
         let found = whole.into_iter().find_map(|sections| {
-            let serves = |area: &Area| self.serves_with(scheme, *area, sections, &passes);
-            // Thicker wire never loses more: what the thickest does not cure, none does.
-            let thickest = areas.last().filter(|area| serves(area))?;
-            let area = areas.iter().find(|area| area.0 >= thickest.0 || serves(area))?;
-            Some((*area, sections))
+            let serves = |area: &&Area| self.serves_with(scheme, **area, sections, &passes);
+            // Thicker wire loses less, save that what a pin does not take meets tails: where neither the thickest serves nor the thickest without tails,
+            // none does.
+            let bare = areas.iter().rfind(|area| takes.is_none_or(|takes| area.0 <= takes));
+            let serves_at_best = areas.last().into_iter().chain(bare).any(|area| serves(&area));
+            areas.iter().find(|area| serves_at_best && serves(area)).map(|area| (*area, sections))
         });
         match found {
             Some((area, None)) => finding.mend(
@@ -146,7 +150,7 @@ impl<'a> Tried<'a> {
         if let Some(sections) = sections {
             layout.rules.sections.value = sections;
         }
-        let demands = demand(&layout, &catalogue, &self.estimate.assignment);
+        let demands = demand_with(&layout, &catalogue, &self.estimate.assignment, &self.estimate.encoders_counted);
         let wiring = plan(&layout, &catalogue, &self.estimate.assignment, &demands);
         passes(&demands, &wiring)
     }
@@ -165,7 +169,7 @@ impl<'a> Tried<'a> {
 
     fn carried_out(&self, change: Change) -> Option<Outcome> {
         let Changed { layout, catalogue, assignment } = mends::carry_out(self.layout, self.catalogue, self.estimate, change)?;
-        let demands = demand(&layout, &catalogue, &assignment);
+        let demands = demand_with(&layout, &catalogue, &assignment, &self.estimate.encoders_counted);
         let wiring = plan(&layout, &catalogue, &assignment, &demands);
         Some((change, demands, wiring))
     }

@@ -8,7 +8,7 @@ use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
 use crate::id::BoardId;
 use crate::layout::{Controllers, Lamps, Layout};
-use crate::power::demand;
+use crate::power::demand_with;
 use crate::scheme::{Assignment, Wiring, share};
 use crate::wiring::{lamps_of, plan};
 
@@ -97,7 +97,8 @@ pub(super) fn shared(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate
         Controllers::EachBoard => {
             let Some(other) = share(layout, catalogue, &estimate.assignment) else { return };
             let saved = estimate.assignment.controllers.len() - other.controllers.len();
-            let conductors = plan(layout, catalogue, &other, &demand(layout, catalogue, &other)).conductors();
+            let conductors =
+                plan(layout, catalogue, &other, &demand_with(layout, catalogue, &other, &estimate.encoders_counted)).conductors();
             Finding::new(
                 "controller-could-be-shared",
                 Weight::Note,

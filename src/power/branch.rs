@@ -26,13 +26,29 @@ pub fn branches(catalogue: &Catalogue, demands: &[Demand], wiring: &Wiring) -> V
             let split = thin.into_iter().filter_map(|(scheme, bears)| {
                 let source = demand.source(n as usize);
                 let hung = Hung::of(section, scheme);
-                let (fuse, count) = hung.fuses(bears, |count| wiring.largest_part(source, scheme, count))?;
+                let (fuse, count) = hung.fuses(bears, |count| wiring.fullest(source, scheme, count))?;
                 Some(Branch { feed: demand.id, section: n, scheme, bears, load: hung.most, fuse, count })
             });
             branches.extend(split);
         }
     }
     branches
+}
+
+/// What is on one of the fuses among which wires are dealt.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OnFuse {
+    /// The most that its wires may carry together, if all did at once.
+    pub carries: Current,
+    /// What part that is of what all the wires may carry.
+    pub part: Share,
+}
+
+impl OnFuse {
+    /// One of so many among which wires are dealt evenly.
+    pub fn even(fuses: u32) -> Self {
+        Self { carries: Current::ZERO, part: Share(1.0 / f64::from(fuses.max(1))) }
+    }
 }
 
 /// What hangs on a section through the wires of one sort.
@@ -52,16 +68,18 @@ impl Hung {
         Self { most: Current(most.0.min(section.drawn.most().0)), steady: mine.iter().map(|load| load.continuous).sum() }
     }
 
-    /// The fuses of a branch for it whose thinnest wire bears so much, and how many of them. `part` tells what part of the load is on the fuse with the
-    /// most when the wires are dealt among so many; `None` where there are not as many. `None` where nothing hangs there, or no fuses carry it.
-    pub fn fuses(self, bears: Current, part: impl Fn(u32) -> Option<Share>) -> Option<(Current, u32)> {
+    /// The fuses of a branch for it whose thinnest wire bears so much, and how many of them. `fullest` tells what is on the fuse with the most when the
+    /// wires are dealt among so many; `None` where there are not as many wires. `None` where nothing hangs there, or no fuses carry it.
+    pub fn fuses(self, bears: Current, fullest: impl Fn(u32) -> Option<OnFuse>) -> Option<(Current, u32)> {
         if self.most <= Current::ZERO {
             return None;
         }
         let fuse = ratings().take_while(|rating| *rating <= bears).last()?;
         let carried = |count: u32| {
-            let Some(Share(part)) = part(count) else { return false };
-            carrying(self.most * part, self.steady * part).is_some_and(|rating| rating <= bears)
+            let Some(OnFuse { carries, part: Share(part) }) = fullest(count) else { return false };
+            // Not all that hangs there moves at once, but what does may all be on one fuse.
+            let most = (self.most * part).max(Current(self.most.0.min(carries.0)));
+            carrying(most, self.steady * part).is_some_and(|rating| rating <= bears)
         };
         Some((fuse, (1..=MOST).find(|&count| carried(count))?))
     }
@@ -121,14 +139,17 @@ mod tests {
     #[test]
     fn no_more_fuses_are_bought_than_have_wires_and_each_carries_its_part() {
         let section = section((0..4).map(|drive| load(Subject::Drive(DriveId::at(drive)), None, 0.4)).collect());
-        let evenly = |count: u32| Some(Share(1.0 / f64::from(count)));
-        let count = |part: &dyn Fn(u32) -> Option<Share>| Hung::of(&section, None).fuses(Current(1.0), part).map(|(_, count)| count);
+        let evenly = |count: u32| Some(OnFuse::even(count));
+        let count = |fullest: &dyn Fn(u32) -> Option<OnFuse>| {
+            Hung::of(&section, None).fuses(Current(1.0), fullest).map(|(_, count)| count)
+        };
         // By hand: 1.6 A steady are two times 0.8 A, 80 % of 1 A; where one fuse has 60 % of it, 0.96 A, two do not do, and of three each has 0.53 A.
         assert_eq!(count(&evenly), Some(2));
-        let uneven = |count: u32| Some(Share(if count == 2 { 0.6 } else { 1.0 / f64::from(count) }));
+        let uneven =
+            |count: u32| Some(if count == 2 { OnFuse { part: Share(0.6), ..OnFuse::even(2) } } else { OnFuse::even(count) });
         assert_eq!(count(&uneven), Some(3));
         // A single wire is on a single fuse, which does not carry it: the wire stays unprotected, and no fuse is bought for nothing.
-        let single = |count: u32| (count == 1).then_some(Share(1.0));
+        let single = |count: u32| (count == 1).then_some(OnFuse::even(1));
         assert_eq!(count(&single), None);
     }
 }

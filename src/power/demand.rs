@@ -63,7 +63,7 @@ pub fn demand_with(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
             add(electrics.voltage, electrics.waveform, charging(family, electrics.panel));
             continue;
         }
-        let subject = if layout.panel.is_some() { Subject::Panel } else { Subject::Board(board) };
+        let subject = board.map_or(Subject::Panel, Subject::Board);
         for _ in 0..count {
             add(electrics.voltage, electrics.waveform, steady(subject, Some(family), electrics.panel));
         }

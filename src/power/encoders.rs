@@ -13,49 +13,45 @@ use crate::scheme::{Assignment, Wiring as Way};
 use crate::takeoff::{Site, Subject, Takeoff};
 use crate::wiring::{open_families, read_at};
 
-/// By family of schemes and by the board where they are, how many encoders draw; those of a panel are where power comes in.
-pub type Encoders = BTreeMap<(SchemeId, BoardId), u32>;
+/// By family of schemes how many encoders draw: on a panel together (no board), else by the board where they are. A family that has none counts as
+/// one: what draws at its panel.
+pub type Encoders = BTreeMap<(SchemeId, Option<BoardId>), u32>;
 
-/// Covers that cost so little more than the cheapest count as likely too, for postage and packs may tip the scales: an own choice.
+/// Covers that cost so little more than the cheapest, in proportion, count as likely too, for postage and packs may tip the scales: an own choice.
 const NEARLY: f64 = 0.05;
 
 /// As many encoders as the cheapest cover of the inputs has that are asked for, those left free among them, or one that costs nearly as little and
-/// has more. One where none is asked for by inputs.
+/// has more.
 pub fn likely_encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Encoders {
-    covers(layout, catalogue, assignment, (NEARLY, 0.0))
+    let mut encoders = Encoders::new();
+    let at = |board: BoardId| layout.panel.is_none().then_some(board);
+    for family in open_families(catalogue, assignment) {
+        let row = catalogue.rules.iter().find(|rule| reads(catalogue, family, rule));
+        let Some(kind) = row.map(|rule| rule.kind) else {
+            encoders.insert((family, at(layout.origin().board)), 1);
+            continue;
+        };
+        let inputs =
+            |levers: u32| if catalogue.kind(kind).spares { layout.rules.spare_channels.value.on(levers) } else { levers };
+        let sold: Vec<Sold> = catalogue.parts_of(kind).filter_map(|(id, part)| Sold::of(catalogue, id, part)).collect();
+        for (board, levers) in read_at(layout, catalogue, assignment, family) {
+            let inputs = inputs(u32::try_from(levers.len()).unwrap_or(u32::MAX));
+            encoders.insert((family, at(board)), most(inputs as usize, &sold).max(1));
+        }
+    }
+    encoders
 }
 
-/// The most encoders in any cover that costs as little as any, the postage of one parcel more or less.
-pub fn most_encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Encoders {
-    let postage = catalogue.suppliers.iter().filter_map(|supplier| supplier.postage.amount().to_f64()).fold(0.0, f64::max);
-    covers(layout, catalogue, assignment, (0.0, postage))
-}
-
-/// The encoders of an order; where it has none for want of parts, those that were counted.
-pub fn ordered_encoders(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    (takeoff, purchase): (&Takeoff, &Purchase),
-    counted: &Encoders,
-) -> Encoders {
-    let of = |family: SchemeId, board: BoardId| {
+/// The encoders of an order; where it has none, for want of parts or because the family asks for none, those that were counted.
+pub fn ordered_encoders(catalogue: &Catalogue, (takeoff, purchase): (&Takeoff, &Purchase), counted: &Encoders) -> Encoders {
+    let of = |family: SchemeId, board: Option<BoardId>| -> u32 {
         let needs = takeoff.needs.iter().filter(|need| {
-            let is_here = match need.site {
-                Some(Site::Panel) => layout.panel.is_some() && board == layout.origin().board,
-                Some(Site::Board(at)) => at == board,
-                _ => false,
-            };
-            let reads = |rule: &AssemblyRule| rule.scheme.is_none_or(|written| catalogue.counts_under(written, family));
             // A set that may stand in for another is no part of the layout, and has no reasons.
-            is_here
-                && catalogue.kind(need.kind).role == Role::Encoder
-                && need
-                    .reasons
-                    .iter()
-                    .any(|reason| matches!(reason.subject, Subject::Lever(_)) && reads(catalogue.rule(reason.rule)))
+            let mut reasons = need.reasons.iter().filter(|reason| matches!(reason.subject, Subject::Lever(_)));
+            need.site == Some(board.map_or(Site::Panel, Site::Board))
+                && reasons.any(|reason| reads(catalogue, family, catalogue.rule(reason.rule)))
         });
-        let uses = needs.flat_map(|need| purchase.uses.iter().filter(move |used| used.need == need.id));
-        uses.map(|used| used.count).sum::<u32>()
+        needs.flat_map(|need| purchase.uses.iter().filter(|used| used.need == need.id)).map(|used| used.count).sum()
     };
     let ordered = counted.iter().map(|(&(family, board), &counted)| {
         let ordered = of(family, board);
@@ -64,28 +60,11 @@ pub fn ordered_encoders(
     ordered.collect()
 }
 
-/// By family and board, the most encoders in any cover of their inputs that costs no more than the cheapest and a little: a part of that, and an amount.
-fn covers(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, more: (f64, f64)) -> Encoders {
-    let mut encoders = Encoders::new();
-    for family in open_families(catalogue, assignment) {
-        let is_read = matches!(catalogue.scheme(family).wiring, Way::Local { .. });
-        let mut kinds = catalogue.rules.iter().filter(|rule| {
-            catalogue.kind(rule.kind).role == Role::Encoder
-                && rule.scheme.is_none_or(|written| catalogue.counts_under(written, family))
-        });
-        let Some(kind) = kinds.next().map(|rule| rule.kind).filter(|_| is_read) else {
-            encoders.insert((family, layout.origin().board), 1);
-            continue;
-        };
-        let inputs =
-            |levers: u32| if catalogue.kind(kind).spares { layout.rules.spare_channels.value.on(levers) } else { levers };
-        let sold: Vec<Sold> = catalogue.parts_of(kind).filter_map(|(id, part)| Sold::of(catalogue, id, part)).collect();
-        for (board, levers) in read_at(layout, catalogue, assignment, family) {
-            let inputs = inputs(u32::try_from(levers.len()).unwrap_or(u32::MAX));
-            encoders.insert((family, board), most(inputs as usize, &sold, more).max(1));
-        }
-    }
-    encoders
+/// Whether a row gives the encoders that read the levers of a family: none does where its drives are wired direct.
+fn reads(catalogue: &Catalogue, family: SchemeId, rule: &AssemblyRule) -> bool {
+    matches!(catalogue.scheme(family).wiring, Way::Local { .. })
+        && catalogue.kind(rule.kind).role == Role::Encoder
+        && rule.scheme.is_none_or(|written| catalogue.counts_under(written, family))
 }
 
 /// An encoder that can be had.
@@ -103,9 +82,8 @@ impl Sold {
     }
 }
 
-/// The most encoders in any cover of so many inputs that costs no more than the cheapest and a little: a part of that, and an amount. 0 where nothing
-/// covers them.
-fn most(inputs: usize, sold: &[Sold], (part, amount): (f64, f64)) -> u32 {
+/// The most encoders in any cover of so many inputs that costs nearly as little as the cheapest. 0 where nothing covers them.
+fn most(inputs: usize, sold: &[Sold]) -> u32 {
     // By inputs covered, the least price of exactly so many encoders as there were rounds.
     let mut least = vec![f64::INFINITY; inputs + 1];
     if let Some(none) = least.first_mut() {
@@ -127,7 +105,7 @@ fn most(inputs: usize, sold: &[Sold], (part, amount): (f64, f64)) -> u32 {
         least = next;
     }
     let cheapest = covers.iter().copied().fold(f64::INFINITY, f64::min);
-    let place = covers.iter().rposition(|price| price.is_finite() && *price <= cheapest * (1.0 + part) + amount);
+    let place = covers.iter().rposition(|price| price.is_finite() && *price <= cheapest * (1.0 + NEARLY));
     place.and_then(|place| u32::try_from(place + 1).ok()).unwrap_or(0)
 }
 
@@ -138,14 +116,11 @@ mod tests {
     const SOLD: [Sold; 3] = [Sold { inputs: 8, price: 17.0 }, Sold { inputs: 16, price: 26.0 }, Sold { inputs: 32, price: 42.0 }];
 
     #[test]
-    fn small_ones_count_where_they_may_be_the_cheaper() {
-        // By hand: 20 inputs cost 42 by one of 32, 43 by 8 and 16, 51 by three of 8.
-        assert_eq!(most(20, &SOLD, (0.0, 0.0)), 1);
-        assert_eq!(most(20, &SOLD, (0.0, 4.0)), 2);
-        assert_eq!(most(20, &SOLD, (0.0, 9.0)), 3);
-        assert_eq!(most(20, &SOLD, (0.05, 0.0)), 2);
+    fn small_ones_count_where_they_cost_nearly_as_little() {
+        // By hand: 20 inputs cost 42 by one of 32, 43 by 8 and 16, 51 by three of 8; 43 is within 5 % of 42.
+        assert_eq!(most(20, &SOLD), 2);
         // 10 inputs: 26 by one of 16, 34 by two of 8.
-        assert_eq!((most(10, &SOLD, (0.0, 0.0)), most(10, &SOLD, (0.0, 8.0))), (1, 2));
-        assert_eq!((most(0, &SOLD, (0.0, 5.0)), most(5, &[], (0.0, 5.0))), (0, 0));
+        assert_eq!(most(10, &SOLD), 1);
+        assert_eq!((most(0, &SOLD), most(5, &[])), (0, 0));
     }
 }

@@ -1,7 +1,7 @@
 //! Power: what the plan draws from each feed, whether the supplies carry it, and what to buy.
 //!
-//! [`demand()`] comes before the take-off, since supplies and fuses are needs, with a likely number of encoders that the order is held against; [`check()`] follows the purchase. Beneath them lie the
-//! sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`].
+//! [`demand()`] comes before the take-off, since supplies and fuses are needs, with a likely number of encoders that is held against the order;
+//! [`check()`] follows the purchase. Beneath them lie the sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`].
 
 mod bleeder;
 mod branch;
@@ -25,11 +25,11 @@ mod timeline;
 
 pub use bleeder::Bleeder;
 pub(crate) use branch::fuses_branches;
-pub use branch::{Hung, branches};
+pub use branch::{Hung, OnFuse, branches};
 pub use check::{Fitted, check};
 pub use converter::{ConverterCheck, converters, drawn_by};
 pub use demand::{demand, demand_with, feed_of};
-pub use encoders::{Encoders, likely_encoders, most_encoders, ordered_encoders};
+pub use encoders::{Encoders, likely_encoders, ordered_encoders};
 pub use fuse::next_r10;
 pub use lamps::{LampCheck, lamps};
 pub use model::*;

@@ -6,8 +6,8 @@ use super::cases::Case;
 use super::crossing::line_of;
 use crate::catalogue::{Attr, Catalogue, Per, Rates};
 use crate::id::{DriveId, SchemeId};
-use crate::power::{Demand, Hung, Load, Section, fuses_branches};
-use crate::quantity::{Current, Length, Resistance, Share};
+use crate::power::{Demand, Hung, Load, OnFuse, Section, fuses_branches};
+use crate::quantity::{Current, Length, Resistance};
 use crate::takeoff::Subject;
 
 /// Where a section of a feed comes in, with wires of certain sizes behind it.
@@ -51,9 +51,8 @@ impl<'a> Incoming<'a> {
     pub(super) fn inlet(&self, catalogue: &Catalogue, thinnest: Option<Current>) -> Inlet {
         let rates = &catalogue.rates;
         let thin = thinnest.filter(|rating| self.section.leaves_bare(*rating));
-        // Before the wires are chosen, they are taken to be dealt evenly.
-        let evenly = |count: u32| Some(Share(1.0 / f64::from(count)));
-        let split = self.hung.zip(thin).and_then(|(hung, bears)| hung.fuses(bears, evenly));
+        // For the drop they are taken to be dealt evenly: while wires are chosen, which goes to which fuse is not known.
+        let split = self.hung.zip(thin).and_then(|(hung, bears)| hung.fuses(bears, |count| Some(OnFuse::even(count))));
         Inlet {
             out: self.lead + self.section.fuse.map_or(Resistance::ZERO, |rating| fuse(rates, rating)),
             back: self.lead,

@@ -6,7 +6,7 @@ use super::colour::Colour;
 use super::ends::{End, Source, Stop};
 use super::model::{Run, Section, Use, Wiring};
 use crate::id::{BoardId, SchemeId};
-use crate::power::{Branch, Demand};
+use crate::power::{Branch, Demand, OnFuse};
 use crate::quantity::{Area, Current, Length, Quantity, Share};
 use crate::takeoff::Subject;
 
@@ -104,9 +104,9 @@ impl Wiring {
         }
     }
 
-    /// What part of the current of a family's wires, or of the lights', is on the fuse with the most, when those that begin at the fuse of a section are
-    /// dealt among so many fuses of their own; `None` where some would have no wires.
-    pub fn largest_part(&self, source: Source, scheme: Option<SchemeId>, fuses: u32) -> Option<Share> {
+    /// What of a family's wires, or of the lights', is on the fuse with the most, when those that begin at the fuse of a section are dealt among so many
+    /// fuses of their own; `None` where some would have no wires.
+    pub fn fullest(&self, source: Source, scheme: Option<SchemeId>, fuses: u32) -> Option<OnFuse> {
         let mut on_fuse = vec![(Current::ZERO, 0_u32); fuses as usize];
         for dealt in self.dealt(source, scheme, fuses) {
             let (load, wires) = on_fuse.get_mut(dealt.fuse as usize)?;
@@ -114,9 +114,9 @@ impl Wiring {
             *wires += 1;
         }
         let all: Current = on_fuse.iter().map(|(load, _)| *load).sum();
-        let most = on_fuse.iter().map(|(load, _)| *load).fold(Current::ZERO, Current::max);
-        let part = if all > Current::ZERO { most / all } else { 1.0 };
-        on_fuse.iter().all(|(_, wires)| *wires > 0).then_some(Share(part))
+        let carries = on_fuse.iter().map(|(load, _)| *load).fold(Current::ZERO, Current::max);
+        let part = Share(if all > Current::ZERO { carries / all } else { 1.0 });
+        on_fuse.iter().all(|(_, wires)| *wires > 0).then_some(OnFuse { carries, part })
     }
 
     /// The runs that begin at the fuse of a section, dealt among so many fuses. Levers in turn are parted into as many chains, one after the other, where

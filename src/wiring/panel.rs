@@ -6,19 +6,26 @@ use super::model::FarEnd;
 use super::paths::Paths;
 use super::plan::plan;
 use crate::catalogue::Catalogue;
-use crate::id::{BoardId, SchemeId};
+use crate::id::BoardId;
 use crate::layout::{BoardRole, Layout};
-use crate::power::demand;
+use crate::power::{Encoders, demand_with};
 use crate::quantity::Length;
 use crate::scheme::Assignment;
 
 /// The board in the middle of the layout, and what the far end of a scheme would get from a panel there. `None` where the panel is not fixed to
-/// a board, or from
-/// that board too little arrives as well.
-pub fn better_panel(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, now: &FarEnd) -> Option<(BoardId, FarEnd)> {
+/// a board, or from that board too little arrives as well.
+pub fn better_panel(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    encoders: &Encoders,
+    now: &FarEnd,
+) -> Option<(BoardId, FarEnd)> {
     let board = middle(layout)?;
     let moved = with_panel_at(layout, board)?;
-    let far = far_end(&moved, catalogue, assignment, now.scheme)?;
+    let demands = demand_with(&moved, catalogue, assignment, encoders);
+    let far_ends = plan(&moved, catalogue, assignment, &demands).far_ends;
+    let far = far_ends.into_iter().find(|far| far.scheme == now.scheme)?;
     (far.lost().0 < now.lost().0 && far.is_within()).then_some((board, far))
 }
 
@@ -32,11 +39,6 @@ pub fn middle(layout: &Layout) -> Option<BoardId> {
         (ways.map(|way| way.length).max().unwrap_or(Length::ZERO), board)
     });
     longest.min().map(|(_, board)| board)
-}
-
-fn far_end(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, scheme: SchemeId) -> Option<FarEnd> {
-    let demands = demand(layout, catalogue, assignment);
-    plan(layout, catalogue, assignment, &demands).far_ends.into_iter().find(|far| far.scheme == scheme)
 }
 
 /// The layout with its fixed panel, and the levers on it, in the middle of the front of a board.

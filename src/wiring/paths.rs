@@ -109,11 +109,12 @@ impl From {
                 let reached = graph.edges(node).filter_map(|edge| {
                     let other = if edge.source() == node { edge.target() } else { edge.source() };
                     let so_far = crossed.get(other.index()).copied().flatten()?;
+                    let so_far = so_far + usize::from(graph[other].0 == graph[node].0);
                     (Some(cost_of(other)? + *edge.weight()) == cost_of(node)).then_some((so_far, other))
                 });
                 let Some((so_far, other)) = reached.min() else { return true };
                 if let (Some(crossed), Some(before)) = (crossed.get_mut(node.index()), before.get_mut(node.index())) {
-                    *crossed = Some(so_far + usize::from(graph[other].0 == graph[node].0));
+                    *crossed = Some(so_far);
                     *before = Some(other);
                 }
                 false

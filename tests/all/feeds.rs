@@ -357,9 +357,9 @@ fn wires_are_dealt_among_all_fuses_of_a_branch() {
             // None is loaded beyond the rule: the wires that begin together as they are laid, dealt among so many.
             let demand = &plan.demands[branch.feed.index()];
             let laid = underboard::wiring::plan(&layout, &catalogue, &plan.assignment, &plan.demands);
-            let part =
-                laid.largest_part(demand.source(branch.section as usize), branch.scheme, branch.count).expect("wires for each");
-            assert!(branch.load.0 * part.0 < branch.fuse.0, "{branch:?}");
+            let source = demand.source(branch.section as usize);
+            let fullest = laid.fullest(source, branch.scheme, branch.count).expect("wires for each");
+            assert!(branch.load.0.min(fullest.carries.0) < branch.fuse.0, "{branch:?}");
             assert!((1..=branch.count).all(|number| begins(number) > 0), "{branch:?}");
             assert_eq!(begins(0), 0, "{branch:?}");
         } else {
