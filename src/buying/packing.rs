@@ -272,3 +272,54 @@ impl Filling<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::super::cutting::{Piece, Stock};
+    use super::super::limits::Limits;
+    use super::*;
+
+    /// Best fit piece by piece, as its definition says: what is left of each stick, by class; `None` where a piece finds no room.
+    fn one_by_one(cutting: &Cutting, counts: &[i64]) -> Option<Vec<(usize, i64)>> {
+        let mut left: Vec<(usize, i64)> = uncut(cutting, counts).into_iter().map(|bin| (bin.class, bin.left)).collect();
+        for piece in &cutting.pieces {
+            for _ in 0..piece.count {
+                let rest = |&(class, left): &(usize, i64)| left - piece.length - cutting.stocks[class].kerf;
+                let fitting = left.iter_mut().filter(|stick| piece.fits[stick.0] && rest(stick) >= 0);
+                let tightest = fitting.min_by_key(|stick| (rest(stick), stick.0))?;
+                tightest.1 = rest(tightest);
+            }
+        }
+        left.sort_unstable();
+        Some(left)
+    }
+
+    proptest! {
+        #[test]
+        fn like_sticks_filled_at_once_are_filled_as_one_by_one(
+            stocks in prop::collection::vec((1_i64..60, 0_i64..3, 0_i64..6), 1..4),
+            pieces in prop::collection::vec((0_i64..40, 1_i64..9, prop::collection::vec(any::<bool>(), 3)), 1..8),
+        ) {
+            let counts: Vec<i64> = stocks.iter().map(|stock| stock.2).collect();
+            let stocks: Vec<Stock> = stocks.into_iter().map(|(length, kerf, _)| Stock { length, kerf }).collect();
+            let fits = |length: i64, may: &[bool]| stocks.iter().zip(may).map(|(stock, may)| *may && length <= stock.length).collect();
+            let pieces =
+                pieces.iter().map(|(length, count, may)| Piece { length: *length, count: *count, need: 0, fits: fits(*length, may) });
+            let cutting = Cutting { pieces: pieces.collect(), stocks };
+            let mut bins = uncut(&cutting, &counts);
+            let fit = best_fit(&cutting, &mut bins, &mut Work::new(Limits::steps(u64::MAX)));
+            let mut left: Vec<(usize, i64)> = bins.iter().map(|bin| (bin.class, bin.left)).collect();
+            left.sort_unstable();
+            prop_assert_eq!(fit.then_some(left), one_by_one(&cutting, &counts));
+            if fit {
+                for bin in &bins {
+                    let stock = cutting.stocks[bin.class];
+                    let cut: i64 = bin.pieces.iter().map(|&piece| cutting.pieces[piece].length + stock.kerf).sum();
+                    prop_assert_eq!(bin.left, stock.length + stock.kerf - cut, "what is left is what was not cut");
+                }
+            }
+        }
+    }
+}

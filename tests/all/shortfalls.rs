@@ -205,7 +205,7 @@ fn a_drop_too_large() {
 fn a_drop_that_two_changes_mend() {
     let catalogue = catalogue();
     let far = train_of(9).replace("panel: {board: B0}", "panel: {board: B0, at: 1200 x 0 mm, lead: 2 m}");
-    let text = format!("{far}rules: {{drop: 4 %, at once: 3 levers}}\n");
+    let text = format!("{far}rules: {{drop: 4.4 %, at once: 3 levers}}\n");
     let layout_of = |text: &str, catalogue: &Catalogue| layout(text, catalogue);
     let layout = layout_of(&text, &catalogue);
     let plan = by("servo-made", &layout, &catalogue);
@@ -433,4 +433,21 @@ fn local_pulses_go_through_their_leads() {
     let longest = wiring.leads.values().map(|lead| lead.length.mm()).fold(0.0, f64::max);
     let most = throws.iter().map(|(_, throw)| throw.own.0).fold(0.0, f64::max);
     assert!(longest > 0.0 && (most - 2.0 * 0.134 * longest / 1000.0).abs() < 1e-9, "{most} for {longest} mm");
+}
+
+/// What is tried adds ways to mend; it never changes what is told to be wrong.
+#[test]
+fn advice_adds_mends_and_changes_nothing_else() {
+    let catalogue = catalogue();
+    let layout = layout(&three_boards(30, "rules: {drop: 2 %, switch on: twitching}"), &catalogue);
+    let scheme = catalogue.scheme_named("servo-made").unwrap();
+    let plain = estimate(&layout, &catalogue, assign(&layout, &catalogue, scheme), &Choices::default());
+    let mut advised = plain.clone();
+    advised.advise(&layout, &catalogue);
+    let told = |plan: &Estimate| -> Vec<_> {
+        plan.findings.iter().map(|found| (found.code, found.weight, found.what.clone(), found.seen.clone())).collect()
+    };
+    assert_eq!(told(&plain), told(&advised));
+    let mends = |plan: &Estimate| plan.findings.iter().map(|found| found.mends.len()).sum::<usize>();
+    assert!(mends(&plain) < mends(&advised), "{:?}", advised.findings);
 }
