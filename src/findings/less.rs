@@ -83,7 +83,9 @@ impl<'a> Tried<'a> {
         if self.advice == Advice::Spared {
             return finding;
         }
-        let whole = [None].into_iter().chain(self.sections().map(Some));
+        // Where more supplies alone serve, thicker wire beside them is no advice.
+        let alone = finding.mends.iter().any(|mend| mend.change.is_some());
+        let whole = [None].into_iter().chain(self.sections().map(Some).filter(|_| !alone));
         let areas = self.thicker(scheme);
         let takes = pin_area(self.catalogue, self.layout.rules.matings()).map(Quantity::to_f64);
         let found = whole.into_iter().find_map(|sections| {
@@ -106,9 +108,14 @@ impl<'a> Tried<'a> {
                 ),
                 None,
             ),
+            None if alone => finding,
             None => finding.mend(
-                "No thicker wire that is usual serves, not even beside more supplies: too much is lost in plugs, fuse and the lead of the supply. Put \
-                 panel and supply nearer to what they feed, or change several things together: more supplies, fewer levers at once, thicker wire.",
+                format!(
+                    "No thicker wire that is usual serves, not even beside {} supplies: too much is lost in plugs, fuse and the lead of the supply. Put \
+                     panel and supply nearer to what they feed, or change several things together: still more supplies, fewer levers at once, \
+                     thicker wire.",
+                    self.sections().last().unwrap_or(MORE)
+                ),
                 None,
             ),
         }

@@ -8,7 +8,7 @@ use crate::finding::{Change, Finding, Weight};
 use crate::id::FeedId;
 use crate::layout::Layout;
 use crate::power::fuse::NoFuse;
-use crate::power::{Branch, Demand, Drawn, SupplyCheck};
+use crate::power::{Branch, Demand, Drawn, SupplyCheck, levers_bear};
 use crate::quantity::Current;
 use crate::takeoff::Subject;
 use crate::wiring::{Run, Use, Wiring};
@@ -75,10 +75,19 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, tried: &Tried<'_>, 
         let finding = Finding::new(
             "owned-supplies-carry-a-part",
             Weight::Doubt,
-            format!(
-                "{owned} alone cannot carry the feed of {}: it is divided, and a part hangs on what is bought.",
-                feed_name(demand)
-            ),
+            if layout.rules.sections.value > 1 {
+                format!(
+                    "The feed of {} is divided, over {} supplies at least as your rules ask (`sections`): a part hangs on {owned}, the rest on what \
+                     is bought.",
+                    feed_name(demand),
+                    layout.rules.sections.value
+                )
+            } else {
+                format!(
+                    "{owned} alone cannot carry the feed of {}: it is divided, and a part hangs on what is bought.",
+                    feed_name(demand)
+                )
+            },
         )
         .seen("With all of it on what you have: motors stop short, and the supply runs hot or switches itself off.")
         .mend_by(supplies_that_serve(estimate, demand), Change::BuySupply(demand.id));
@@ -111,7 +120,7 @@ fn supplies_that_serve(estimate: &Estimate, demand: &Demand) -> String {
         [one] if demand.sections.len() == 1 => format!("Use a supply of at least {one}{on_the_bill}."),
         [one] => format!("Use a supply of at least {one} for the boards that hang on it{on_the_bill}."),
         several => format!(
-            "No single supply or fuse carries it all: use {} supplies, of at least {}, each with its own boards{on_the_bill}.",
+            "It is divided over several: use {} supplies, of at least {}, each with its own boards{on_the_bill}.",
             several.len(),
             names(several.iter().map(String::as_str))
         ),
@@ -256,7 +265,16 @@ fn wires_of(catalogue: &Catalogue, estimate: &Estimate, branch: &Branch) -> Stri
     let thin = mine.filter(|run| rating(run).is_some_and(|rating| rating <= branch.bears));
     let pieces: usize = thin.map(|run| run.sections.len()).sum();
     let whose = branch.scheme.map_or("lights", |scheme| &catalogue.scheme(scheme).title);
-    format!("the wire of {whose} ({pieces} pieces)")
+    let is_set = estimate.demands.get(branch.feed.index()).is_some_and(|demand| {
+        let mut mine = demand.loads.iter().filter(|load| load.through == branch.scheme);
+        mine.any(|load| levers_bear(catalogue, load).is_some_and(|rating| rating <= branch.bears))
+    });
+    match (pieces, is_set) {
+        (0, _) => format!("the thin wire behind the levers of {whose}"),
+        (1, false) => format!("the wire of {whose} (1 piece)"),
+        (_, false) => format!("the wire of {whose} ({pieces} pieces)"),
+        (_, true) => format!("the wire of {whose} ({pieces} pieces, and what lies behind its levers)"),
+    }
 }
 
 /// How to fuse the thin wires of a feed apart.
@@ -291,11 +309,12 @@ pub(super) fn branches(catalogue: &Catalogue, estimate: &Estimate, findings: &mu
                 "thin-wires-fused-apart",
                 Weight::Note,
                 format!(
-                    "On {} {} {} is rated for {} only, less than the feed's fuse lets through: {fuses}.",
+                    "On {} {} {} is rated for {} only, less than the fuse of the feed: {fuses}. It carries up to {}.",
                     demand.voltage,
                     demand.waveform.word(),
                     wires_of(catalogue, estimate, branch),
-                    branch.bears
+                    branch.bears,
+                    branch.load
                 ),
             )
             .seen("Without it: nothing, until a thin wire is pinched. Then it glows and the large fuse stays whole."),

@@ -28,10 +28,10 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
             "coil-gets-too-little",
             Weight::Shortfall,
             format!(
-                "{title}: from the discharge unit at {}, each of the {} coils on lever {} gets {} and {} at the first moment; it needs {} and {}. \
+                "{title}: from the discharge unit at {}, {} on lever {} gets {} and {} at the first moment; it needs {} and {}. \
                  Levers: {}.",
                 unit.charged.least,
-                worst.throw.coils,
+                if worst.throw.coils == 1 { "the coil".to_owned() } else { format!("each of the {} coils", worst.throw.coils) },
                 layout.lever(worst.lever).name,
                 worst.energy,
                 worst.peak,
@@ -40,7 +40,9 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
                 names(starved.iter().map(|throw| layout.lever(throw.lever).name.as_ref())),
             ),
         )
-        .seen("The blades start to move and stop half-way, or spring back; now and then it works, most often just after a pause.");
+        .seen(
+            "The blades start to move and stop half-way, or spring back; now and then it works, most often just after a pause.",
+        );
         if worst.energy < unit.needs.energy {
             let price = larger(catalogue, unit);
             finding = finding.mend(format!("Use a discharge unit of at least {}.", unit.asked.capacitance), price);

@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 use super::fuse::{carrying, ratings};
 use super::model::{Branch, Demand, Load, Section};
-use crate::catalogue::{Catalogue, Per, Role};
+use crate::catalogue::{Attr, Catalogue, Measure, Per, Role};
 use crate::id::SchemeId;
 use crate::quantity::{Current, Share};
+use crate::scheme::{Action, Wiring as Way};
+use crate::takeoff::Subject;
 use crate::wiring::{Sizing, Wiring};
 
 /// The most branches of one sort: what would take more is told as unprotected.
@@ -22,6 +24,13 @@ pub fn branches(catalogue: &Catalogue, demands: &[Demand], wiring: &Wiring) -> V
             for sizing in behind(catalogue, demand, wiring).filter(|sizing| section.leaves_bare(sizing.rating)) {
                 let least = thin.entry(sizing.scheme).or_insert(sizing.rating);
                 *least = Current(least.0.min(sizing.rating.0));
+            }
+            for load in &section.loads {
+                let set = levers_bear(catalogue, load).filter(|rating| section.leaves_bare(*rating));
+                if let Some(rating) = set {
+                    let least = thin.entry(load.through).or_insert(rating);
+                    *least = Current(least.0.min(rating.0));
+                }
             }
             let split = thin.into_iter().filter_map(|(scheme, bears)| {
                 let source = demand.source(n as usize);
@@ -97,6 +106,22 @@ pub(super) fn behind<'a>(
     })
 }
 
+/// What the wires behind a lever bear through which a load is fed: those of its lamps, and the crossed pair of a lever that reverses. `None` where a
+/// load is fed past them, through an encoder or a controller, and where the catalogue does not say.
+pub(crate) fn levers_bear(catalogue: &Catalogue, load: &Load) -> Option<Current> {
+    let family = load.through.map(|family| catalogue.scheme(family));
+    let is_direct = family.is_none_or(|family| matches!(family.wiring, Way::Direct { .. }));
+    let is_behind = match load.subject {
+        Subject::Lever(_) => true,
+        Subject::Drive(_) => family.is_some_and(|family| family.action == Action::Reversing),
+        _ => false,
+    };
+    let sets = catalogue.rules.iter().filter(|rule| rule.per == Per::Lever && rule.measure == Some(Measure::PanelWires));
+    let parts = sets.flat_map(|rule| catalogue.parts_of(rule.kind)).map(|(_, part)| part);
+    let ratings = parts.filter_map(|part| Current::try_from(part.measured(Attr::Current)?).ok());
+    if is_direct && is_behind { ratings.reduce(|a, b| Current(a.0.min(b.0))) } else { None }
+}
+
 /// Whether the catalogue has a fuse for branches; without one their wires are not protected.
 pub(crate) fn fuses_branches(catalogue: &Catalogue) -> bool {
     catalogue.rules.iter().any(|rule| rule.per == Per::Branch && catalogue.kind(rule.kind).role == Role::Fuse)
@@ -107,7 +132,6 @@ mod tests {
     use super::super::model::Drawn;
     use super::*;
     use crate::id::{BoardId, DriveId, LeverId};
-    use crate::takeoff::Subject;
 
     fn load(subject: Subject, through: Option<SchemeId>, amperes: f64) -> Load {
         let current = Current(amperes);

@@ -1,11 +1,11 @@
 //! How each supply stands: the owned ones, and those that are bought.
 
-use super::branch::{behind, fuses_branches};
+use super::branch::{behind, fuses_branches, levers_bear};
 use super::fuse::{preferred, protecting};
 use super::model::{Branch, Demand, Section, SupplyCheck};
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Role};
-use crate::id::OwnedSupplyId;
+use crate::id::{OwnedSupplyId, SchemeId};
 use crate::layout::Layout;
 use crate::quantity::Current;
 use crate::scheme::Assignment;
@@ -92,13 +92,17 @@ fn owned(layout: &Layout, id: OwnedSupplyId) -> Rated {
 /// What the thinnest wire behind the fuse of a section is rated for, those behind fuses of their own left out.
 fn thinnest(catalogue: &Catalogue, demand: &Demand, (n, section): (u32, &Section), fitted: Fitted<'_>) -> Current {
     let Fitted { branches, wiring, .. } = fitted;
-    let is_branch = |sizing: &Sizing| {
-        branches.iter().any(|branch| branch.feed == demand.id && branch.section == n && branch.scheme == sizing.scheme)
+    let is_branch = |scheme: Option<SchemeId>| {
+        branches.iter().any(|branch| branch.feed == demand.id && branch.section == n && branch.scheme == scheme)
     };
-    let fused_apart = |sizing: &Sizing| fuses_branches(catalogue) && section.leaves_bare(sizing.rating) && is_branch(sizing);
-    let is_used = |sizing: &Sizing| section.loads.iter().any(|load| load.through == sizing.scheme);
-    let fed = behind(catalogue, demand, wiring).filter(|sizing| is_used(sizing) && !fused_apart(sizing));
-    fed.map(|sizing| sizing.rating).fold(Current(f64::INFINITY), |least, rating| Current(least.0.min(rating.0)))
+    let is_used = |sizing: &&Sizing| section.loads.iter().any(|load| load.through == sizing.scheme);
+    let runs = behind(catalogue, demand, wiring).filter(is_used).map(|sizing| (sizing.scheme, sizing.rating));
+    let levers = section.loads.iter().filter_map(|load| Some((load.through, levers_bear(catalogue, load)?)));
+    let fused_apart = |&(scheme, rating): &(Option<SchemeId>, Current)| {
+        fuses_branches(catalogue) && section.leaves_bare(rating) && is_branch(scheme)
+    };
+    let bare = runs.chain(levers).filter(|wire| !fused_apart(wire));
+    bare.map(|(_, rating)| rating).fold(Current(f64::INFINITY), |least, rating| Current(least.0.min(rating.0)))
 }
 
 /// The supply the purchase uses for a section of a feed.

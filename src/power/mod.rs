@@ -24,8 +24,8 @@ mod switch_on;
 mod timeline;
 
 pub use bleeder::Bleeder;
-pub(crate) use branch::fuses_branches;
 pub use branch::{Hung, OnFuse, branches};
+pub(crate) use branch::{fuses_branches, levers_bear};
 pub use check::{Fitted, check};
 pub use converter::{ConverterCheck, converters, drawn_by};
 pub use demand::{demand, demand_with, feed_of};

@@ -6,7 +6,7 @@ use super::cases::Case;
 use super::crossing::line_of;
 use crate::catalogue::{Attr, Catalogue, Per, Rates};
 use crate::id::{DriveId, SchemeId};
-use crate::power::{Demand, Hung, Load, OnFuse, Section, fuses_branches};
+use crate::power::{Demand, Hung, Load, OnFuse, Section, fuses_branches, levers_bear};
 use crate::quantity::{Current, Length, Resistance};
 use crate::takeoff::Subject;
 
@@ -30,6 +30,8 @@ pub(super) struct Incoming<'a> {
     lead: Resistance,
     /// What the wires of the scheme feed of it, where a branch may have fuses of its own.
     hung: Option<Hung>,
+    /// What the wires behind levers bear that the scheme feeds.
+    levers: Option<Current>,
     beside: Option<Beside>,
 }
 
@@ -42,6 +44,9 @@ impl<'a> Incoming<'a> {
             section,
             lead,
             hung: has_branches.then(|| Hung::of(section, Some(scheme))),
+            levers: least(
+                section.loads.iter().filter(|load| load.through == Some(scheme)).filter_map(|load| levers_bear(catalogue, load)),
+            ),
             beside: Beside::of(section.loads.iter().filter(|load| !is_own(load))),
         });
         sections.collect()
@@ -50,7 +55,7 @@ impl<'a> Incoming<'a> {
     /// Where it comes in, with wires behind it the thinnest of which bears so much.
     pub(super) fn inlet(&self, catalogue: &Catalogue, thinnest: Option<Current>) -> Inlet {
         let rates = &catalogue.rates;
-        let thin = thinnest.filter(|rating| self.section.leaves_bare(*rating));
+        let thin = least(thinnest.into_iter().chain(self.levers)).filter(|rating| self.section.leaves_bare(*rating));
         // For the drop they are taken to be dealt evenly: while wires are chosen, which goes to which fuse is not known.
         let split = self.hung.zip(thin).and_then(|(hung, bears)| hung.fuses(bears, |count| Some(OnFuse::even(count))));
         Inlet {
@@ -103,6 +108,11 @@ impl Beside {
             }
         }
     }
+}
+
+/// The least of some currents.
+fn least(currents: impl Iterator<Item = Current>) -> Option<Current> {
+    currents.reduce(|a, b| Current(a.0.min(b.0)))
 }
 
 /// What a fuse and its holder resist.

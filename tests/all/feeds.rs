@@ -10,7 +10,7 @@ use underboard::id::BoardId;
 use underboard::layout::Waveform;
 use underboard::power::discharge::Throw;
 use underboard::power::{Demand, branches, demand};
-use underboard::quantity::{Capacitance, Current};
+use underboard::quantity::{Capacitance, Current, Voltage};
 use underboard::scheme::assign;
 use underboard::takeoff::Subject;
 use underboard::wiring::{Clamp, End, Run, Use, plan};
@@ -367,4 +367,27 @@ fn wires_are_dealt_among_all_fuses_of_a_branch() {
         }
     }
     assert!(several > 0, "92 motors at 20 mA and their lamps are too much for one");
+}
+
+/// The wires that join lever to lever and lever to lamp are sold in sets and are no runs; the fuse before them must suit them all the same.
+#[test]
+fn the_thin_wires_behind_levers_have_a_fuse_that_suits_them() {
+    let catalogue = catalogue();
+    let mut text = example("brindlewold-exhibition");
+    for aspects in [2, 3] {
+        text = text.replace(&format!("kind: colour light\n    aspects: {aspects}"), "kind: ground signal");
+    }
+    let layout = layout(&text, &catalogue);
+    let plan = by("solenoid", &layout, &catalogue);
+    let feed = plan.demands.iter().find(|demand| demand.is_of(Voltage(12.0), Waveform::Dc)).expect("lamps are lit");
+    assert!(feed.sections.iter().all(|section| section.fuse > Some(Current(1.4))), "{:?}", feed.sections);
+    let lights =
+        plan.branches.iter().find(|branch| branch.feed == feed.id && branch.scheme.is_none()).expect("a fuse of their own");
+    assert!(lights.bears == Current(1.4) && lights.fuse <= lights.bears, "{lights:?}");
+    assert!(found(&plan, "thin-wires-fused-apart").is_some_and(|found| found.what.contains("behind")), "{:?}", plan.findings);
+    // Without a fuse for branches in the workbook they stay bare, and that is told.
+    let mut bare = catalogue.clone();
+    bare.rules.retain(|rule| rule.per != Per::Branch);
+    let plan = by("solenoid", &layout, &bare);
+    assert!(found(&plan, "fuse-does-not-protect").is_some(), "{:?}", plan.findings);
 }

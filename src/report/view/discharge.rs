@@ -65,7 +65,8 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
     .rows(rows)
     .note(
         "Counted for the worst: a transformer only 10 % above its rating without load, a capacitor 20 % below its mark, the longest wires. What it \
-         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice). A route is thrown lever by lever.",
+         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice). The mains counts as rated: where it is 10 % low or high, as EN 50160 \
+         allows (from memory), so is all that is told here. A route is thrown lever by lever.",
     );
     let mut blocks = vec![Block::Table(facts)];
     if throws.rows.is_empty() {
