@@ -9,12 +9,19 @@ use super::sizing::{moves_motors, trip_current};
 use crate::catalogue::Catalogue;
 use crate::id::{BoardId, SchemeId};
 use crate::layout::{Layout, Lever};
+use crate::power::{Demand, Load, feed_of};
 use crate::quantity::Current;
 use crate::scheme::{Assignment, Wiring as Way};
 use crate::takeoff::Subject;
 
 /// Writes into each such run the most that flows in it. A trunk carries what every board behind it takes.
-pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, runs: &mut [Run]) {
+pub(super) fn small_currents(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    demands: &[Demand],
+    runs: &mut [Run],
+) {
     let rates = &catalogue.rates;
     let mut behind: BTreeMap<(Option<SchemeId>, Use, BoardId), Current> = BTreeMap::new();
     let before: BTreeMap<(Option<SchemeId>, Use, BoardId), BoardId> = runs
@@ -53,7 +60,7 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
             (Use::Link, _) => Current::ZERO,
             (Use::Frog, _) => trip_current(catalogue).unwrap_or_default(),
             (Use::Proving | Use::Reading, _) => rates.lamp_current,
-            (_, Subject::Layout) => at_panel(layout, catalogue, &at_levers, run),
+            (_, Subject::Layout) => at_panel(layout, catalogue, demands, &at_levers, run),
             (_, Subject::Lever(lever)) => thrown(layout, catalogue, assignment, run.scheme, layout.lever(lever)),
             (purpose, Subject::Board(board)) => behind.get(&(run.scheme, purpose, board)).copied().unwrap_or_default(),
             (_, Subject::Lamp(..)) => lamps,
@@ -63,20 +70,32 @@ pub(super) fn small_currents(layout: &Layout, catalogue: &Catalogue, assignment:
     }
 }
 
-/// A conductor at the panel: what the encoder or discharge unit takes, what the levers of a family do, what all lights do.
-fn at_panel(layout: &Layout, catalogue: &Catalogue, at_levers: &BTreeMap<SchemeId, Current>, run: &Run) -> Current {
-    if matches!(run.to.end, End::Lamp(..) | End::Latch(..)) {
-        return catalogue.rates.lamp_current
-            * f64::from(catalogue.rates.lamps_lit)
-            * layout.levers.iter().map(|_| 1.0).sum::<f64>();
-    }
-    let Some(family) = run.scheme else {
-        let lit: u32 = layout.devices.iter().filter(|device| device.drives.is_empty()).map(|device| device.lit).sum();
-        return catalogue.rates.light_current * f64::from(lit);
+/// A conductor at the panel: what the encoders or the discharge unit take, what the levers of a family do, what all lights do, and what the lamps take
+/// that are lit on its way.
+fn at_panel(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    demands: &[Demand],
+    at_levers: &BTreeMap<SchemeId, Current>,
+    run: &Run,
+) -> Current {
+    let lamps = |load: &Load| matches!(load.subject, Subject::Lever(_));
+    let encoders = |load: &Load| matches!(load.subject, Subject::Panel) || load.subject == Subject::Board(layout.origin().board);
+    let steady = |is_fed: &dyn Fn(&Load) -> bool| -> Current {
+        let section = run.from.end.section().saturating_sub(1) as usize;
+        let section = feed_of(catalogue, demands, run.scheme).and_then(|feed| feed.sections.get(section));
+        let fed = section.into_iter().flat_map(|section| &section.loads).filter(|load| load.through == run.scheme);
+        fed.filter(|load| is_fed(load)).map(|load| load.continuous).sum()
     };
-    match run.to.end {
-        End::Lever(..) => at_levers.get(&family).copied().unwrap_or_default(),
-        _ => catalogue.scheme(family).electrics.map(|electrics| electrics.panel).unwrap_or_default(),
+    match (run.to.end, run.scheme) {
+        (End::Lamp(..) | End::Latch(..), _) => steady(&lamps),
+        (_, None) => {
+            let lit: u32 = layout.devices.iter().filter(|device| device.drives.is_empty()).map(|device| device.lit).sum();
+            catalogue.rates.light_current * f64::from(lit)
+        }
+        (End::Lever(..), Some(family)) => at_levers.get(&family).copied().unwrap_or_default() + steady(&lamps),
+        (End::Encoder(..), Some(_)) => steady(&|load: &Load| encoders(load) || lamps(load)),
+        (_, Some(family)) => catalogue.scheme(family).electrics.map(|electrics| electrics.panel).unwrap_or_default(),
     }
 }
 

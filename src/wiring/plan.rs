@@ -36,7 +36,7 @@ pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, dem
     let Planner { mut paths, mut wiring, .. } = planner;
     wiring.runs.sort_by_key(|run| (run.subject, run.scheme, run.purpose));
     label(layout, &mut wiring.runs);
-    small_currents(layout, catalogue, assignment, &mut wiring.runs);
+    small_currents(layout, catalogue, assignment, demands, &mut wiring.runs);
     may_carry(demands, &mut wiring.runs);
     wiring.crossing = Crossing::new(layout, catalogue);
     size(layout, catalogue, assignment, demands, &mut wiring);
