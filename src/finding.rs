@@ -114,15 +114,22 @@ impl From<Also> for Change {
     }
 }
 
-/// A way to mend what a finding tells, and what it adds to the price where that is known.
+/// A way to mend what a finding tells, and its price where that is known.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mend {
     /// What to do, as an instruction.
     pub text: String,
-    /// The difference in price.
+    /// What it adds to the price of the plan; where the plan has it already, how much of its price it is.
     pub price: Option<Money>,
-    /// The change by which the difference can be worked out.
+    /// The change by which the price can be worked out.
     pub change: Option<Change>,
+}
+
+impl Mend {
+    /// Whether the plan's price has that of the mend in it already.
+    pub fn is_in_the_sum(&self) -> bool {
+        matches!(self.change, Some(Change::BuySupply(_)))
+    }
 }
 
 /// One thing the builder should know about a plan.
@@ -138,12 +145,14 @@ pub struct Finding {
     pub seen: Option<String>,
     /// Ways to mend it.
     pub mends: Vec<Mend>,
+    /// Whether it is worth telling only if one of the mends is known to make the plan cheaper.
+    pub if_cheaper: bool,
 }
 
 impl Finding {
     /// A finding with no more than its statement.
     pub fn new(code: &'static str, weight: Weight, what: impl Into<String>) -> Self {
-        Self { code, weight, what: what.into(), seen: None, mends: Vec::new() }
+        Self { code, weight, what: what.into(), seen: None, mends: Vec::new(), if_cheaper: false }
     }
 
     /// With what the builder would see.

@@ -6,7 +6,7 @@ use crate::buying::{Choices, Proof, Purchase};
 use crate::catalogue::{Asked, AssemblyRule, Attr, Catalogue, Per, Role, Value};
 use crate::diagnostic::Given;
 use crate::estimate::{Estimate, draft};
-use crate::finding::Change;
+use crate::finding::{Change, Finding};
 use crate::id::{BoardId, DriveId, LeverId, SchemeId};
 use crate::layout::{AtOnce, Layout, Lever, OwnedSupply};
 use crate::money::Money;
@@ -30,12 +30,17 @@ pub struct Changed {
 /// Each change takes an estimate of its own: of a layout with many findings the first are priced.
 const MOST_PRICED: usize = 24;
 
-/// Works out the price differences of all mends that propose a change. A difference stays unknown where the search of
-/// either order was stopped or the order leaves something out: it would be a guess.
+/// Works out the prices of all mends that propose a change, and leaves out the findings that only matter if a mend is cheaper where none is known
+/// to be. A price stays unknown where the search of either order was stopped or the order leaves something out: it would be a guess.
 pub fn price_mends(layout: &Layout, catalogue: &Catalogue, plan: &mut Estimate, choices: &Choices) {
-    if !is_exact(&plan.purchase) {
-        return;
+    if is_exact(&plan.purchase) {
+        price(layout, catalogue, plan, choices);
     }
+    let saves = |finding: &Finding| finding.mends.iter().filter_map(|mend| mend.price).any(|price| price.minor() < 0);
+    plan.findings.retain(|finding| !finding.if_cheaper || saves(finding));
+}
+
+fn price(layout: &Layout, catalogue: &Catalogue, plan: &mut Estimate, choices: &Choices) {
     let mut worked_out: Vec<(Change, Option<Money>)> = Vec::new();
     let mut findings = std::mem::take(&mut plan.findings);
     for mend in findings.iter_mut().flat_map(|finding| &mut finding.mends) {
@@ -70,6 +75,10 @@ fn difference(layout: &Layout, catalogue: &Catalogue, plan: &Estimate, change: C
         _ => (&other.purchase, &plan.purchase),
     };
     let difference = with.total.amount().checked_sub(without.total.amount())?;
+    // A supply that makes its order no dearer is no part of the price that could be told.
+    if matches!(change, Change::BuySupply(_)) && difference.is_sign_negative() {
+        return None;
+    }
     // Working the layout in another way is no purchase: where it saves nothing, there is no price to tell.
     if matches!(change, Change::OneLeverAtOnce) && difference.is_zero() {
         return None;

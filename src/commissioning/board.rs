@@ -341,6 +341,27 @@ mod tests {
         assert!(dead.iter().any(|check| check.phase == Phase::Dead && check.what.contains("each lever")));
     }
 
+    /// By hand: two encoders of 40 mA, the second fed through the first, and one lamp of 5 mA at each of 17 levers: 165 mA.
+    #[test]
+    fn encoders_are_measured_together_with_the_lamps_they_light() {
+        let read = |rule: &str| {
+            let turnouts: String = (1..=17).map(|n| format!("  - {{id: T{n}}}\n")).collect();
+            let text = format!("panel: {{board: A}}\nboards: [{{id: A}}]\nrules: {{{rule}}}\nturnouts:\n{turnouts}");
+            let catalogue = from_starter().unwrap();
+            let layout = crate::layout::read("test.yaml", &text, &catalogue).unwrap();
+            let assignment = assign(&layout, &catalogue, catalogue.scheme_named("servo-made").unwrap());
+            let plan = estimate(&layout, &catalogue, assignment, &Choices::default());
+            assert_eq!(plan.encoders.len(), 2);
+            let checks = checks(&layout, &catalogue, &plan);
+            let check = checks.into_iter().find(|check| check.what.contains("encoders together")).unwrap();
+            (check.expected.unwrap().to_f64(), check.what.contains("17 levers"), check.place)
+        };
+        let (lit, names_lamps, place) = read("lamps: commanded");
+        assert!((lit - 0.165).abs() < 1e-9 && names_lamps && place.contains("encoder 1"), "{lit} A {place}");
+        let (dark, names_lamps, _) = read("lamps: none");
+        assert!((dark - 0.080).abs() < 1e-9 && !names_lamps, "{dark} A");
+    }
+
     #[test]
     fn frogs_are_checked_before_there_is_power() {
         let frogs: Vec<Phase> =

@@ -4,15 +4,17 @@ use super::board::{Board, DRAWS, Good, about, amps};
 use super::model::Phase;
 use crate::id::DeviceId;
 use crate::layout::Lamps;
+use crate::power::{Demand, Load};
 use crate::quantity::Current;
 use crate::scheme::Wiring as Way;
-use crate::wiring::{lamps_of, open_schemes};
+use crate::takeoff::{Site, Subject};
+use crate::wiring::{Shown, lamps_of, shown};
 
 /// By how much the current of a light may be off, its resistor's error with it: common practice, no source.
 const LIGHT: f64 = 0.4;
 
 impl Board<'_> {
-    /// Each lit thing that stands here, then the panel where it stands.
+    /// Each lit thing that stands here, the encoders, then the panel where it stands.
     pub(super) fn lights(&mut self) {
         let here = self
             .layout
@@ -38,29 +40,50 @@ impl Board<'_> {
             };
             self.add(Phase::Lights, what, place, good);
         }
+        self.encoders();
         if self.layout.origin().board == self.id {
             self.panel();
         }
     }
 
-    fn panel(&mut self) {
-        let (layout, catalogue, assignment) = (self.layout, self.catalogue, &self.estimate.assignment);
-        let local: Vec<_> = open_schemes(assignment)
-            .into_iter()
-            .map(|scheme| catalogue.scheme(scheme))
-            .filter(|scheme| matches!(scheme.wiring, Way::Local { .. }))
-            .collect();
-        // Schemes of one family share their encoders.
-        let draws = local.iter().filter_map(|scheme| scheme.electrics).map(|electrics| electrics.panel).reduce(Current::max);
-        if let Some(draws) = draws.filter(|draws| *draws > Current::ZERO) {
-            let cause =
-                "nothing: no feed, or plus and minus swapped; too much: a lamp without its resistor, a strand across two pins";
-            self.add(
-                Phase::Lights,
-                "current of each encoder, no lamp lit",
-                "in its supply lead",
-                about(draws.0, 1.0, DRAWS, amps).or(cause),
-            );
+    /// The encoders that stand here. Each hands on to the next what that draws, and lights one lamp or more of each lever whenever it is fed:
+    /// what can be measured is what all of them take together.
+    fn encoders(&mut self) {
+        let (layout, estimate) = (self.layout, self.estimate);
+        let (site, subject) = match layout.panel {
+            Some(_) if layout.origin().board == self.id => (Site::Panel, Subject::Panel),
+            Some(_) => return,
+            None => (Site::Board(self.id), Subject::Board(self.id)),
+        };
+        let first = estimate.encoders.iter().find(|encoder| encoder.site == site).map_or(1, |encoder| encoder.number);
+        for demand in &estimate.demands {
+            let encoders: Vec<Current> = demand
+                .loads
+                .iter()
+                .filter(|load| load.subject == subject && self.is_read_locally(load))
+                .map(|load| load.continuous)
+                .collect();
+            if encoders.is_empty() {
+                continue;
+            }
+            let lit = self.lit_by_encoders(demand);
+            let what = match (encoders.len(), lit.len()) {
+                (1, 0) => "current of the encoder".to_owned(),
+                (1, levers) => format!("current of the encoder and of the lamps it lights at {levers} levers"),
+                (count, 0) => format!("current of the {count} encoders together"),
+                (count, levers) => {
+                    format!("current of the {count} encoders together and of the lamps they light at {levers} levers")
+                }
+            };
+            let place = if encoders.len() == 1 {
+                "in its supply lead".to_owned()
+            } else {
+                format!("in the supply lead of encoder {first}, from which the others are fed")
+            };
+            let cause = "nothing: no feed, or plus and minus swapped; much too little: lamps stay dark, or an encoder is not joined to the one \
+                         before; too much: a lamp without its resistor, a strand across two pins";
+            let together: Current = encoders.into_iter().chain(lit).sum();
+            self.add(Phase::Lights, what, place, about(together.0, 1.0, DRAWS, amps).or(cause));
             let good = Good::seen("its own channel answers")
                 .or("none answers: the link's wires swapped or open; another answers: the lever is on another input");
             self.add(
@@ -70,14 +93,34 @@ impl Board<'_> {
                 good,
             );
         }
-        let shown: Vec<Lamps> = layout.levers.iter().map(|lever| lamps_of(layout, catalogue, assignment, lever)).collect();
-        if shown.contains(&Lamps::Commanded) {
+    }
+
+    /// Whether a load hangs on the wires of schemes whose drives have their controllers beside them.
+    fn is_read_locally(&self, load: &Load) -> bool {
+        load.through.is_some_and(|family| matches!(self.catalogue.scheme(family).wiring, Way::Local { .. }))
+    }
+
+    /// What the lamps of each lever take that the encoders here light.
+    fn lit_by_encoders(&self, demand: &Demand) -> Vec<Current> {
+        let here = |load: &&Load| {
+            let Subject::Lever(lever) = load.subject else { return false };
+            let how = shown(self.layout, self.catalogue, &self.estimate.assignment, lever).map(|(_, shown)| shown);
+            let stands_here = self.layout.panel.is_some() || self.layout.lever(lever).spot.board == self.id;
+            stands_here && how == Some(Shown::Encoder)
+        };
+        demand.loads.iter().filter(here).map(|load| load.continuous).collect()
+    }
+
+    fn panel(&mut self) {
+        let (layout, catalogue, assignment) = (self.layout, self.catalogue, &self.estimate.assignment);
+        let lamps: Vec<Lamps> = layout.levers.iter().map(|lever| lamps_of(layout, catalogue, assignment, lever)).collect();
+        if lamps.contains(&Lamps::Commanded) {
             let cause =
                 "dark: plus and minus of the lamp swapped, or its resistor's joint; the other lights: the two lamps swapped";
             let good = Good::seen("one lights, the other goes out").or(cause);
             self.add(Phase::Lights, "each lever, both ways: its two lamps", "at the panel, down the list of levers", good);
         }
-        if shown.contains(&Lamps::Proved) {
+        if lamps.contains(&Lamps::Proved) {
             let cause =
                 "dark: lamp the wrong way round, its contact does not close; the wrong one: the wires at the contact swapped";
             let good = Good::seen("the lamp of the side it lies").or(cause);

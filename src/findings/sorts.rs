@@ -53,7 +53,7 @@ pub const SORTS: &[Sort] = &[
     sort(
         "controller-could-be-shared",
         "a board could be served from the next one",
-        "Fewer controllers would do if some leads crossed a joint; more conductors part there then.",
+        "Fewer controllers would do if some leads crossed a joint. Where more conductors part there then, it is told only if it costs less.",
         "`controllers: neighbour` in the rules, if you like that better.",
     ),
     sort(

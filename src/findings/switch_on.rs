@@ -11,7 +11,7 @@ use crate::id::{ControllerId, PartId};
 use crate::layout::{Layout, SwitchOn};
 use crate::mends::carry_out;
 use crate::money::Money;
-use crate::power::{ConverterCheck, Drawn, cure, drawn_by, twitches};
+use crate::power::{ConverterCheck, Drawn, cure, cure_taken, drawn_by, twitches};
 use crate::quantity::Current;
 
 pub(super) fn switch_on(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
@@ -38,7 +38,14 @@ pub(super) fn switch_on(layout: &Layout, catalogue: &Catalogue, estimate: &Estim
          started.",
     );
     let finding = match cure(catalogue, first) {
-        Some(rule) if held => finding.mend(format!("Fit what the bill has for the others. {}.", rule.why), None),
+        Some(rule) if held => {
+            let taken = cure_taken(catalogue, (&estimate.takeoff, &estimate.purchase), first);
+            let fit = match taken {
+                Some(part) => format!("Fit to each what the bill has for the others ({})", catalogue.part(part).title),
+                None => format!("Fit one to each ({})", catalogue.kind(rule.kind).title),
+            };
+            finding.mend(format!("{fit}. {}.", rule.why), None)
+        }
         Some(_) => finding.mend_by("Write `switch on: held` in the rules.", Change::AtSwitchOn(SwitchOn::Held)),
         None => finding.mend(
             "Add a row per drive to the sheet Assemblies for a resistor that holds the signal down, with `held at switch-on` in its column `when`.",

@@ -97,20 +97,26 @@ pub(super) fn shared(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate
         Controllers::EachBoard => {
             let Some(other) = share(layout, catalogue, &estimate.assignment) else { return };
             let saved = estimate.assignment.controllers.len() - other.controllers.len();
-            let conductors =
-                plan(layout, catalogue, &other, &demand_with(layout, catalogue, &other, &estimate.encoders_counted)).conductors();
-            Finding::new(
+            let (here, there) = (
+                estimate.wiring.conductors(),
+                plan(layout, catalogue, &other, &demand_with(layout, catalogue, &other, &estimate.encoders_counted)).conductors(),
+            );
+            let finding = Finding::new(
                 "controller-could-be-shared",
                 Weight::Note,
                 format!(
-                    "{} fewer would do, if boards are served from the next one: {}. Then {conductors} conductors part at the joints in \
-                     place of {}.",
+                    "{} fewer would do, if boards are served from the next one: {}. Then {there} conductors part at the joints in place of \
+                     {here}.",
                     if saved == 1 { "One controller".to_owned() } else { format!("{saved} controllers") },
-                    far(&other).join(", "),
-                    estimate.wiring.conductors()
+                    far(&other).join(", ")
                 ),
             )
-            .mend_by("Write `controllers: neighbour` in the rules.", Change::ControllersAt(Controllers::Neighbour))
+            .mend_by(
+                "If that is worth it to you, write `controllers: neighbour` in the rules.",
+                Change::ControllersAt(Controllers::Neighbour),
+            );
+            // More to plug at every set-up pays for itself in money or not at all.
+            Finding { if_cheaper: there > here, ..finding }
         }
         Controllers::Neighbour => {
             let far = far(&estimate.assignment);

@@ -178,9 +178,11 @@ fn most_moving(layout: &Layout, loads: &[Load]) -> (Current, String) {
             routes.chain(single).fold((Current::ZERO, String::new()), most)
         }
     };
+    let has_drives = loads.iter().any(|load| matches!(load.subject, Subject::Drive(_)));
     let of = match (of.is_empty(), beside > Current::ZERO) {
         (true, true) => "charging the discharge unit".to_owned(),
         (false, true) => format!("{of}, and charging the discharge unit"),
+        (true, false) if has_drives => "its motors draw as much at rest as while they move, so throwing adds nothing".to_owned(),
         (true, false) => "nothing on it moves: lamps and the like, all the time".to_owned(),
         (false, false) => of,
     };

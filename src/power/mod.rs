@@ -34,5 +34,5 @@ pub use fuse::next_r10;
 pub use lamps::{LampCheck, lamps};
 pub use model::*;
 pub use store::{Charged, CoilNeeds, Discharge, LeverThrow, PulseStore, coil_needs, discharges, pulse_stores, starved, throws};
-pub use switch_on::{at_switch_on, cure, twitches};
+pub use switch_on::{at_switch_on, cure, cure_taken, twitches};
 pub use timeline::{APART, Moment, Planned, Timeline, timelines};

@@ -1,10 +1,12 @@
 //! What a drive draws at switch-on: its twitch, unless something holds it still.
 
+use crate::buying::Purchase;
 use crate::catalogue::{AssemblyRule, Catalogue, Condition};
-use crate::id::{DriveId, SchemeId};
+use crate::id::{DriveId, PartId, SchemeId};
 use crate::layout::{Layout, SwitchOn};
 use crate::quantity::Current;
 use crate::scheme::Draw;
+use crate::takeoff::{Reason, Takeoff};
 
 /// The rule that brings the part by which the drives of a scheme are held still at switch-on, if the catalogue has one.
 pub fn cure(catalogue: &Catalogue, scheme: SchemeId) -> Option<&AssemblyRule> {
@@ -12,6 +14,15 @@ pub fn cure(catalogue: &Catalogue, scheme: SchemeId) -> Option<&AssemblyRule> {
         rule.when.contains(&Condition::HeldAtSwitchOn)
             && rule.scheme.is_none_or(|written| catalogue.counts_under(written, scheme))
     })
+}
+
+/// The part of an order by which the drives of a scheme are held still; `None` where none is taken.
+pub fn cure_taken(catalogue: &Catalogue, (takeoff, purchase): (&Takeoff, &Purchase), scheme: SchemeId) -> Option<PartId> {
+    let rule = cure(catalogue, scheme)?;
+    let is_for_it = |reason: &Reason| std::ptr::eq(catalogue.rule(reason.rule), rule);
+    let needs = takeoff.needs.iter().filter(|need| need.reasons.iter().any(is_for_it));
+    let mut taken = needs.flat_map(|need| purchase.uses.iter().filter(|used| used.need == need.id && used.count > 0));
+    taken.next().map(|used| used.part)
 }
 
 /// Whether a drive under a scheme may twitch at switch-on. Of drives that are owned no parts are bought, so none holds them.

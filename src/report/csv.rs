@@ -7,7 +7,7 @@ use super::document::{Block, Cell, ColumnHead, Document, Row, Section, Table, Un
 use super::figures::{Figures, sentence};
 use super::plain::harmless;
 use super::text_table::TextTable;
-use crate::finding::Finding;
+use crate::finding::{Finding, Mend};
 
 /// The whole document: its headings and sentences in rows of their own, and each table between, after a row that gives its id.
 pub fn to_csv(document: &Document) -> String {
@@ -94,19 +94,22 @@ fn placed(section: &Section, mut table: Table) -> Table {
 
 /// Findings as a table: a row for each way to mend one.
 fn findings(findings: &[Finding]) -> Table {
-    let row = |finding: &Finding, mend: Cell, price: Cell| {
+    let row = |finding: &Finding, mend: Option<&Mend>| {
+        let price = mend.and_then(|mend| mend.price);
+        let in_sum = mend.filter(|_| price.is_some()).map(|mend| Cell::from(mend.is_in_the_sum()));
         Row::of([
             Cell::from(finding.code),
             finding.weight.word().into(),
             (&finding.what).into(),
             finding.seen.as_deref().into(),
-            mend,
-            price,
+            mend.map(|mend| mend.text.as_str()).into(),
+            price.into(),
+            in_sum.unwrap_or(Cell::Missing),
         ])
     };
     let rows = findings.iter().flat_map(|finding| match finding.mends.as_slice() {
-        [] => vec![row(finding, Cell::Missing, Cell::Missing)],
-        mends => mends.iter().map(|mend| row(finding, (&mend.text).into(), mend.price.into())).collect(),
+        [] => vec![row(finding, None)],
+        mends => mends.iter().map(|mend| row(finding, Some(mend))).collect(),
     });
     let columns = [
         ColumnHead::words("code", "Code"),
@@ -114,7 +117,8 @@ fn findings(findings: &[Finding]) -> Table {
         ColumnHead::words("what", "What"),
         ColumnHead::words("seen", "You would see"),
         ColumnHead::words("mend", "To mend it"),
-        ColumnHead::number("price", "Difference in price"),
+        ColumnHead::number("price", "Its price"),
+        ColumnHead::words("in_sum", "In the sum already"),
     ];
     Table::new("findings", "", columns).rows(rows)
 }

@@ -3,6 +3,7 @@
 use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::document::{Cell, Fill, Prose};
+use crate::finding::Mend;
 use crate::money::Money;
 use crate::quantity::{Dimension, Quantity};
 
@@ -119,13 +120,15 @@ fn rounded(value: Decimal, unit: Decimal, places: u32) -> Decimal {
     value.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero)
 }
 
-/// What a mend adds to the price or takes off it, in words.
-pub(super) fn difference(price: Money) -> String {
+/// What a mend adds to the price or takes off it, in brackets behind its text; nothing where that is not known.
+pub(super) fn bracket(mend: &Mend) -> String {
     let told = |price: Money| with_unit(&price.into(), Figures::Rounded);
-    match price.minor() {
-        0 => "costs nothing more".to_owned(),
-        minor if minor < 0 => format!("{} less", told(-price)),
-        _ => format!("{} more", told(price)),
+    let Some(price) = mend.price else { return String::new() };
+    match (price.minor(), mend.is_in_the_sum()) {
+        (_, true) => format!(" ({} of the sum, nothing more to pay)", told(price)),
+        (0, false) => " (costs nothing more)".to_owned(),
+        (minor, false) if minor < 0 => format!(" ({} less)", told(-price)),
+        (_, false) => format!(" ({} more)", told(price)),
     }
 }
 
@@ -159,7 +162,12 @@ fn bare(cell: &Cell, scale: Option<Scale>, figures: Figures) -> String {
         (Cell::ToFill(Fill::Tick), Figures::Rounded) => "[ ]".to_owned(),
         (Cell::ToFill(Fill::Words), Figures::Rounded) => "____".to_owned(),
         (Cell::Flag(flag), _) => if *flag { "yes" } else { "no" }.to_owned(),
-        (_, Figures::Rounded) => rounded_figure(cell, scale).map_or_else(|| UNKNOWN.to_owned(), |number| separated(&number)),
+        (_, Figures::Rounded) => match rounded_figure(cell, scale) {
+            None => UNKNOWN.to_owned(),
+            // What is measured reads as in titles and sentences, and as it is written in the files, where a comma is refused.
+            Some(number) if matches!(measures(cell), Some(Measures::Quantity(_))) => unsigned_nothing(&number).to_owned(),
+            Some(number) => separated(&number),
+        },
         (_, Figures::Raw) => raw_figure(cell, scale).unwrap_or_default(),
     }
 }
@@ -208,11 +216,16 @@ fn raw_figure(cell: &Cell, scale: Option<Scale>) -> Option<String> {
     }
 }
 
-/// A plain decimal number with a comma between thousands.
+/// A plain decimal number; what rounds to nothing is nothing, not less than nothing.
+fn unsigned_nothing(number: &str) -> &str {
+    let digits = number.strip_prefix('-').unwrap_or(number);
+    if digits.trim_start_matches(['0', '.']).is_empty() { digits } else { number }
+}
+
+/// The same with a comma between thousands.
 fn separated(number: &str) -> String {
+    let number = unsigned_nothing(number);
     let (sign, digits) = number.strip_prefix('-').map_or(("", number), |digits| ("-", digits));
-    // What rounds to nothing is nothing, not less than nothing.
-    let sign = if digits.trim_start_matches(['0', '.']).is_empty() { "" } else { sign };
     let (whole, fraction) = digits.split_once('.').map_or((digits, None), |(whole, fraction)| (whole, Some(fraction)));
     let mut out = String::from(sign);
     for (at, digit) in whole.chars().enumerate() {
@@ -259,6 +272,17 @@ mod tests {
         assert_eq!(column(&[money(1_234_567, "JPY")]), (Some("JPY"), texts(&["1,234,567"])));
     }
 
+    /// Titles and sentences have `10000 µF` and `1000 ohm`; a comma in a file is refused.
+    #[test]
+    fn what_is_measured_reads_as_it_is_written() {
+        for text in ["10000 µF", "1000 ohm"] {
+            let quantity =
+                ["µF", "ohm"].iter().find(|unit| text.ends_with(*unit)).and_then(|unit| crate::quantity::unit_dimension(unit));
+            let quantity = Quantity::parse(text, quantity.unwrap()).unwrap();
+            assert_eq!(with_unit(&Cell::from(quantity), Figures::Rounded).replace('\u{a0}', " "), quantity.to_string());
+        }
+    }
+
     #[test]
     fn values_of_different_sorts_keep_their_own_unit() {
         let mixed = [money(150, "EUR"), Cell::Hours(6.94), Cell::Count(1200), Cell::Flag(true)];
@@ -275,8 +299,18 @@ mod tests {
 
     #[test]
     fn a_difference_says_which_way_it_goes() {
-        let told = [1250, -40, 0].map(|minor| difference(crate::report::sample::euro(minor)));
-        assert_eq!(told, ["12.50\u{a0}EUR more", "0.40\u{a0}EUR less", "costs nothing more"]);
+        let mend = |minor: i64, change| Mend { text: String::new(), price: Some(crate::report::sample::euro(minor)), change };
+        let told = [1250, -40, 0].map(|minor| bracket(&mend(minor, None)));
+        assert_eq!(told, [" (12.50\u{a0}EUR more)", " (0.40\u{a0}EUR less)", " (costs nothing more)"]);
+        assert_eq!(bracket(&Mend { price: None, ..mend(0, None) }), "");
+    }
+
+    /// What is on the bill already cannot be read as a further cost.
+    #[test]
+    fn what_the_sum_has_in_it_is_no_further_cost() {
+        let change = Some(crate::finding::Change::BuySupply(crate::id::FeedId::at(0)));
+        let mend = Mend { text: String::new(), price: Some(crate::report::sample::euro(1248)), change };
+        assert_eq!(bracket(&mend), " (12.48\u{a0}EUR of the sum, nothing more to pay)");
     }
 
     #[test]

@@ -251,8 +251,10 @@ enum Matters {
 struct Mend {
     /// What to do.
     text: String,
-    /// The difference in price, where it is known.
+    /// The price, where it is known: a difference to the plan's, or a part of it.
     price: Option<Value>,
+    /// Whether the plan's price has it in it already, so that nothing more is to pay.
+    in_sum: bool,
 }
 
 impl From<&doc::Document> for Report {
@@ -345,10 +347,11 @@ impl From<&doc::Cell> for Value {
 
 impl From<&Finding> for Found {
     fn from(finding: &Finding) -> Self {
-        let mends = finding
-            .mends
-            .iter()
-            .map(|mend| Mend { text: mend.text.clone(), price: mend.price.map(|price| Value::from(&doc::Cell::from(price))) });
+        let mends = finding.mends.iter().map(|mend| Mend {
+            text: mend.text.clone(),
+            price: mend.price.map(|price| Value::from(&doc::Cell::from(price))),
+            in_sum: mend.is_in_the_sum(),
+        });
         Self {
             code: finding.code.to_owned(),
             weight: match finding.weight {

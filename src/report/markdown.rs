@@ -2,7 +2,7 @@
 //! a link or HTML.
 
 use super::document::{Block, Document, Section, Table};
-use super::figures::{Figures, difference, sentence};
+use super::figures::{Figures, bracket, sentence};
 use super::grid::BEST;
 use super::plain::harmless;
 use super::text_table::TextTable;
@@ -92,10 +92,8 @@ fn finding(finding: &Finding) -> String {
     let code = escaped(&format!("[{}]", finding.code));
     let what = format!("- **{}:** {} {code}\n", finding.weight.word(), escaped(&finding.what));
     let seen = finding.seen.as_ref().map(|seen| format!("  - You would see: {}\n", escaped(seen)));
-    let mends = finding.mends.iter().map(|mend| {
-        let price = mend.price.map(|price| format!(" ({})", difference(price))).unwrap_or_default();
-        format!("  - To mend it: {}\n", escaped(&format!("{}{price}", mend.text)))
-    });
+    let mends =
+        finding.mends.iter().map(|mend| format!("  - To mend it: {}\n", escaped(&format!("{}{}", mend.text, bracket(mend)))));
     std::iter::once(what).chain(seen).chain(mends).collect()
 }
 

@@ -1,7 +1,7 @@
 //! The terminal: a document as lines of text that fit a width.
 
 use super::document::{Block, Document, Section, Table};
-use super::figures::{difference, sentence};
+use super::figures::{bracket, sentence};
 use super::grid::{BEST, Grid};
 use super::picture::Picture;
 use super::plain::{display_width, harmless, wrap};
@@ -145,8 +145,7 @@ impl Page {
                 self.paragraph("    You would see: ", &harmless(seen));
             }
             for mend in &finding.mends {
-                let price = mend.price.map(|price| format!(" ({})", difference(price))).unwrap_or_default();
-                self.paragraph("    To mend it: ", &format!("{}{price}", harmless(&mend.text)));
+                self.paragraph("    To mend it: ", &format!("{}{}", harmless(&mend.text), bracket(mend)));
             }
         }
     }

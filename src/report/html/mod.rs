@@ -12,7 +12,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use self::table::table;
 use self::text::{css, isolated};
 use super::document::{Block, Document, Section};
-use super::figures::{difference, sentence};
+use super::figures::{bracket, sentence};
 use super::picture::{Drawing, Picture};
 use super::plain::harmless;
 use super::svg::to_svg;
@@ -166,8 +166,7 @@ fn finding(finding: &Finding) -> Markup {
             @if let Some(seen) = &finding.seen { p { em { "You would see: " } (isolated(seen)) } }
             @for mend in &finding.mends {
                 p {
-                    em { "To mend it: " } (isolated(&mend.text))
-                    @if let Some(price) = mend.price { " (" (difference(price)) ")" }
+                    em { "To mend it: " } (isolated(&mend.text)) (bracket(mend))
                 }
             }
         }

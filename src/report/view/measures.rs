@@ -71,7 +71,7 @@ measures! {
     Free, "free_channels", "Free channels", More;
     Next, "next_turnout", "Price of the next turnout", Less;
     StepAfter, "step_after", "Which further turnout needs another controller", More;
-    StepPrice, "step_price", "Price of that turnout", Less;
+    StepPrice, "step_price", "Price of the turnout that needs another controller", Less;
     LifeCost, "life_cost", "Life cost", Less;
 }
 

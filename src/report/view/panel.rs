@@ -119,7 +119,7 @@ fn levers(plan: &Plan) -> Table {
         ])
     });
     let named = |encoder: &Encoder| {
-        let free = if encoder.inputs.is_empty() { "; all its inputs are free" } else { "" };
+        let free = if encoder.inputs.is_empty() { kept_free(plan) } else { String::new() };
         format!("Encoder {} is: {}{free}", encoder.number, plan.catalogue.part(encoder.part).title)
     };
     let which: Vec<String> = estimate.encoders.iter().map(named).collect();
@@ -141,12 +141,26 @@ fn levers(plan: &Plan) -> Table {
     table.note(format!(
         "2.3 is input 3 of encoder 2, or channel 3 of controller 2. {}. Feed and link come to the first encoder and go on from one to the next. Which tag of a lever is joined to which \
          terminal stands among the short wires; teach the link which input works which channel as this table has it.",
-        which.join("; ")
+        which.join(". ")
     ))
+}
+
+/// Why there is an encoder that reads nothing yet.
+fn kept_free(plan: &Plan) -> String {
+    let spare = plan.layout.rules.spare_channels.value;
+    let levers = u32::try_from(plan.layout.levers.len()).unwrap_or(u32::MAX);
+    if spare.on(levers) == levers {
+        return "; all its inputs are free".to_owned();
+    }
+    format!(
+        "; no lever is at it yet: it is there only for the inputs that the rule of spare channels ({spare}) keeps free for later"
+    )
 }
 
 /// The short wires behind the levers, between encoders, and from contacts to their controllers.
 fn jumpers(plan: &Plan) -> Table {
+    let how = |lever| shown(plan.layout, plan.catalogue, &plan.estimate.assignment, lever);
+    let reverses = (0..plan.layout.levers.len()).any(|at| matches!(how(LeverId::at(at)), Some((_, Shown::Reversed))));
     let rows = plan.estimate.jumpers.iter().map(|jumper| {
         let end = |end: End| Cell::from(end.name(plan.layout, plan.catalogue));
         let set = match jumper.set {
@@ -169,11 +183,16 @@ fn jumpers(plan: &Plan) -> Table {
         ],
     )
     .rows(rows)
-    .note(
+    .note(format!(
         "They stand ready in sets and are not cut from reels: wires behind the levers, the lead that comes with an encoder, wires for a contact. Normal and reverse of a tag say when it is joined to the common one: when lever or blades stand so. \
-         What a changeover or a lever is called by on its case may differ: find its tags with a meter. The second lamp of a lever that reverses stands the \
-         other way round to the first; one resistor, before the first of the two wires, serves both.",
-    )
+         What a changeover or a lever is called by on its case may differ: find its tags with a meter.{}",
+        if reverses {
+            " The second lamp of a lever that reverses stands the other way round to the first; one resistor, before the first of the two wires, serves \
+             both."
+        } else {
+            ""
+        }
+    ))
 }
 
 /// What is set into the panel, or into the plates of levers beside the boards, with the hole that each takes.

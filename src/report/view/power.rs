@@ -9,7 +9,7 @@ use crate::catalogue::Per;
 use crate::id::FeedId;
 use crate::layout::{AtOnce, Lamps, Layout, SwitchOn, Waveform};
 use crate::power::fuse::STEADY;
-use crate::power::{Demand, Load, cure};
+use crate::power::{Demand, Load, cure, cure_taken};
 use crate::quantity::Current;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
 use crate::scheme::Action;
@@ -99,10 +99,12 @@ pub(super) fn at_switch_on(plan: &Plan) -> Option<String> {
         return None;
     }
     let schemes = open_schemes(&plan.estimate.assignment);
-    let cures: Vec<String> =
-        schemes.into_iter().filter_map(|scheme| cure(plan.catalogue, scheme)).map(|rule| rule.why.clone()).collect();
-    let first = cures.first()?;
-    Some(format!("At switch-on motors are held still by a part on the bill, one for each. {first}."))
+    let order = (&plan.estimate.takeoff, &plan.estimate.purchase);
+    let (rule, part) = schemes
+        .into_iter()
+        .find_map(|scheme| Some((cure(plan.catalogue, scheme)?, cure_taken(plan.catalogue, order, scheme)?)))?;
+    let title = &plan.catalogue.part(part).title;
+    Some(format!("At switch-on motors are held still by a part on the bill, one for each: {title}. {}.", rule.why))
 }
 
 /// Whether any feed has several supplies.

@@ -77,7 +77,7 @@ fn stuck(check: &SupplyCheck) -> Option<Prose> {
         }
         Ok(fuse) => format!(
             " The fuse of {fuse} may open after minutes or hours, not at once: switch off and free the motor before it gets hot (a fuse carries 1.5 times \
-             its rating for an hour, from memory, IEC 60127-2)."
+             its rating for an hour: IEC 60127-2, quoted from memory: trust its maker's sheet)."
         ),
         Err(_) => String::new(),
     };

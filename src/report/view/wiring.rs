@@ -67,8 +67,9 @@ pub(super) fn joints(plan: &Plan) -> Section {
         Row::of(cells)
     });
     let mut table = Table::new("joints", "", columns).rows(rows).note(
-        "Conductors by what they are for; track feeds are not counted, save those of frogs. Ways have the spare ways in them. Make every plug at a joint so that it fits one socket only, or mark both halves. Saved is what the scheme's wiring spares against \
-         running every drive's own conductors to its lever.",
+        "Conductors by what they are for; track feeds are not counted, save those of frogs. Ways have the spare ways in them. Make every plug at a joint so that it fits one socket only, or mark both halves. Saved is how many fewer part there for the drives \
+         than if each drive's own conductors ran to its lever; a minus says that so many more do, as where power and link take more than the few \
+         drives beyond the joint would.",
     );
     if table.rows.len() > 1 {
         let mut cells = vec![Cell::from("In all"), Cell::Missing];

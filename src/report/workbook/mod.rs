@@ -9,7 +9,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 use self::live::{all_parts, order_sums, overall_sums, phase_sums};
 use self::sheet::{Sheet, Words, sheet_name};
 use super::document::{Block, Document, Section, Table};
-use super::figures::sentence;
+use super::figures::{bracket, sentence};
 
 /// The document of `shop` as the bytes of a workbook; the same bytes each time.
 ///
@@ -132,8 +132,7 @@ fn blocks<'a>(sheet: &mut Sheet, blocks: impl IntoIterator<Item = &'a Block>) {
                     sheet.words(Words::Heading, &format!("{}: {} [{}]", finding.weight.word(), finding.what, finding.code));
                     finding.seen.iter().for_each(|seen| sheet.words(Words::Plain, &format!("You would see: {seen}")));
                     for mend in &finding.mends {
-                        let price = mend.price.map(|price| sentence(&super::prose![" (", price, ")"])).unwrap_or_default();
-                        sheet.words(Words::Plain, &format!("To mend it: {}{price}", mend.text));
+                        sheet.words(Words::Plain, &format!("To mend it: {}{}", mend.text, bracket(mend)));
                     }
                 }
             }
