@@ -45,6 +45,7 @@ mod starter_values;
 mod support;
 mod takeoff;
 mod tiny;
+mod told;
 mod trade;
 mod usage;
 mod walk;
