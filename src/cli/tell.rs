@@ -1,5 +1,6 @@
 //! Tells on standard error what is wrong.
 
+use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
@@ -15,8 +16,8 @@ pub(super) fn tell(stop: &Stop) -> ExitCode {
             let errors = problems.iter().filter(|problem| problem.severity == Severity::Error).count();
             let unchecked = unchecked.map(|unchecked| format!("{unchecked}\n"));
             let sum = (errors > 1).then(|| format!("{errors} errors\n"));
-            let told = problems.iter().map(|problem| told(problem, text, width()));
-            (told.chain(unchecked).chain(sum).collect::<Vec<_>>().join("\n"), BAD)
+            let told = few_of_each(problems, |problem| told(problem, text, width()));
+            (told.into_iter().chain(unchecked).chain(sum).collect::<Vec<_>>().join("\n"), BAD)
         }
         Stop::Files(troubles) => {
             let mut told: String = troubles.iter().map(error).collect();
@@ -33,6 +34,37 @@ pub(super) fn tell(stop: &Stop) -> ExitCode {
     };
     to_stderr(&lines);
     ExitCode::from(code)
+}
+
+/// So many problems of one code in one column of a sheet are told; of more, how many.
+const FEW: usize = 5;
+
+/// Every problem as `told`, save that of many alike in one column of a sheet only the first few are, and how many more there are.
+fn few_of_each(problems: &[Diagnostic], told: impl Fn(&Diagnostic) -> String) -> Vec<String> {
+    let kind = |problem: &Diagnostic| match (&problem.place, &problem.column) {
+        (Place::Cell { sheet, .. }, Some(column)) => Some((problem.code.as_str(), sheet.clone(), column.clone())),
+        _ => None,
+    };
+    let mut all: BTreeMap<_, usize> = BTreeMap::new();
+    for kind in problems.iter().filter_map(kind) {
+        let count = all.entry(kind).or_default();
+        *count = count.saturating_add(1);
+    }
+    let mut met: BTreeMap<_, usize> = BTreeMap::new();
+    let tell = |problem: &Diagnostic| {
+        let Some(kind) = kind(problem) else { return Some(told(problem)) };
+        let more = all.get(&kind).copied().unwrap_or_default().saturating_sub(FEW);
+        let before = met.entry(kind.clone()).or_default();
+        let nth = *before;
+        *before = before.saturating_add(1);
+        let (code, sheet, column) = kind;
+        match nth {
+            _ if nth < FEW || more == 1 => Some(told(problem)),
+            FEW => Some(format!("{more} more like this: [{code}] in sheet {sheet}, column {column}\n")),
+            _ => None,
+        }
+    };
+    problems.iter().filter_map(tell).collect()
 }
 
 /// One file that could not be read or written. Its path is not broken into lines.
@@ -153,6 +185,22 @@ mod tests {
   did you mean `live`?
 "
         );
+    }
+
+    #[test]
+    fn of_many_alike_in_one_column_the_first_few_are_told() {
+        let cell = |row: usize, column: &str| {
+            let place = Place::Cell { book: "b".into(), sheet: "Offers".into(), cell: format!("G{row}").into() };
+            Diagnostic { column: Some(column.into()), ..Diagnostic::error(Code::WrongType, place, format!("{column} {row}")) }
+        };
+        let mut problems: Vec<Diagnostic> = (0..84).map(|row| cell(row, "checked on")).collect();
+        problems.push(cell(84, "price"));
+        let told = few_of_each(&problems, |problem| problem.what.clone());
+        assert_eq!(told.len(), FEW + 2, "{told:?}");
+        assert_eq!(told[FEW], format!("79 more like this: [{}] in sheet Offers, column checked on\n", Code::WrongType.as_str()));
+        assert_eq!(told[FEW + 1], "price 84");
+        // To say that there is one more takes as much room as to say it.
+        assert_eq!(few_of_each(&problems[..=FEW], |problem| problem.what.clone()).len(), FEW + 1);
     }
 
     #[test]

@@ -1,7 +1,9 @@
 //! Board by board, each with its own order, and what that costs against ordering at once.
 
+use std::collections::BTreeMap;
+
 use super::steps::Steps;
-use crate::buying::{Choices, Purchase, purchase};
+use crate::buying::{Choices, LeftOver, Purchase, purchase};
 use crate::catalogue::{Attr, Catalogue, Part, Value};
 use crate::cutlist::{Reel, cutting_list};
 use crate::estimate::Estimate;
@@ -34,6 +36,8 @@ pub struct Phases {
     pub total: Money,
     /// What everything costs in one order.
     pub at_once: Money,
+    /// What of all that was bought no phase uses, in the order of the catalogue.
+    pub left_over: Vec<LeftOver>,
 }
 
 /// Works out an order for each board, in the order of the layout file. What is left of packs, sticks and reels serves the next boards.
@@ -58,7 +62,32 @@ pub fn phases(layout: &Layout, catalogue: &Catalogue, choices: &Choices, plan: &
         before = by_then;
     }
     let total = Money::total(phases.iter().map(|phase| phase.purchase.total), catalogue.rates.home);
-    Phases { phases, total, at_once: plan.purchase.total }
+    let left_over = left_over(catalogue, phases.iter().map(|phase| &phase.purchase));
+    Phases { phases, total, at_once: plan.purchase.total, left_over }
+}
+
+/// What orders placed one after the other leave in the end, each with why the last of them that left any bought so many. What was in stock
+/// before the first is used before what was bought.
+fn left_over<'a>(catalogue: &Catalogue, purchases: impl Iterator<Item = &'a Purchase>) -> Vec<LeftOver> {
+    let mut bought: BTreeMap<PartId, i64> = BTreeMap::new();
+    let mut used: BTreeMap<PartId, i64> = BTreeMap::new();
+    let mut why = BTreeMap::new();
+    for purchase in purchases {
+        for line in purchase.lines() {
+            *bought.entry(catalogue.offer(line.offer).part).or_default() += i64::from(line.parts);
+        }
+        for of_part in &purchase.uses {
+            *used.entry(of_part.part).or_default() += i64::from(of_part.count);
+        }
+        why.extend(purchase.left_over.iter().map(|left| (left.part, left.why)));
+    }
+    let left = bought.into_iter().filter_map(|(part, bought)| {
+        let stock = i64::from(catalogue.part(part).stock);
+        let used = (used.get(&part).copied().unwrap_or_default() - stock).max(0);
+        let count = u32::try_from(bought - used).ok().filter(|&count| count > 0)?;
+        Some(LeftOver { part, count, why: *why.get(&part)? })
+    });
+    left.collect()
 }
 
 /// What is in stock after an order was used: what was bought comes in, what was used goes out.

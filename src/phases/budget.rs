@@ -22,7 +22,9 @@ pub struct Budget {
     pub next: Option<(DeviceId, Money)>,
     /// Devices left for later, `next` included.
     pub later: Vec<DeviceId>,
-    /// What they need.
+    /// Devices motorised already, in the same order. What they still need, a lever or wires, is bought first.
+    pub owned: Vec<DeviceId>,
+    /// What those to build first and those owned need.
     pub takeoff: Takeoff,
     /// What to buy for them.
     pub purchase: Purchase,
@@ -51,5 +53,6 @@ pub fn within(layout: &Layout, catalogue: &Catalogue, choices: &Choices, plan: &
     order(paid);
     let (takeoff, purchase) = known.remove(&paid).unwrap_or_else(|| (plan.takeoff.clone(), plan.purchase.clone()));
     let (built, later) = devices.split_at(paid);
-    Budget { money, built: built.to_vec(), next, later: later.to_vec(), takeoff, purchase }
+    let owned = (0..layout.devices.len()).map(DeviceId::at).filter(|&device| layout.device(device).owned).collect();
+    Budget { money, built: built.to_vec(), owned, next, later: later.to_vec(), takeoff, purchase }
 }

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops where it finds what it did not look for")]
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::fs;
 
@@ -284,6 +285,49 @@ fn phases_cost_no_less_than_at_once_and_need_the_same() {
         assert_eq!((bought(&report, stick), bought(&once, stick)), (1, 1), "{stick}");
     }
     assert!(report.to_string().contains(" left of: Aluminium angle"), "{report}");
+    // What no phase uses is told of all phases together: of small parts that nothing stands in for, as much is left as at once.
+    let text = |row: &Value| row["values"]["part"]["text"].as_str().unwrap().to_owned();
+    let left = |report: &Value| -> BTreeMap<String, i64> {
+        rows(report, "left_over").iter().map(|row| (text(row), row["values"]["count"]["count"].as_i64().unwrap())).collect()
+    };
+    let (in_phases, at_once) = (left(&report), left(&once));
+    let is_small = |title: &str| ["Machine screw", "Hexagon nut", "Fuse"].iter().any(|words| title.starts_with(words));
+    let as_many: Vec<&String> =
+        at_once.keys().filter(|title| is_small(title) && bought(&report, title) == bought(&once, title)).collect();
+    assert!(as_many.len() > 2, "{in_phases:?} {at_once:?}");
+    for title in as_many {
+        assert_eq!(in_phases.get(title), at_once.get(title), "{title}");
+    }
+}
+
+/// What is motorised already is in neither list of a budget, though what it still needs is in the order.
+#[test]
+fn a_budget_says_what_is_motorised_already() {
+    let desk = desk().file("layout.yaml", "turnouts:\n  - {id: T1, owned: yes}\n  - id: T2\n  - id: T3\n");
+    let told = |budget: &str| {
+        desk.run(&["shop", "layout.yaml", "--catalogue", "book", "--scheme", "near", "--width", "200", "--budget", budget])
+            .report(0)
+    };
+    let all = told("900");
+    assert!(all.contains("pays for 2 devices: T2 and T3.") && all.contains("T1 is motorised already"), "{all}");
+    assert!(!told("1").contains("motorised already"), "nothing is ordered for it");
+}
+
+/// What cannot be had is named before the first order.
+#[test]
+fn what_cannot_be_had_is_named_in_the_head() {
+    let offers = two_suppliers().into_iter().find(|(sheet, _)| *sheet == "Offers").unwrap().1;
+    let without: String = offers.lines().filter(|line| !line.contains("brick,")).map(|line| format!("{line}\n")).collect();
+    let tables: Vec<(&str, &str)> = two_suppliers()
+        .into_iter()
+        .map(|(sheet, text)| (sheet, if sheet == "Offers" { without.as_str() } else { text }))
+        .collect();
+    let desk = Desk::new().file("layout.yaml", LAYOUT).tables("book", &tables);
+    for verb in ["shop", "bill"] {
+        let report = desk.run(&[verb, "layout.yaml", "--catalogue", "book", "--scheme", "near", "--width", "200"]).report(1);
+        let head = report.split("\n\n").take(4).collect::<String>();
+        assert!(head.contains("Not to be had, or not enough of it: Supply, voltage"), "{report}");
+    }
 }
 
 /// Twelve levers on three boards: the first phase alone would do with an encoder and a panel plate for fewer, and a second of each would

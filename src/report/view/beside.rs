@@ -3,7 +3,8 @@
 use super::orders::Orders;
 use super::plan::Plan;
 use super::words::{by_kind, count_of};
-use crate::buying::{Alone, Beside, Beyond, Fresh, Proof};
+use crate::buying::{Alone, Beside, Beyond, Fresh, LeftOver, Proof};
+use crate::catalogue::Catalogue;
 use crate::report::{Block, Cell, ColumnHead, Prose, Row, Section, Table, prose};
 
 /// So many things that a supplier lacks are named; of more, how many.
@@ -79,11 +80,10 @@ fn lacks(plan: &Plan, alone: &Alone) -> Cell {
     }
 }
 
-/// What is bought beyond the need, and why.
-pub(super) fn left_over(orders: Orders) -> Option<Section> {
-    let mut left: Vec<_> = orders.purchase.left_over.iter().collect();
-    left.sort_by_key(|left| by_kind(orders.catalogue, left.part));
-    let is_proven = orders.purchase.proof == Proof::Whole;
+/// What is bought beyond the need, and why. Whether the orders are proven says how surely fewer would cost no less.
+pub(super) fn left_over(catalogue: &Catalogue, left: &[LeftOver], is_proven: bool) -> Option<Section> {
+    let mut left = left.to_vec();
+    left.sort_by_key(|left| by_kind(catalogue, left.part));
     let rows = left.into_iter().map(|left| {
         let why = match left.why {
             Beyond::LeastPack(count) => format!("nobody sells fewer than {count} at once"),
@@ -91,7 +91,7 @@ pub(super) fn left_over(orders: Orders) -> Option<Section> {
             Beyond::Cheaper if is_proven => "with the postage, fewer would cost no less".to_owned(),
             Beyond::Cheaper => "no way with fewer was found that costs less".to_owned(),
         };
-        Row::of([Cell::from(&orders.catalogue.part(left.part).title), left.count.into(), why.into()])
+        Row::of([Cell::from(&catalogue.part(left.part).title), left.count.into(), why.into()])
     });
     let table = Table::new(
         "left_over",

@@ -27,6 +27,13 @@ pub fn budget(plan: &Plan, budget: &Budget, beside: &Beside, fresh: Option<Fresh
             "."
         ]
     }];
+    if !budget.built.is_empty() && !budget.owned.is_empty() {
+        let are = if budget.owned.len() == 1 { "is" } else { "are" };
+        told.push(prose![format!(
+            "{} {are} motorised already and no part of this count: what is still needed there, such as a lever and wires, is in the order.",
+            names(&budget.owned)
+        )]);
+    }
     if let Some((next, total)) = budget.next {
         told.push(prose!["With ", &*plan.layout.device(next).name, " the order would come to ", total, "."]);
         told.push(prose!["For later: ", names(&budget.later), "."]);

@@ -71,6 +71,10 @@ pub(super) fn schemes(side: Side) -> Table {
     if next().next().is_some() {
         notes.push("The next turnout is a plain one in the middle of the busiest board; its price is what a plan with it costs more than this one.");
     }
+    let has_free = |column: &Column| column.estimate.assignment.controllers.iter().any(|controller| controller.free() > 0);
+    if columns.iter().any(|column| has_free(column) && column.next.as_ref().is_some_and(|next| next.step.is_some())) {
+        notes.push("A further turnout takes none of the free channels that the rules keep spare, nor those of a controller that does not serve its board.");
+    }
     let unpriced = unpriced(side);
     notes.extend(unpriced.iter().map(String::as_str));
     if next().any(|next| next.step.is_none()) {

@@ -67,7 +67,10 @@ pub(super) fn cutting_of(plan: &Plan, reels: &[Reel], heading: &str) -> Option<S
     Some(Section::new("cutting", heading, blocks))
 }
 
-/// The pieces of one stick or reel, like ones for one board together, then what is left of it.
+/// A rest shorter than this is none: a cut may be so far off.
+const NO_REST: Length = Length::from_um(1_000);
+
+/// The pieces of one stick or reel, those of one length together, then what is left of it.
 fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
     let row = |count: usize, length: Length, names: String| {
         let mut cells = vec![Cell::from(number), count.into(), length.into(), names.into()];
@@ -77,15 +80,12 @@ fn pieces(plan: &Plan, number: usize, reel: &Reel, coloured: bool) -> Vec<Row> {
         }
         Row::of(cells)
     };
-    let section = |laid: &Laid| plan.estimate.wiring.runs.get(laid.section?.run)?.sections.get(laid.section?.section);
-    let board = |laid: &Laid| section(laid).map(|section| section.board);
-    let alike = |a: &Laid, b: &Laid| a.piece.length == b.piece.length && board(a) == board(b);
-    let like = reel.pieces.chunk_by(alike).filter_map(|pieces| {
+    let like = reel.pieces.chunk_by(|a, b| a.piece.length == b.piece.length).filter_map(|pieces| {
         let length = pieces.first()?.piece.length;
         Some(row(pieces.len(), length, named_once(pieces.iter().map(|laid| name(plan, reel, laid)))))
     });
     let mut rows: Vec<Row> = like.collect();
-    rows.push(row(1, reel.left, LEFT_OVER.to_owned()));
+    rows.extend((reel.left >= NO_REST).then(|| row(1, reel.left, LEFT_OVER.to_owned())));
     rows
 }
 

@@ -30,7 +30,7 @@ fn stages(plan: &Plan) -> Section {
     )
     .rows(rows)
     .rows([Row::total([Cell::from("In all"), Cell::hours(hours.mean), Cell::hours(hours.at_80)]).named("total")])
-    .note("The last column does not add up: not every stage goes badly at once.");
+    .note("Every figure is rounded by itself, so that a column may differ from its sum in the last place. The stages of the last column come to more than their sum besides: not every stage goes badly at once.");
     Section::new("stages", "By stage, in the order done", [Block::Table(table)])
 }
 

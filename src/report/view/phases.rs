@@ -19,9 +19,9 @@ pub fn phases(plan: &Plan, phases: &Phases, fresh: Option<Fresh>) -> Document {
         let orders = Orders { catalogue, purchase: &phase.purchase, reels: &phase.reels, heading, fresh, on_paper: false };
         sections.extend(orders.sections());
         sections.extend(cutting_of(&Plan { catalogue: &phase.shelf, ..*plan }, &phase.reels, &format!("{name}: cutting list")));
-        let is_last = at + 1 == phases.phases.len();
-        sections.extend(left_over(orders).filter(|_| is_last));
     }
+    let is_proven = phases.phases.iter().all(|phase| phase.purchase.proof == Proof::Whole);
+    sections.extend(left_over(plan.catalogue, &phases.left_over, is_proven));
     sections.push(orders(plan, phases));
     sections.extend(plan.elsewhere());
     plan.document("shop", "orders board by board", sections, Show::ForOrder)

@@ -29,6 +29,9 @@ pub enum Pick {
 /// The code of the finding about a need that is not to be had.
 const NOT_TO_BE_HAD: &str = "cannot-be-bought";
 
+/// So many things that cannot be had are named in the head of a report; of more, how many.
+const MOST_LACKING: usize = 5;
+
 /// Whether a plan falls short: exit code 1.
 pub(super) fn falls_short(estimate: &Estimate) -> bool {
     !estimate.can_be_built() || estimate.shortfalls().next().is_some()
@@ -130,7 +133,22 @@ impl Plan<'_> {
                 format!("No scheme can be built as things stand; `{name}` lacks least. For another, add `--scheme NAME`.").into()
             }
         };
-        std::iter::once(Block::Text(why)).chain(self.others()).collect()
+        std::iter::once(Block::Text(why)).chain(self.lacking().map(Block::Text)).chain(self.others()).collect()
+    }
+
+    /// What cannot be had, by name, said before anything is ordered; the table of it says why.
+    fn lacking(&self) -> Option<Prose> {
+        let unmet = &self.estimate.purchase.unmet;
+        let mut names: Vec<String> = unmet.iter().map(|unmet| self.need_title(self.need(unmet.need))).collect();
+        names.dedup();
+        let more = names.len().saturating_sub(MOST_LACKING);
+        if more > 0 {
+            names.truncate(MOST_LACKING);
+            names.push(format!("{more} more"));
+        }
+        (!names.is_empty()).then(|| {
+            format!("Not to be had, or not enough of it: {}. What is missing is in no order and no sum here.", and(&names)).into()
+        })
     }
 
     /// What drives those that the chosen scheme does not.

@@ -21,7 +21,7 @@ pub fn pool(plans: &[Plan], catalogue: &Catalogue, pooled: &Pooled, fresh: Optio
     sections.push(orders.total());
     sections.extend(fresh.and_then(|fresh| old_prices(orders, fresh)));
     sections.extend(elsewhere(catalogue, pooled));
-    sections.extend(left_over(orders));
+    sections.extend(left_over(catalogue, &pooled.purchase.left_over, pooled.purchase.proof == Proof::Whole));
     sections.push(for_whom(&names, catalogue, pooled));
     Document {
         verb: "pool",
@@ -104,7 +104,8 @@ fn for_whom(names: &[String], catalogue: &Catalogue, pooled: &Pooled) -> Section
     let table = Table::new("for_whom", "", std::iter::once(ColumnHead::words("need", "What")).chain(heads).collect::<Vec<_>>())
         .rows(rows)
         .note("Spares are counted in. Of what is cut from sticks and reels the number of pieces; `shop` on each layout says how long, and in \
-               which colours wire is best asked for.");
+               which colours wire is best asked for. Tools are counted for every layout, since each may be another builder's: where one set serves \
+               several, count in the catalogue's sheet Stock those that need not be bought again.");
     Section::new("for_whom", "What is for whom", [Block::Table(table)])
 }
 

@@ -96,12 +96,12 @@ pub(super) fn of_pieces(plan: &Plan, title: impl Into<String>, wanted: impl Fn(&
         title,
         [
             ColumnHead::words("label", "Label"),
-            ColumnHead::words("lies", "Here it"),
-            ColumnHead::words("use", "Use"),
+            ColumnHead::words("lies", "Here it").detail(),
+            ColumnHead::words("use", "Use").detail(),
             ColumnHead::words("from", "From"),
             ColumnHead::words("to", "To"),
             ColumnHead::words("colour", "Colour"),
-            ColumnHead::number("area", "Copper").detail(),
+            ColumnHead::number("area", "Copper"),
             ColumnHead::number("length", "Length").in_metres(),
         ],
     )
@@ -136,8 +136,8 @@ fn passing(plan: &Plan, board: BoardId) -> Table {
         [
             ColumnHead::words("from", "From"),
             ColumnHead::words("to", "To"),
-            ColumnHead::words("use", "Use"),
-            ColumnHead::number("area", "Copper").detail(),
+            ColumnHead::words("use", "Use").detail(),
+            ColumnHead::number("area", "Copper"),
             ColumnHead::number("pieces", "Pieces"),
             ColumnHead::number("length", "Length of each").in_metres(),
             ColumnHead::words("labels", "Labels and colours"),

@@ -7,7 +7,7 @@ use super::cutting::cutting;
 use super::orders::Orders;
 use super::plan::{Plan, Show};
 use super::words::by_kind;
-use crate::buying::{Beside, Fresh};
+use crate::buying::{Beside, Fresh, Proof};
 use crate::id::PartId;
 use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table};
 
@@ -25,7 +25,7 @@ pub(super) fn list(plan: &Plan, beside: &Beside, fresh: Option<Fresh>) -> Vec<Se
     sections.extend(fresh.and_then(|fresh| old_prices(orders, fresh)));
     sections.extend(plan.elsewhere());
     sections.extend(stock(plan));
-    sections.extend(left_over(orders));
+    sections.extend(left_over(plan.catalogue, &plan.estimate.purchase.left_over, plan.estimate.purchase.proof == Proof::Whole));
     sections.extend(cutting(plan));
     sections
 }

@@ -13,6 +13,7 @@ pub(super) fn count_of(n: usize, one: &str) -> String {
 pub(super) fn each(per: Per) -> String {
     match per {
         Per::Signal => "each signal or other thing with lights".to_owned(),
+        Per::FrogToContact => "each frog that needs a contact fitted".to_owned(),
         per => format!("each {}", per.word()),
     }
 }

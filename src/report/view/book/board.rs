@@ -1,8 +1,11 @@
 //! The chapter of one board: what the builder has under the board, by the light of a torch.
 
+use std::collections::BTreeMap;
+
 use super::{Book, with_fill};
 use crate::commissioning::{Check, Phase};
 use crate::id::{BoardId, ControllerId, DriveId};
+use crate::layout::DeviceKind;
 use crate::mechanics::Drilling;
 use crate::quantity::{Length, Quantity};
 use crate::report::picture::{Drawing, Hole, Leg, Picture, Template};
@@ -37,9 +40,16 @@ impl Book<'_> {
                  and keep to that at its lever, channel and frog.",
             )
         });
+        let at_one_place = self.at_one_place(id).map(Block::Text);
         let kinds = (!kinds.is_empty()).then(|| Block::List(kinds.into_iter().map(Prose::from).collect()));
-        let blocks =
-            [Some(Block::text(how)), Some(Block::Picture(picture)), letters, kinds, Some(Block::Table(self.on_board(id)))];
+        let blocks = [
+            Some(Block::text(how)),
+            Some(Block::Picture(picture)),
+            letters,
+            at_one_place,
+            kinds,
+            Some(Block::Table(self.on_board(id))),
+        ];
         let plan = Section::new("board", format!("Board {name}"), blocks.into_iter().flatten().collect::<Vec<_>>());
         let sections = [
             self.drilling(id),
@@ -54,6 +64,33 @@ impl Book<'_> {
             .rows((0..NOTES).map(|_| Row::of([Cell::ToFill(Fill::Words)])));
         let notes = Section::new("notes", format!("Notes on board {name}"), [Block::Table(notes)]);
         [plan.chapter(), notes].into_iter().chain(sections.into_iter().flatten()).collect()
+    }
+
+    /// Which drives of one device the layout file puts at one place, though each needs its own.
+    fn at_one_place(&self, id: BoardId) -> Option<Prose> {
+        let layout = self.plan.layout;
+        let mut alike: BTreeMap<_, Vec<&str>> = BTreeMap::new();
+        for drive in layout.drives.iter().filter(|drive| drive.spot.board == id) {
+            alike.entry((drive.device, drive.spot.at)).or_default().push(&drive.name);
+        }
+        let (mut together, mut is_signal): (Vec<String>, bool) = (Vec::new(), false);
+        for ((device, _), names) in alike.into_iter().filter(|(_, names)| names.len() > 1) {
+            together.push(and(&names));
+            is_signal |= layout.device(device).kind == DeviceKind::Semaphore;
+        }
+        let arms = if is_signal {
+            " Which arm of a signal is which the file does not say: choose, write it down in the notes, and keep to it."
+        } else {
+            ""
+        };
+        (!together.is_empty()).then(|| {
+            format!(
+                "The layout file gives one place for {}, but each needs its own: measure at the turnout or signal where each rod comes through, \
+                 and mark them all before you drill the first hole.{arms}",
+                together.join("; for ")
+            )
+            .into()
+        })
     }
 
     /// What stands on the board, as measured from above.

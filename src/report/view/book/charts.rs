@@ -96,7 +96,7 @@ pub(super) fn stages(plan: &Plan) -> Picture {
         (stage.stage.word().to_owned(), [Cell::hours(stage.at_20), Cell::hours(stage.mean), Cell::hours(stage.at_80)])
     });
     let all = ("in all".to_owned(), [Cell::hours(hours.at_20), Cell::hours(hours.mean), Cell::hours(hours.at_80)]);
-    let names = ["more in 4 builds of 5", "likely", "enough in 4 builds of 5"].map(str::to_owned);
+    let names = ["exceeded in 4 builds of 5", "likely", "enough in 4 builds of 5"].map(str::to_owned);
     Picture {
         id: "stages",
         title: "Hours by stage, in the order done".to_owned(),

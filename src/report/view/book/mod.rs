@@ -168,7 +168,9 @@ impl Book<'_> {
             Section::new(
                 "hours",
                 "Hours",
-                [Block::text("How long the build takes if all goes well, as is likely, and if it does not.")],
+                [Block::text(
+                    "How long the build takes: what is likely, and what is enough in four builds of five. The picture also shows the hours of a build that goes well, which only one in five undercuts.",
+                )],
             ),
             sections,
         )
