@@ -55,13 +55,16 @@ impl Board<'_> {
             Some(_) => return,
             None => (Site::Board(self.id), Subject::Board(self.id)),
         };
-        let first = estimate.encoders.iter().find(|encoder| encoder.site == site).map_or(1, |encoder| encoder.number);
+        let mut bought = estimate.encoders.iter().filter(|encoder| encoder.site == site);
+        let (first, more) = (bought.next().map_or(1, |encoder| encoder.number), bought.count());
         for demand in &estimate.demands {
             let encoders: Vec<Current> = demand
                 .loads
                 .iter()
-                .filter(|load| load.subject == subject && self.is_read_locally(load))
+                .filter(|load| load.subject == subject && load.is_encoder(self.catalogue))
                 .map(|load| load.continuous)
+                // More may be counted than are bought.
+                .take(more.saturating_add(1))
                 .collect();
             if encoders.is_empty() {
                 continue;
@@ -93,11 +96,6 @@ impl Board<'_> {
                 good,
             );
         }
-    }
-
-    /// Whether a load hangs on the wires of schemes whose drives have their controllers beside them.
-    fn is_read_locally(&self, load: &Load) -> bool {
-        load.through.is_some_and(|family| matches!(self.catalogue.scheme(family).wiring, Way::Local { .. }))
     }
 
     /// What the lamps of each lever take that the encoders here light.

@@ -1,9 +1,11 @@
 //! Feeds, demands and the supplies that carry them.
 
 use super::fuse::NoFuse;
+use crate::catalogue::Catalogue;
 use crate::id::{BoardId, FeedId, OwnedSupplyId, SchemeId};
 use crate::layout::Waveform;
 use crate::quantity::{Current, Share, Voltage};
+use crate::scheme::Wiring as Way;
 use crate::takeoff::Subject;
 use crate::wiring::Source;
 
@@ -22,6 +24,14 @@ pub struct Load {
     pub moving: Current,
     /// More than continuous while it is blocked.
     pub blocked: Current,
+}
+
+impl Load {
+    /// Whether it is an encoder, which reads the levers of drives with controllers.
+    pub fn is_encoder(&self, catalogue: &Catalogue) -> bool {
+        let is_local = |family: SchemeId| matches!(catalogue.scheme(family).wiring, Way::Local { .. });
+        matches!(self.subject, Subject::Panel | Subject::Board(_)) && self.through.is_some_and(is_local)
+    }
 }
 
 /// What loads draw together.

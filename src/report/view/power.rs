@@ -206,8 +206,8 @@ fn far_ends(plan: &Plan) -> Option<Section> {
 /// What a load is, in words.
 fn load_name(plan: &Plan, load: &Load) -> String {
     match load.subject {
+        Subject::Panel if load.is_encoder(plan.catalogue) => "encoder at the panel".to_owned(),
         Subject::Panel if load.moving > Current::ZERO => "discharge unit".to_owned(),
-        Subject::Panel => "encoder at the panel".to_owned(),
         Subject::Board(board) => format!("encoder on board {}", plan.layout.board(board).name),
         other => other.name(plan.layout),
     }
@@ -259,7 +259,16 @@ fn loads(plan: &Plan, demand: &Demand) -> Section {
         Waveform::Dc => "Direct current: mind plus and minus.",
     };
     let count = count_of(demand.loads.len(), "load");
-    Section::new("loads", format!("On {}: {count}", feed_name(demand)), [Block::Table(table), Block::text(ratings)])
+    let counted = demand.loads.iter().filter(|load| load.is_encoder(plan.catalogue)).count();
+    let ordered = plan.estimate.encoders.len();
+    let more = (ordered > 0 && counted > ordered).then(|| {
+        Block::text(format!(
+            "{} counted, the order has {ordered}: counted as they are ordered, the order would come out with more of them. It is the safe side.",
+            count_of(counted, "encoder")
+        ))
+    });
+    let blocks = [Block::Table(table), Block::text(ratings)].into_iter().chain(more);
+    Section::new("loads", format!("On {}: {count}", feed_name(demand)), blocks.collect::<Vec<_>>())
 }
 
 /// Whether a lever with lamps that show what is asked reverses its motor.
