@@ -498,3 +498,35 @@ fn an_exhibition_kit_holds_a_spare_of_each_active_part() {
     }
     assert_eq!(count(&kit, "wood-screw"), count(&plain, "wood-screw"));
 }
+
+/// A pooled order may be for several builders: tools are in it for each, which it says.
+#[test]
+fn a_pooled_order_says_that_tools_are_for_each_layout() {
+    let desk = Desk::new().file("a.yaml", LAYOUT).file("b.yaml", LAYOUT).tables("book", &two_suppliers());
+    let args = ["pool", "a.yaml", "b.yaml", "--catalogue", "book", "--scheme", "near"];
+    let report = desk.run(&args).report(0);
+    let report = report.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(report.contains("are counted for every layout, since each may be another builder's"), "{report}");
+}
+
+/// A wire is cut by its label, its copper and its length: a narrow page gives up other columns first.
+#[test]
+fn a_narrow_page_keeps_the_copper_of_each_wire() {
+    let desk = Desk::new().file("layout.yaml", LAYOUT);
+    let report = desk.run(&["wiring", "layout.yaml", "--scheme", "stall-motor", "--width", "70"]).report(0);
+    assert!(report.contains("A wider page also shows: "), "{report}");
+    assert!(!report.lines().any(|line| line.starts_with("A wider page also shows: ") && line.contains("Copper")), "{report}");
+}
+
+/// What lies in the layout file is named as the user named it; a reel that is used up has no rest.
+#[test]
+fn defaults_are_named_and_nothing_is_no_rest() {
+    let desk = Desk::new().file("harbour.yaml", include_str!("../../examples/saltmarsh-harbour.yaml"));
+    let check = desk.run(&["check", "harbour.yaml", "--width", "100"]).report(0);
+    assert!(check.contains("T3: frog") && !check.contains("turnouts["), "{check}");
+    let shop = desk.run(&["shop", "harbour.yaml", "--scheme", "servo-made", "--width", "200"]).report(0);
+    for line in shop.lines().filter(|line| line.ends_with("  left over")) {
+        let rest = line.split_whitespace().rev().nth(2).and_then(|figure| figure.parse::<f64>().ok());
+        assert!(rest.is_some_and(|rest| rest > 0.0), "{line}");
+    }
+}

@@ -104,7 +104,7 @@ fn for_whom(names: &[String], catalogue: &Catalogue, pooled: &Pooled) -> Section
     let table = Table::new("for_whom", "", std::iter::once(ColumnHead::words("need", "What")).chain(heads).collect::<Vec<_>>())
         .rows(rows)
         .note("Spares are counted in. Of what is cut from sticks and reels the number of pieces; `shop` on each layout says how long, and in \
-               which colours wire is best asked for. Tools are counted for every layout, since each may be another builder's: where one set serves \
+               which colours wire is best asked for. Tools, solder and the like are counted for every layout, since each may be another builder's: where one set serves \
                several, count in the catalogue's sheet Stock those that need not be bought again.");
     Section::new("for_whom", "What is for whom", [Block::Table(table)])
 }
