@@ -6,7 +6,6 @@ use crate::id::DeviceId;
 use crate::layout::Lamps;
 use crate::power::{Demand, Load};
 use crate::quantity::Current;
-use crate::scheme::Wiring as Way;
 use crate::takeoff::{Site, Subject};
 use crate::wiring::{Shown, lamps_of, shown};
 
