@@ -209,7 +209,8 @@ pub(super) fn sold(catalogue: &Catalogue, scheme: Option<SchemeId>, per: Per) ->
 
 impl Circuit<'_> {
     /// Starts with the thinnest and thickens, one step at a time, the sort that is not rated for its current, else the one that loses most on the
-    /// way to the worst device, until all rules hold or nothing thicker is sold.
+    /// way to the worst device, until all rules hold or nothing thicker is sold. The trunk to controllers has no fuse but that of its feed, so it
+    /// must be rated for that.
     fn choose(&self, fuse: Current) -> Chosen {
         let mut level: BTreeMap<Per, usize> = self.sold.keys().map(|&per| (per, 0)).collect();
         let cases = self.cases();
@@ -217,7 +218,7 @@ impl Circuit<'_> {
         let mut deciding: Option<Vec<&Case>> = None;
         loop {
             let of = deciding.clone().unwrap_or_else(|| cases.iter().collect());
-            let Some(solved) = self.solved(&of, &level, fuse) else {
+            let Some(solved) = self.solved(&of, &level) else {
                 let sizings = self.sizings(&level, &BTreeMap::new());
                 return Chosen { sizings, flows: BTreeMap::new(), pins: Pins::new(), far_end: None };
             };
@@ -235,8 +236,12 @@ impl Circuit<'_> {
     fn step(&self, solved: &Solved, level: &BTreeMap<Per, usize>, fuse: Current) -> Option<Per> {
         let thicker = |per: &Per| self.chosen(level, *per).is_some_and(|(_, thicker)| !thicker.is_empty());
         let bears = |per: &Per| self.chosen(level, *per).map_or(Current::ZERO, |(wire, _)| wire.rating);
+        let must_bear = |per: Per, current: Current| {
+            let heats = heats(self.draw, current);
+            if self.is_local() && per != Per::Drive { heats.max(fuse) } else { heats }
+        };
         let mut carried = solved.carried.iter();
-        let overloaded = carried.find(|(per, current)| thicker(per) && bears(per) < self.must_bear(**per, **current, fuse));
+        let overloaded = carried.find(|(per, current)| thicker(per) && bears(per) < must_bear(**per, **current));
         if let Some((&per, _)) = overloaded {
             return Some(per);
         }
@@ -244,15 +249,8 @@ impl Circuit<'_> {
         if solved.far_end.is_within() { None } else { lossy }
     }
 
-    /// What wires and pins must bear in which so much flows: the way to controllers has no fuse but that of its feed, so it bears what that lets
-    /// through for good.
-    fn must_bear(&self, per: Per, current: Current, fuse: Current) -> Current {
-        let heats = heats(self.draw, current);
-        if self.is_local() && per != Per::Drive { heats.max(fuse) } else { heats }
-    }
-
     /// Cases solved with wires of such sizes, over as many pins at the joints as bear what flows in any of them. `None` where nothing draws.
-    fn solved(&self, cases: &[&Case], level: &BTreeMap<Per, usize>, fuse: Current) -> Option<Solved> {
+    fn solved(&self, cases: &[&Case], level: &BTreeMap<Per, usize>) -> Option<Solved> {
         let mut pins = Pins::new();
         loop {
             let net = self.net(level, &pins)?;
@@ -273,8 +271,7 @@ impl Circuit<'_> {
             let (worst, of) = worst?;
             let currents: Vec<Current> = most.iter().map(|(current, _)| *current).collect();
             let flows = net.flows(&currents);
-            let wanted =
-                flows.iter().map(|(run, &current)| (*run, self.crossing.pins(self.must_bear(run.0.per(), current, fuse))));
+            let wanted = flows.iter().map(|(run, &current)| (*run, self.crossing.pins(heats(self.draw, current))));
             // Never fewer than before, so that the search ends.
             let wanted = wanted.map(|(run, wanted)| (run, wanted.max(pins.get(&run).copied().unwrap_or(1)))).collect();
             let carried = net.carried(&currents);
