@@ -84,7 +84,7 @@ impl<'a> Tried<'a> {
             return finding;
         }
         // Where more supplies alone serve, thicker wire beside them is no advice.
-        let alone = finding.mends.iter().any(|mend| mend.change.is_some());
+        let alone = finding.mends.iter().any(|mend| matches!(mend.change, Some(Change::Sections(_))));
         let whole = [None].into_iter().chain(self.sections().map(Some).filter(|_| !alone));
         let areas = self.thicker(scheme);
         let takes = pin_area(self.catalogue, self.layout.rules.matings()).map(Quantity::to_f64);
