@@ -22,7 +22,11 @@ pub(super) fn defaults(layout: &Layout, told: Told) -> Option<Section> {
     let in_full = told == Told::InFull;
     let mut rows: Vec<(String, String, usize)> = Vec::new();
     let names = names(layout);
-    let alone = |path: &str| layout.defaults.iter().filter(|default| in_words(&default.path) == in_words(path)).count() == 1;
+    let mut times: BTreeMap<String, usize> = BTreeMap::new();
+    for default in &layout.defaults {
+        times.entry(in_words(&default.path)).and_modify(|times| *times = times.saturating_add(1)).or_insert(1);
+    }
+    let alone = |path: &str| times.get(&in_words(path)) == Some(&1);
     for DefaultTaken { path, value } in &layout.defaults {
         let path = if in_full || alone(path) { named(path, &names) } else { in_words(path) };
         match rows.iter_mut().find(|(known, ..)| *known == path) {
