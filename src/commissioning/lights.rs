@@ -7,7 +7,7 @@ use crate::layout::Lamps;
 use crate::power::{Demand, Load};
 use crate::quantity::Current;
 use crate::takeoff::{Site, Subject};
-use crate::wiring::{Shown, lamps_of, shown};
+use crate::wiring::lamps_of;
 
 /// By how much the current of a light may be off, its resistor's error with it: common practice, no source.
 const LIGHT: f64 = 0.4;
@@ -101,9 +101,8 @@ impl Board<'_> {
     fn lit_by_encoders(&self, demand: &Demand) -> Vec<Current> {
         let here = |load: &&Load| {
             let Subject::Lever(lever) = load.subject else { return false };
-            let how = shown(self.layout, self.catalogue, &self.estimate.assignment, lever).map(|(_, shown)| shown);
             let stands_here = self.layout.panel.is_some() || self.layout.lever(lever).spot.board == self.id;
-            stands_here && how == Some(Shown::Encoder)
+            stands_here && load.is_local(self.catalogue)
         };
         demand.loads.iter().filter(here).map(|load| load.continuous).collect()
     }

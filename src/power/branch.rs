@@ -21,16 +21,10 @@ pub fn branches(catalogue: &Catalogue, demands: &[Demand], wiring: &Wiring) -> V
     for demand in demands {
         for (n, section) in (0_u32..).zip(&demand.sections) {
             let mut thin: BTreeMap<Option<SchemeId>, Current> = BTreeMap::new();
-            for sizing in behind(catalogue, demand, wiring).filter(|sizing| section.leaves_bare(sizing.rating)) {
-                let least = thin.entry(sizing.scheme).or_insert(sizing.rating);
-                *least = Current(least.0.min(sizing.rating.0));
-            }
-            for load in &section.loads {
-                let set = levers_bear(catalogue, load).filter(|rating| section.leaves_bare(*rating));
-                if let Some(rating) = set {
-                    let least = thin.entry(load.through).or_insert(rating);
-                    *least = Current(least.0.min(rating.0));
-                }
+            for (scheme, rating) in behind(catalogue, demand, section, wiring).filter(|(_, rating)| section.leaves_bare(*rating))
+            {
+                let least = thin.entry(scheme).or_insert(rating);
+                *least = Current(least.0.min(rating.0));
             }
             let split = thin.into_iter().filter_map(|(scheme, bears)| {
                 let source = demand.source(n as usize);
@@ -94,16 +88,22 @@ impl Hung {
     }
 }
 
-/// The sizes of wire that hang on a feed, behind its fuse; the minus that its supplies have in common is no branch.
+/// What the wires behind the fuse of a section are for, and what they bear: those of runs by their sizes, and those behind its levers; the minus that
+/// supplies have in common is no branch.
 pub(super) fn behind<'a>(
     catalogue: &'a Catalogue,
     demand: &'a Demand,
+    section: &'a Section,
     wiring: &'a Wiring,
-) -> impl Iterator<Item = &'a Sizing> + use<'a> {
-    wiring.sizings.iter().filter(move |sizing| {
+) -> impl Iterator<Item = (Option<SchemeId>, Current)> + use<'a> {
+    let hangs_here = move |sizing: &&Sizing| {
         let fed = catalogue.fed_from(sizing.scheme).filter(|_| !catalogue.is_stored(sizing.scheme));
-        !matches!(sizing.per, Per::Frog | Per::Supply) && fed.is_some_and(|(voltage, waveform)| demand.is_of(voltage, waveform))
-    })
+        !matches!(sizing.per, Per::Frog | Per::Supply)
+            && fed.is_some_and(|(voltage, waveform)| demand.is_of(voltage, waveform))
+            && section.loads.iter().any(|load| load.through == sizing.scheme)
+    };
+    let runs = wiring.sizings.iter().filter(hangs_here).map(|sizing| (sizing.scheme, sizing.rating));
+    runs.chain(section.loads.iter().filter_map(|load| Some((load.through, levers_bear(catalogue, load)?))))
 }
 
 /// What the wires behind a lever bear through which a load is fed: those of its lamps, and the crossed pair of a lever that reverses. `None` where a

@@ -1,6 +1,6 @@
 //! How each supply stands: the owned ones, and those that are bought.
 
-use super::branch::{behind, fuses_branches, levers_bear};
+use super::branch::{behind, fuses_branches};
 use super::fuse::{preferred, protecting};
 use super::model::{Branch, Demand, Section, SupplyCheck};
 use crate::buying::Purchase;
@@ -10,7 +10,7 @@ use crate::layout::Layout;
 use crate::quantity::Current;
 use crate::scheme::Assignment;
 use crate::takeoff::{Subject, Takeoff};
-use crate::wiring::{Sizing, Wiring};
+use crate::wiring::Wiring;
 
 /// Every supply that feeds, or could feed, a demand: for each section its own, owned or bought; and where one must be bought, the owned ones
 /// that serve no section.
@@ -95,13 +95,10 @@ fn thinnest(catalogue: &Catalogue, demand: &Demand, (n, section): (u32, &Section
     let is_branch = |scheme: Option<SchemeId>| {
         branches.iter().any(|branch| branch.feed == demand.id && branch.section == n && branch.scheme == scheme)
     };
-    let is_used = |sizing: &&Sizing| section.loads.iter().any(|load| load.through == sizing.scheme);
-    let runs = behind(catalogue, demand, wiring).filter(is_used).map(|sizing| (sizing.scheme, sizing.rating));
-    let levers = section.loads.iter().filter_map(|load| Some((load.through, levers_bear(catalogue, load)?)));
     let fused_apart = |&(scheme, rating): &(Option<SchemeId>, Current)| {
         fuses_branches(catalogue) && section.leaves_bare(rating) && is_branch(scheme)
     };
-    let bare = runs.chain(levers).filter(|wire| !fused_apart(wire));
+    let bare = behind(catalogue, demand, section, wiring).filter(|wire| !fused_apart(wire));
     bare.map(|(_, rating)| rating).fold(Current(f64::INFINITY), |least, rating| Current(least.0.min(rating.0)))
 }
 

@@ -27,10 +27,14 @@ pub struct Load {
 }
 
 impl Load {
+    /// Whether it is fed through the wires of a family with controllers.
+    pub fn is_local(&self, catalogue: &Catalogue) -> bool {
+        self.through.is_some_and(|family| matches!(catalogue.scheme(family).wiring, Way::Local { .. }))
+    }
+
     /// Whether it is an encoder, which reads the levers of drives with controllers.
     pub fn is_encoder(&self, catalogue: &Catalogue) -> bool {
-        let is_local = |family: SchemeId| matches!(catalogue.scheme(family).wiring, Way::Local { .. });
-        matches!(self.subject, Subject::Panel | Subject::Board(_)) && self.through.is_some_and(is_local)
+        matches!(self.subject, Subject::Panel | Subject::Board(_)) && self.is_local(catalogue)
     }
 }
 

@@ -9,7 +9,7 @@ use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
 use crate::id::{BoardId, ControllerId, DriveId, OwnedSupplyId, PartId};
 use crate::layout::{Layout, Waveform};
 use crate::quantity::{Current, Voltage};
-use crate::scheme::{Assignment, Controller, Wiring as Way};
+use crate::scheme::{Assignment, Controller};
 use crate::takeoff::Subject;
 use crate::wiring::boards_from_origin;
 
@@ -216,7 +216,7 @@ impl Divided<'_> {
             Subject::Controller(id) => self.assignment.controllers.get(id.index()).map(|controller| controller.spot.board),
             Subject::Signal(id) => Some(self.layout.device(id).spot.value.board),
             Subject::Lever(id) => {
-                let first = self.layout.lever(id).drives.first().filter(|_| !self.is_local(load));
+                let first = self.layout.lever(id).drives.first().filter(|_| !load.is_local(self.catalogue));
                 first.map(|&drive| self.board_feeding(drive))
             }
             _ => None,
@@ -227,7 +227,7 @@ impl Divided<'_> {
     fn apart(self, load: &Load) -> Option<Subject> {
         match load.subject {
             Subject::Drive(drive) => match self.assignment.controller_of(drive) {
-                Some(id) if self.is_local(load) => Some(Subject::Controller(id)),
+                Some(id) if load.is_local(self.catalogue) => Some(Subject::Controller(id)),
                 _ if self.layout.panel.is_some() => Some(Subject::Lever(self.layout.drive(drive).lever)),
                 _ => None,
             },
@@ -240,14 +240,9 @@ impl Divided<'_> {
                 first.map(|index| Subject::Controller(ControllerId::at(index)))
             }
             // Lamps across the poles of a lever are fed with what it throws.
-            Subject::Lever(_) if load.through.is_some() && !self.is_local(load) => Some(load.subject),
+            Subject::Lever(_) if load.through.is_some() && !load.is_local(self.catalogue) => Some(load.subject),
             _ => None,
         }
-    }
-
-    /// Whether a load is fed through the wires of a family with controllers.
-    fn is_local(self, load: &Load) -> bool {
-        load.through.is_some_and(|family| matches!(self.catalogue.scheme(family).wiring, Way::Local { .. }))
     }
 
     /// Shares units, in their order, among supplies, so that each suits its part, and the fullest is as little
