@@ -145,6 +145,12 @@ fn levers(plan: &Plan) -> Table {
     ))
 }
 
+/// Whether the lamps of a lever stand across the poles by which it reverses its motor.
+pub(super) fn reverses(plan: &Plan) -> bool {
+    let how = |lever| shown(plan.layout, plan.catalogue, &plan.estimate.assignment, lever);
+    (0..plan.layout.levers.len()).any(|at| matches!(how(LeverId::at(at)), Some((_, Shown::Reversed))))
+}
+
 /// Why there is an encoder that reads nothing yet.
 fn kept_free(plan: &Plan) -> String {
     let spare = plan.layout.rules.spare_channels.value;
@@ -159,8 +165,6 @@ fn kept_free(plan: &Plan) -> String {
 
 /// The short wires behind the levers, between encoders, and from contacts to their controllers.
 fn jumpers(plan: &Plan) -> Table {
-    let how = |lever| shown(plan.layout, plan.catalogue, &plan.estimate.assignment, lever);
-    let reverses = (0..plan.layout.levers.len()).any(|at| matches!(how(LeverId::at(at)), Some((_, Shown::Reversed))));
     let rows = plan.estimate.jumpers.iter().map(|jumper| {
         let end = |end: End| Cell::from(end.name(plan.layout, plan.catalogue));
         let set = match jumper.set {
@@ -186,7 +190,7 @@ fn jumpers(plan: &Plan) -> Table {
     .note(format!(
         "They stand ready in sets and are not cut from reels: wires behind the levers, the lead that comes with an encoder, wires for a contact. Normal and reverse of a tag say when it is joined to the common one: when lever or blades stand so. \
          What a changeover or a lever is called by on its case may differ: find its tags with a meter.{}",
-        if reverses {
+        if reverses(plan) {
             " The second lamp of a lever that reverses stands the other way round to the first; one resistor, before the first of the two wires, serves \
              both."
         } else {

@@ -1,20 +1,20 @@
 //! Power: what each feed draws, whether the supplies carry it, what to buy, and how to work safely.
 
 use super::discharge::discharges;
+use super::panel::reverses;
 use super::plan::{Plan, Show};
 use super::supplies::supplies;
 use super::timeline::timelines;
 use super::words::{and, count_of, table_or};
 use crate::catalogue::Per;
 use crate::id::FeedId;
-use crate::layout::{AtOnce, Lamps, Layout, SwitchOn, Waveform};
+use crate::layout::{AtOnce, Layout, SwitchOn, Waveform};
 use crate::power::fuse::STEADY;
 use crate::power::{Demand, Load, cure, cure_taken};
 use crate::quantity::Current;
 use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
-use crate::scheme::Action;
 use crate::takeoff::Subject;
-use crate::wiring::{lamps_of, open_schemes};
+use crate::wiring::open_schemes;
 
 /// The power of a plan.
 pub fn power(plan: &Plan) -> Document {
@@ -269,16 +269,6 @@ fn loads(plan: &Plan, demand: &Demand) -> Section {
     });
     let blocks = [Block::Table(table), Block::text(ratings)].into_iter().chain(more);
     Section::new("loads", format!("On {}: {count}", feed_name(demand)), blocks.collect::<Vec<_>>())
-}
-
-/// Whether a lever with lamps that show what is asked reverses its motor.
-fn reverses(plan: &Plan) -> bool {
-    let assignment = &plan.estimate.assignment;
-    plan.layout.levers.iter().any(|lever| {
-        let first = lever.drives.first().and_then(|&drive| assignment.of(drive));
-        first.is_some_and(|scheme| plan.catalogue.scheme(scheme).action == Action::Reversing)
-            && lamps_of(plan.layout, plan.catalogue, assignment, lever) == Lamps::Commanded
-    })
 }
 
 /// The resistors of lamps and lights.
