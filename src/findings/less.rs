@@ -10,6 +10,7 @@ use crate::layout::{AtOnce, Layout, SwitchOn};
 use crate::mends::{self, Changed};
 use crate::power::{Demand, cure, demand_with};
 use crate::quantity::{Area, Quantity};
+use crate::scheme::Assignment;
 use crate::wiring::{FarEnd, Wiring, better_panel, middle, open_schemes, pin_area, plan};
 
 /// So many more sections than a plan has are tried.
@@ -93,8 +94,9 @@ impl<'a> Tried<'a> {
             // Thicker wire loses less, save that what a pin does not take meets tails: where neither the thickest serves nor the thickest without tails,
             // none does.
             let bare = areas.iter().rfind(|area| takes.is_none_or(|takes| area.0 <= takes));
-            let serves_at_best = areas.last().into_iter().chain(bare).any(|area| serves(&area));
-            areas.iter().find(|area| serves_at_best && serves(area)).map(|area| (*area, sections))
+            let at_best = |area: &&Area| Some(*area) == areas.last() || Some(*area) == bare;
+            let best = areas.iter().rev().filter(at_best).find(serves)?;
+            areas.iter().find(|area| *area == best || serves(area)).map(|area| (*area, sections))
         });
         match found {
             Some((area, None)) => finding.mend(
@@ -157,8 +159,7 @@ impl<'a> Tried<'a> {
         if let Some(sections) = sections {
             layout.rules.sections.value = sections;
         }
-        let demands = demand_with(&layout, &catalogue, &self.estimate.assignment, &self.estimate.encoders_counted);
-        let wiring = plan(&layout, &catalogue, &self.estimate.assignment, &demands);
+        let (demands, wiring) = self.planned(&layout, &catalogue, &self.estimate.assignment);
         passes(&demands, &wiring)
     }
 
@@ -176,9 +177,15 @@ impl<'a> Tried<'a> {
 
     fn carried_out(&self, change: Change) -> Option<Outcome> {
         let Changed { layout, catalogue, assignment } = mends::carry_out(self.layout, self.catalogue, self.estimate, change)?;
-        let demands = demand_with(&layout, &catalogue, &assignment, &self.estimate.encoders_counted);
-        let wiring = plan(&layout, &catalogue, &assignment, &demands);
+        let (demands, wiring) = self.planned(&layout, &catalogue, &assignment);
         Some((change, demands, wiring))
+    }
+
+    /// The feeds and wires of a changed plan, with the encoders of the plan itself.
+    fn planned(&self, layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> (Vec<Demand>, Wiring) {
+        let demands = demand_with(layout, catalogue, assignment, &self.estimate.encoders_counted);
+        let wiring = plan(layout, catalogue, assignment, &demands);
+        (demands, wiring)
     }
 
     fn changes(&self) -> Vec<Change> {

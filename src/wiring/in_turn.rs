@@ -11,8 +11,7 @@ impl Wiring {
     /// The runs that bring a pole of a family's power to its levers on a panel, plus first: each after the one from which it goes on.
     pub(super) fn in_turn(&self, family: SchemeId, pole: u32) -> Vec<&Run> {
         let is_of = |run: &&Run| run.scheme == Some(family) && run.purpose == Use::Power && run.first == pole;
-        let to_lever = |run: &&Run| matches!(run.to.end, End::Lever(..));
-        self.runs_of(Subject::Layout).iter().filter(is_of).filter(to_lever).collect()
+        self.runs_of(Subject::Layout).iter().filter(is_of).filter(|run| run.feeds_levers()).collect()
     }
 }
 
