@@ -257,6 +257,9 @@ words! {
         StripWays = "strip ways",
         /// Bridges between ways of those strips; of a joint, of the strip of tails on each half.
         StripBridges = "strip bridges",
+        /// What a way of those strips must be rated for: what the fuse before it lets through, or a pulse through it heats like; of the ratings to be had
+        /// the least that bears that. Of a drive, of the strip beside it.
+        StripCurrent = "strip current",
         /// Ends of the subject's wires that stand under a screw, each of which wants a ferrule.
         ScrewedEnds = "screwed ends",
         /// The same of the cores of its links.
@@ -355,7 +358,7 @@ impl Measure {
             | Self::Matings => Dimension::Count,
             Self::WireArea | Self::PinArea => Dimension::Area,
             Self::Voltage => Dimension::Voltage,
-            Self::Current | Self::FuseRating => Dimension::Current,
+            Self::Current | Self::FuseRating | Self::StripCurrent => Dimension::Current,
             Self::PulseEnergy => Dimension::Energy,
             Self::PulseCapacitance => Dimension::Capacitance,
         }

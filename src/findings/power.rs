@@ -317,7 +317,10 @@ pub(super) fn branches(catalogue: &Catalogue, estimate: &Estimate, findings: &mu
                     branch.load
                 ),
             )
-            .seen("Without it: nothing, until a thin wire is pinched. Then it glows and the large fuse stays whole."),
+            .seen(
+                "Without it: nothing, until a thin wire is pinched. Then it glows and the large fuse stays whole. It stands in the plus alone: a thin \
+                 return pinched against the plus of thick wires still meets the large fuse, so bundle thin wires apart from thick ones.",
+            ),
         );
     }
 }

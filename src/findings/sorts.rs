@@ -102,7 +102,8 @@ pub const SORTS: &[Sort] = &[
     sort(
         "fuse-does-not-protect",
         "wire that its fuse does not protect",
-        "The fuse must carry the load of its feed, and some wire on it is rated for less than the fuse lets through.",
+        "The fuse must carry the load of its feed, and some wire on it is rated for less than the fuse lets through. What only brings signals, the link and \
+         what an encoder lights, is fed by the parts at its ends and not counted here.",
         "Fuses of their own for thin wires (rows per `branch` in the sheet Assemblies), or thicker wire.",
     ),
     sort(
@@ -178,6 +179,13 @@ pub const SORTS: &[Sort] = &[
         "The supply on the bill, or a plan that draws less.",
     ),
     sort(
+        "pins-below-the-fuse",
+        "pins that bear less than the fuse before them lets through",
+        "Pins are counted for what flows over each joint in use. The fuse stands at the supply and is sized for all that hangs behind it, so a fault behind \
+         a far joint may send more over a pin there than it is rated for, without opening the fuse.",
+        "More sections (`sections` in the rules) with smaller fuses, fewer levers at once, more pins for each of these wires, or a connector that bears more.",
+    ),
+    sort(
         "plugs-can-be-swapped",
         "plugs at one joint that fit each other's sockets",
         "A joint has two plugs or more that are alike.",
@@ -225,8 +233,9 @@ pub const SORTS: &[Sort] = &[
     sort(
         "thin-wires-fused-apart",
         "thin wires with fuses of their own",
-        "Some wire is rated for less than the fuse of its feed lets through.",
-        "Fit the smaller fuses where these wires leave the feed.",
+        "Some wire is rated for less than the fuse of its feed lets through. These fuses stand in the plus: a thin return that is pinched against the plus of \
+         thicker wires still meets the larger fuse of those.",
+        "Fit the smaller fuses where these wires leave the feed, and bundle thin wires apart from thick ones.",
     ),
     sort(
         "too-little-arrives",

@@ -3,6 +3,7 @@
 //! [`demand()`] comes before the take-off, since supplies and fuses are needs, with a likely number of encoders that is held against the order;
 //! [`check()`] follows the purchase. Beneath them lie the sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`].
 
+mod before;
 mod bleeder;
 mod branch;
 mod check;
@@ -23,6 +24,7 @@ mod store;
 mod switch_on;
 mod timeline;
 
+pub use before::Before;
 pub use bleeder::Bleeder;
 pub use branch::{Hung, OnFuse, branches};
 pub(crate) use branch::{fuses_branches, levers_bear};

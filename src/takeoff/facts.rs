@@ -122,6 +122,8 @@ pub struct Screws {
     pub ways: u32,
     /// Bridges between them.
     pub bridges: u32,
+    /// What each way must be rated for; `None` where nothing says.
+    pub current: Option<Quantity>,
 }
 
 /// What is known of a subject.
@@ -259,14 +261,17 @@ impl Facts {
                 let ends: u32 = self.courses(catalogue, written, of).map(|course| course.screwed).sum();
                 (ends > 0).then(|| Quantity::count(ends))
             }
-            Measure::StripBridges if self.strips.is_empty() => self.measures.get(&measure).copied(),
-            Measure::StripWays | Measure::StripBridges => {
+            Measure::StripBridges | Measure::StripCurrent if self.strips.is_empty() => self.measures.get(&measure).copied(),
+            Measure::StripWays | Measure::StripBridges | Measure::StripCurrent => {
                 let serves = |family: Option<SchemeId>| match (written, family) {
                     (None, None) => true,
                     (Some(written), Some(family)) => is_related(catalogue, written, family),
                     _ => false,
                 };
                 let mine = self.strips.iter().filter(|(family, _)| serves(**family)).map(|(_, screws)| screws);
+                if measure == Measure::StripCurrent {
+                    return mine.filter_map(|screws| screws.current).max();
+                }
                 let count: u32 = mine.map(|it| if measure == Measure::StripWays { it.ways } else { it.bridges }).sum();
                 (count > 0).then(|| Quantity::count(count))
             }

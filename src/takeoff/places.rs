@@ -8,7 +8,7 @@ use super::subjects::Lister;
 use crate::catalogue::{Condition, Measure, Per};
 use crate::id::{BoardId, JointId, SchemeId};
 use crate::layout::BoardRole;
-use crate::quantity::{Length, Quantity};
+use crate::quantity::{Current, Length, Quantity};
 use crate::wiring::{Carried, End, JointLoad, pin_area};
 
 impl Lister<'_> {
@@ -35,8 +35,17 @@ impl Lister<'_> {
             let counted = screws.entry(strip.serves).or_default();
             counted.ways += count(strip.ways.len());
             counted.bridges += count(strip.bridges());
+            counted.current = counted.current.max(self.strip_rating(self.before.strip(self.wiring, strip)));
         }
         screws
+    }
+
+    /// What strips are to be rated for that must bear a current: the least rating to be had that bears it, so that strips of one sort serve all that
+    /// they can; the current itself where none does.
+    pub(super) fn strip_rating(&self, borne: Option<Current>) -> Option<Quantity> {
+        let borne = borne.unwrap_or_default();
+        let sold = self.strip_ratings.iter().copied().find(|rating| rating.0 >= borne.0 * (1.0 - 1e-9));
+        sold.or(Some(borne)).filter(|rating| *rating > Current::ZERO).map(Current::quantity)
     }
 
     /// How many ends of wire are to be labelled on a board.
@@ -65,6 +74,11 @@ impl Lister<'_> {
             let (lead, tails) = (self.layout.joint(id).lead, load.tails());
             let ended: BTreeSet<Carried> = load.pins.iter().filter(|pin| pin.by_tail).map(|pin| pin.carried).collect();
             let bridged = tails.saturating_sub(count(ended.len()));
+            let run = |carried: &Carried| match carried {
+                Carried::Run { index, .. } => wiring.runs.get(*index as usize),
+                Carried::Lead { .. } => None,
+            };
+            let borne = ended.iter().filter_map(run).filter_map(|run| self.before.run(run)).reduce(Current::max);
             let measured = [
                 (Measure::Conductors, Some(Quantity::count(load.total()))),
                 (Measure::Plugs, Some(Quantity::count(load.plugs))),
@@ -73,6 +87,7 @@ impl Lister<'_> {
                 (Measure::PinArea, takes),
                 (Measure::Tails, (tails > 0).then(|| Quantity::count(tails))),
                 (Measure::StripBridges, (bridged > 0).then(|| Quantity::count(bridged))),
+                (Measure::StripCurrent, self.strip_rating(borne).filter(|_| tails > 0)),
                 (Measure::TailLength, (tails > 0).then(|| (self.catalogue.rates.end_tail * 2).quantity())),
                 (Measure::LeadLength, (lead > Length::ZERO).then(|| lead.quantity())),
             ];

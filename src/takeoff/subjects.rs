@@ -6,10 +6,10 @@ use rust_decimal::RoundingStrategy;
 
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
-use crate::catalogue::{Catalogue, Condition, Measure, Per};
-use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
+use crate::catalogue::{Asked, Attr, Catalogue, Condition, Measure, Per};
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, KindId, LeverId, RouteId, SchemeId};
 use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn, Waveform};
-use crate::power::{Branch, Demand, pulse_stores};
+use crate::power::{Before, Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
 use crate::wiring::{
@@ -37,7 +37,21 @@ pub fn subjects(
         *pieces.entry(section.board).or_default() += 1;
     }
     let mut lister =
-        Lister { layout, catalogue, assignment, wiring, demands, runs, strips, tailed, pieces, panel_wires, subjects };
+        Lister {
+            layout,
+            catalogue,
+            assignment,
+            wiring,
+            demands,
+            before: Before { catalogue, demands, branches },
+            strip_ratings: strip_ratings(catalogue),
+            runs,
+            strips,
+            tailed,
+            pieces,
+            panel_wires,
+            subjects,
+        };
     lister.drives();
     lister.frogs();
     lister.levers();
@@ -51,12 +65,27 @@ pub fn subjects(
     lister.subjects
 }
 
+/// What the strips are rated for of which rows ask a current.
+fn strip_ratings(catalogue: &Catalogue) -> Vec<Current> {
+    let asked = (Attr::Current, Asked::Measure(Measure::StripCurrent));
+    let kinds: BTreeSet<KindId> =
+        catalogue.rules.iter().filter(|rule| rule.asks.contains(&asked)).map(|rule| rule.kind).collect();
+    let parts = kinds.into_iter().flat_map(|kind| catalogue.parts_of(kind));
+    let had = parts.filter(|(id, part)| part.stock > 0 || catalogue.offers_of(*id).next().is_some());
+    let mut ratings: Vec<Current> = had.filter_map(|(_, part)| Current::try_from(part.measured(Attr::Current)?).ok()).collect();
+    ratings.sort_by(|a, b| a.0.total_cmp(&b.0));
+    ratings
+}
+
 pub(super) struct Lister<'a> {
     pub(super) layout: &'a Layout,
     pub(super) catalogue: &'a Catalogue,
     pub(super) assignment: &'a Assignment,
     pub(super) wiring: &'a Wiring,
     pub(super) demands: &'a [Demand],
+    pub(super) before: Before<'a>,
+    /// What strips to be had are rated for, from the weakest.
+    pub(super) strip_ratings: Vec<Current>,
     /// With their places in the wiring.
     pub(super) runs: BTreeMap<Subject, Vec<(usize, &'a Run)>>,
     pub(super) strips: Vec<Strip>,
@@ -141,6 +170,9 @@ impl Lister<'_> {
             if let Way::Direct { conductors, .. } | Way::Local { conductors, .. } = traits.wiring {
                 facts.measures.insert(Measure::Conductors, Quantity::count(conductors));
             }
+            let mine = self.runs.get(&facts.subject).into_iter().flatten();
+            let borne = mine.filter_map(|(_, run)| self.before.run(run)).reduce(Current::max);
+            facts.measures.extend(self.strip_rating(borne).map(|rating| (Measure::StripCurrent, rating)));
             facts.waveform = traits.electrics.map(|electrics| electrics.waveform);
             let lever = self.layout.lever(self.layout.drive(id).lever);
             if lamps_of(self.layout, self.catalogue, self.assignment, lever) == Lamps::Commanded {

@@ -41,6 +41,12 @@ impl Crossing {
         self.rating.and_then(|rating| pins(heats, rating, SHARING)).unwrap_or(1)
     }
 
+    /// What so many pins bear together for as long as it lasts; `None` where the catalogue does not say.
+    pub fn bears(&self, pins: u32) -> Option<Current> {
+        let part = if pins > 1 { SHARING.0 * f64::from(pins) } else { 1.0 };
+        self.rating.map(|rating| rating * part)
+    }
+
     /// Whether a tail leads to each of its pins: where the wire is thicker than a pin takes, or several share the current.
     pub(super) fn by_tail(&self, purpose: Use, area: Option<Area>, pins: u32) -> bool {
         let area = area.filter(|_| purpose != Use::Link);

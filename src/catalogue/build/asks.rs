@@ -140,6 +140,7 @@ fn subjects(measure: Measure) -> &'static [Per] {
         Measure::RodLength | Measure::BracketLength | Measure::ContactsToFit => &[Drive, Arm],
         Measure::StripWays => &[Board, Supply, Layout],
         Measure::StripBridges => &[Board, Supply, Joint, Layout],
+        Measure::StripCurrent => &[Drive, Supply, Board, Joint, Layout],
         Measure::PanelWires | Measure::PanelEnds => &[Lever],
         Measure::WireEnds => &[Board, Panel],
         Measure::Tails | Measure::TailLength => &[Joint],
