@@ -37,7 +37,7 @@ impl Crossing {
     }
 
     /// How many pins a conductor takes that heats a pin like this steady current.
-    pub(super) fn pins(&self, heats: Current) -> u32 {
+    pub fn pins(&self, heats: Current) -> u32 {
         self.rating.and_then(|rating| pins(heats, rating, SHARING)).unwrap_or(1)
     }
 
