@@ -431,7 +431,7 @@ impl Catalogue {
         // `build` refuses rings of `like`, so this ends.
         while let Some(base) = self.scheme(family).like {
             let base_traits = self.scheme(base);
-            let alike = base_traits.wiring == traits.wiring
+            let alike = base_traits.connection == traits.connection
                 && base_traits.electrics == traits.electrics
                 && base_traits.draw == traits.draw;
             if !alike {

@@ -9,14 +9,14 @@ use crate::finding::{Change, Finding, Weight};
 use crate::id::BoardId;
 use crate::layout::{Controllers, Lamps, Layout};
 use crate::power::demand_with;
-use crate::scheme::{Assignment, Wiring, share};
+use crate::scheme::{Assignment, Connection, share};
 use crate::wiring::{lamps_of, plan};
 
 pub(super) fn leads(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let long: Vec<_> = estimate.wiring.leads.values().filter(|lead| lead.too_long).collect();
     let Some(worst) = long.iter().max_by_key(|lead| lead.length) else { return };
-    let wiring = estimate.assignment.of(worst.drive).map(|scheme| catalogue.scheme(scheme).wiring);
-    let Some(Wiring::Local { longest, .. }) = wiring else { return };
+    let connection = estimate.assignment.of(worst.drive).map(|scheme| catalogue.scheme(scheme).connection);
+    let Some(Connection::Local { longest, .. }) = connection else { return };
     let which = names(long.iter().map(|lead| layout.drive(lead.drive).name.as_ref()));
     findings.push(
         Finding::new(

@@ -11,20 +11,20 @@ use crate::catalogue::{Catalogue, Condition};
 use crate::id::SchemeId;
 use crate::layout::{Lamps, Layout, Lever};
 use crate::power::Demand;
-use crate::scheme::{Action, Assignment, Wiring as Way};
+use crate::scheme::{Action, Assignment, Connection};
 use crate::takeoff::Subject;
 
 /// Plans runs, leads and joints.
 pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand]) -> Wiring {
     let mut planner = Planner::new(layout, catalogue, assignment, demands);
     for family in open_families(catalogue, assignment) {
-        match catalogue.scheme(family).wiring {
-            Way::Direct { conductors, shared } => planner.direct(family, conductors, shared),
-            Way::Local { tail, longest, conductors, link, feed } => {
+        match catalogue.scheme(family).connection {
+            Connection::Direct { conductors, shared } => planner.direct(family, conductors, shared),
+            Connection::Local { tail, longest, conductors, link, feed } => {
                 planner.leads(family, tail, longest, conductors);
                 planner.links(family, link, feed);
             }
-            Way::None => {}
+            Connection::None => {}
         }
         planner.at_panel(family);
     }
