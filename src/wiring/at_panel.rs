@@ -4,9 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::ends::{Clamp, End, Port, Switch, Tap, Terminal};
 use super::levers::{Chain, Shown, fed, lamp_section, read_at, shown};
-use super::model::Use;
 use super::plan::open_families;
 use super::planner::Planner;
+use super::run::Use;
 use crate::id::{BoardId, LeverId, SchemeId};
 use crate::layout::Waveform;
 use crate::scheme::{Connection, Scheme};

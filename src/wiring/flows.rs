@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::ends::End;
-use super::model::{Run, Use};
 use super::plan::open_families;
+use super::run::{Run, Use};
 use super::sizing::{moves_motors, trip_current};
 use crate::catalogue::Catalogue;
 use crate::id::{BoardId, SchemeId};

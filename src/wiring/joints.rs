@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::model::{Carried, JointLoad, Pin, Use, Wiring};
+use super::model::{Carried, JointLoad, Pin, Wiring};
 use super::paths::Paths;
+use super::run::Use;
 use super::sizing::moves_motors;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Part, Per, Role};
 use crate::id::{DriveId, JointId, SchemeId};

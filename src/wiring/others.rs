@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::ends::{End, LampLead, Switch, Tap, Terminal};
-use super::model::Use;
 use super::planner::Planner;
 use super::proving::{Proving, proving_contacts};
+use super::run::Use;
 use super::trunk::Wanted;
 use crate::id::{BoardId, DeviceId, DriveId, FrogId, LeverId, SchemeId};
 use crate::scheme::Connection;

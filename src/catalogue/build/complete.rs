@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use crate::catalogue::model::{Asked, AssemblyRule, Catalogue};
+use crate::catalogue::model::Catalogue;
+use crate::catalogue::rules::{Asked, AssemblyRule};
 use crate::catalogue::vocabulary::{Attr, Measure, Per, Role};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::id::{PartId, SchemeId};
