@@ -8,9 +8,8 @@ use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
 use crate::id::BoardId;
 use crate::layout::{Controllers, Lamps, Layout};
-use crate::power::demand_with;
 use crate::scheme::{Assignment, Connection, share};
-use crate::wiring::{lamps_of, plan};
+use crate::wiring::{feeds_and_wiring, lamps_of};
 
 pub(super) fn leads(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let long: Vec<_> = estimate.wiring.leads.values().filter(|lead| lead.too_long).collect();
@@ -97,10 +96,8 @@ pub(super) fn shared(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate
         Controllers::EachBoard => {
             let Some(other) = share(layout, catalogue, &estimate.assignment) else { return };
             let saved = estimate.assignment.controllers.len() - other.controllers.len();
-            let (here, there) = (
-                estimate.wiring.conductors(),
-                plan(layout, catalogue, &other, &demand_with(layout, catalogue, &other, &estimate.encoders_counted)).conductors(),
-            );
+            let (_, shared) = feeds_and_wiring(layout, catalogue, &other, &estimate.encoders_counted);
+            let (here, there) = (estimate.wiring.conductors(), shared.conductors());
             let finding = Finding::new(
                 "controller-could-be-shared",
                 Weight::Note,

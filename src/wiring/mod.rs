@@ -56,7 +56,7 @@ pub use lists::{Hue, SectionId, Unlaid};
 pub use model::*;
 pub use panel::{better_panel, middle, with_panel_at};
 pub use paths::{Path, Paths};
-pub use plan::{lamps_of, open_families, open_schemes, plan};
+pub use plan::{feeds_and_wiring, lamps_of, open_families, open_schemes, plan};
 pub(crate) use planner::lead_length;
 pub use proving::{Proving, built_in_contacts, proves, proving_contacts};
 pub use round_trip::RoundTrip;

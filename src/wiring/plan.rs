@@ -11,9 +11,21 @@ use super::sizing::size;
 use crate::catalogue::{Catalogue, Condition};
 use crate::id::SchemeId;
 use crate::layout::{Lamps, Layout, Lever};
-use crate::power::Demand;
+use crate::power::{Demand, Encoders, demand_with};
 use crate::scheme::{Action, Assignment, Connection};
 use crate::takeoff::Subject;
+
+/// What each feed draws where so many encoders do, and the wiring that goes with it.
+pub fn feeds_and_wiring(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    encoders: &Encoders,
+) -> (Vec<Demand>, Wiring) {
+    let demands = demand_with(layout, catalogue, assignment, encoders);
+    let wiring = plan(layout, catalogue, assignment, &demands);
+    (demands, wiring)
+}
 
 /// Plans runs, leads and joints.
 pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand]) -> Wiring {
