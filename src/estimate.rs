@@ -10,11 +10,11 @@ use crate::layout::Layout;
 use crate::mechanics::{RodCheck, ScrewCheck, rods, screws};
 use crate::power::{
     Branch, ConverterCheck, Demand, Discharge, Encoders, Fitted, LampCheck, Planned, SupplyCheck, Timeline, branches, check,
-    converters, demand_with, discharges, lamps, likely_encoders, ordered_encoders, timelines,
+    converters, discharges, lamps, likely_encoders, ordered_encoders, timelines,
 };
 use crate::scheme::Assignment;
 use crate::takeoff::{Subjects, Takeoff, subjects, take_off};
-use crate::wiring::{Encoder, Jumper, Strip, Tail, Wiring, encoders, jumpers, plan};
+use crate::wiring::{Encoder, Jumper, Strip, Tail, Wiring, encoders, feeds_and_wiring, jumpers};
 
 /// Everything about one plan.
 #[derive(Debug, Clone, PartialEq)]
@@ -156,8 +156,7 @@ fn draft_with(
     choices: &Choices,
     encoders_counted: Encoders,
 ) -> Draft {
-    let demands = demand_with(layout, catalogue, &assignment, &encoders_counted);
-    let mut wiring = plan(layout, catalogue, &assignment, &demands);
+    let (demands, mut wiring) = feeds_and_wiring(layout, catalogue, &assignment, &encoders_counted);
     let branches = branches(catalogue, &demands, &wiring);
     wiring.begin_behind(&branches, &demands);
     let subjects = subjects(layout, catalogue, &assignment, &wiring, &demands, &branches);

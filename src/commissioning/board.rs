@@ -9,7 +9,7 @@ use crate::id::{BoardId, DriveId, SchemeId};
 use crate::layout::{Layout, Waveform};
 use crate::power::Demand;
 use crate::quantity::{Current, Quantity, Resistance, Seconds, Voltage};
-use crate::scheme::{Draw, Electrics, Wiring as Way};
+use crate::scheme::{Connection, Draw, Electrics};
 use crate::takeoff::Subject;
 
 /// By how much an enclosed supply may be off: common practice, no source.
@@ -192,8 +192,8 @@ impl Board<'_> {
                 continue;
             };
             // What is measured before a controller has what the controller takes in it.
-            let (place, own) = match (traits.wiring, traits.electrics) {
-                (Way::Local { .. }, Some(electrics)) => ("in the supply lead of its controller", electrics.controller),
+            let (place, own) = match (traits.connection, traits.electrics) {
+                (Connection::Local { .. }, Some(electrics)) => ("in the supply lead of its controller", electrics.controller),
                 _ => ("in one of its wires", Current::ZERO),
             };
             let (rest, moving) = (own + load.continuous, own + load.continuous + load.moving);

@@ -9,7 +9,7 @@ use crate::id::SchemeId;
 use crate::layout::Waveform;
 use crate::power::conductor::{Allowance, line_resistance};
 use crate::quantity::{Area, LineResistance, Resistance, Voltage};
-use crate::scheme::{Action, Draw, Wiring as Way};
+use crate::scheme::{Action, Connection, Draw};
 use crate::wiring::{End, Run, Use};
 
 /// By how much a coil's resistance may be off, a meter's error with it: common practice, no source.
@@ -125,7 +125,7 @@ impl Board<'_> {
 
     /// Levers that are wired straight to their drives: what each switch joins.
     fn switches(&mut self) {
-        let direct = |scheme: SchemeId| matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. });
+        let direct = |scheme: SchemeId| matches!(self.catalogue.scheme(scheme).connection, Connection::Direct { .. });
         let at_origin = self.layout.origin().board == self.id;
         let levers =
             self.layout.levers.iter().filter(|lever| lever.spot.board == self.id || at_origin && self.layout.panel.is_some());

@@ -8,10 +8,10 @@ use crate::finding::{Also, Change, Finding};
 use crate::id::SchemeId;
 use crate::layout::{AtOnce, Layout, SwitchOn};
 use crate::mends::{self, Changed};
-use crate::power::{Demand, cure, demand_with};
+use crate::power::{Demand, cure};
 use crate::quantity::{Area, Quantity};
 use crate::scheme::Assignment;
-use crate::wiring::{FarEnd, Wiring, better_panel, middle, open_schemes, pin_area, plan};
+use crate::wiring::{FarEnd, Wiring, better_panel, feeds_and_wiring, middle, open_schemes, pin_area};
 
 /// So many more sections than a plan has are tried.
 const MORE: u32 = 2;
@@ -183,9 +183,7 @@ impl<'a> Tried<'a> {
 
     /// The feeds and wires of a changed plan, with the encoders of the plan itself.
     fn planned(&self, layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> (Vec<Demand>, Wiring) {
-        let demands = demand_with(layout, catalogue, assignment, &self.estimate.encoders_counted);
-        let wiring = plan(layout, catalogue, assignment, &demands);
-        (demands, wiring)
+        feeds_and_wiring(layout, catalogue, assignment, &self.estimate.encoders_counted)
     }
 
     fn changes(&self) -> Vec<Change> {

@@ -37,7 +37,7 @@ pub(super) fn switch_on(layout: &Layout, catalogue: &Catalogue, estimate: &Estim
         "Blades and arms jump once when the power comes on. A larger supply does not cure it: the signal is undefined until the controllers have \
          started.",
     );
-    let finding = match cure(catalogue, first) {
+    let finding = match cure(catalogue, first).map(|rule| catalogue.rule(rule)) {
         Some(rule) if held => {
             let taken = cure_taken(catalogue, (&estimate.takeoff, &estimate.purchase), first);
             let fit = match taken {

@@ -8,15 +8,14 @@ use crate::estimate::Estimate;
 use crate::finding::{Change, Finding, Weight};
 use crate::id::BoardId;
 use crate::layout::{Controllers, Lamps, Layout};
-use crate::power::demand_with;
-use crate::scheme::{Assignment, Wiring, share};
-use crate::wiring::{lamps_of, plan};
+use crate::scheme::{Assignment, Connection, share};
+use crate::wiring::{feeds_and_wiring, lamps_of};
 
 pub(super) fn leads(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let long: Vec<_> = estimate.wiring.leads.values().filter(|lead| lead.too_long).collect();
     let Some(worst) = long.iter().max_by_key(|lead| lead.length) else { return };
-    let wiring = estimate.assignment.of(worst.drive).map(|scheme| catalogue.scheme(scheme).wiring);
-    let Some(Wiring::Local { longest, .. }) = wiring else { return };
+    let connection = estimate.assignment.of(worst.drive).map(|scheme| catalogue.scheme(scheme).connection);
+    let Some(Connection::Local { longest, .. }) = connection else { return };
     let which = names(long.iter().map(|lead| layout.drive(lead.drive).name.as_ref()));
     findings.push(
         Finding::new(
@@ -97,10 +96,8 @@ pub(super) fn shared(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate
         Controllers::EachBoard => {
             let Some(other) = share(layout, catalogue, &estimate.assignment) else { return };
             let saved = estimate.assignment.controllers.len() - other.controllers.len();
-            let (here, there) = (
-                estimate.wiring.conductors(),
-                plan(layout, catalogue, &other, &demand_with(layout, catalogue, &other, &estimate.encoders_counted)).conductors(),
-            );
+            let (_, shared) = feeds_and_wiring(layout, catalogue, &other, &estimate.encoders_counted);
+            let (here, there) = (estimate.wiring.conductors(), shared.conductors());
             let finding = Finding::new(
                 "controller-could-be-shared",
                 Weight::Note,

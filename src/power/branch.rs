@@ -7,7 +7,7 @@ use super::model::{Branch, Demand, Load, Section};
 use crate::catalogue::{Attr, Catalogue, Measure, Per, Role};
 use crate::id::SchemeId;
 use crate::quantity::{Current, Share};
-use crate::scheme::{Action, Wiring as Way};
+use crate::scheme::{Action, Connection};
 use crate::takeoff::Subject;
 use crate::wiring::{Sizing, Wiring};
 
@@ -110,7 +110,7 @@ pub(super) fn behind<'a>(
 /// load is fed past them, through an encoder or a controller, and where the catalogue does not say.
 pub(crate) fn levers_bear(catalogue: &Catalogue, load: &Load) -> Option<Current> {
     let family = load.through.map(|family| catalogue.scheme(family));
-    let is_direct = family.is_none_or(|family| matches!(family.wiring, Way::Direct { .. }));
+    let is_direct = family.is_none_or(|family| matches!(family.connection, Connection::Direct { .. }));
     let is_behind = match load.subject {
         Subject::Lever(_) => true,
         Subject::Drive(_) => family.is_some_and(|family| family.action == Action::Reversing),

@@ -9,7 +9,7 @@ use crate::buying::Purchase;
 use crate::catalogue::{AssemblyRule, Attr, Catalogue, Part, Role};
 use crate::id::{BoardId, PartId, SchemeId};
 use crate::layout::Layout;
-use crate::scheme::{Assignment, Wiring as Way};
+use crate::scheme::{Assignment, Connection};
 use crate::takeoff::{Site, Subject, Takeoff};
 use crate::wiring::{open_families, read_at};
 
@@ -62,7 +62,7 @@ pub fn ordered_encoders(catalogue: &Catalogue, (takeoff, purchase): (&Takeoff, &
 
 /// Whether a row gives the encoders that read the levers of a family: none does where its drives are wired direct.
 fn reads(catalogue: &Catalogue, family: SchemeId, rule: &AssemblyRule) -> bool {
-    matches!(catalogue.scheme(family).wiring, Way::Local { .. })
+    matches!(catalogue.scheme(family).connection, Connection::Local { .. })
         && catalogue.kind(rule.kind).role == Role::Encoder
         && rule.scheme.is_none_or(|written| catalogue.counts_under(written, family))
 }

@@ -5,7 +5,7 @@ use crate::catalogue::Catalogue;
 use crate::id::{BoardId, FeedId, OwnedSupplyId, SchemeId};
 use crate::layout::Waveform;
 use crate::quantity::{Current, Share, Voltage};
-use crate::scheme::Wiring as Way;
+use crate::scheme::Connection;
 use crate::takeoff::Subject;
 use crate::wiring::Source;
 
@@ -29,7 +29,7 @@ pub struct Load {
 impl Load {
     /// Whether it is fed through the wires of a family with controllers.
     pub fn is_local(&self, catalogue: &Catalogue) -> bool {
-        self.through.is_some_and(|family| matches!(catalogue.scheme(family).wiring, Way::Local { .. }))
+        self.through.is_some_and(|family| matches!(catalogue.scheme(family).connection, Connection::Local { .. }))
     }
 
     /// Whether it is an encoder, which reads the levers of drives with controllers.

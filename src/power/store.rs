@@ -1,9 +1,10 @@
-//! Discharge units of a plan: what each lever asks of them, and what the ones bought give it through the real wires.
+//! The stores of a layout, family by family: from levers, catalogue and real wires, what must be asked of discharge units and what those bought give.
 
 use std::collections::BTreeMap;
 
 use super::bleeder::Bleeder;
 use super::discharge::{Charger, Limit, Needs, RISES, TOLERANCE, Throw, rectified, stored};
+use super::discharge_unit::{Charged, CoilNeeds, Discharge, LeverThrow, PulseStore};
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Condition, Part, Per, Role, Value};
 use crate::id::{DriveId, LeverId, PartId, SchemeId};
@@ -12,113 +13,6 @@ use crate::quantity::{Capacitance, Current, Energy, LineResistance, Quantity, Re
 use crate::scheme::{Assignment, Draw, Electrics};
 use crate::takeoff::{Subject, Takeoff};
 use crate::wiring::{RoundTrip, Shown, Wiring, open_families, shown};
-
-/// The discharge unit of a family of schemes with stored pulses.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Discharge {
-    /// The family.
-    pub scheme: SchemeId,
-    /// The part bought for it; `None` where none is, and then the throws are unknown.
-    pub unit: Option<PartId>,
-    /// What the part states.
-    pub capacitance: Option<Capacitance>,
-    /// What its capacitor is rated for.
-    pub rating: Option<Voltage>,
-    /// The voltages it may be charged to.
-    pub charged: Charged,
-    /// What each coil needs.
-    pub needs: Needs,
-    /// What the unit must be able to store.
-    pub asked: PulseStore,
-    /// The charging current that the time it states comes to.
-    pub limit: Current,
-    /// The most it draws from its transformer: what its part states, else its scheme.
-    pub draws: Current,
-    /// What empties it once its power is off.
-    pub bleeder: Option<Bleeder>,
-    /// From empty to full.
-    pub charges_in: Option<Seconds>,
-    /// The fuse at its input.
-    pub fuse: Option<Current>,
-    /// What each lever's coils get, by lever.
-    pub throws: Vec<LeverThrow>,
-}
-
-/// What a discharge unit must be able to store, so that every lever's coils get what they need.
-#[derive(Debug, Clone, Copy, Default, PartialEq, PartialOrd)]
-pub struct PulseStore {
-    /// The capacitance that must be marked on it, in whole microfarads.
-    pub capacitance: Capacitance,
-    /// The energy in that at the motors' voltage, ½ C V², in whole hundredths of a joule.
-    pub energy: Energy,
-}
-
-/// Between what voltages a discharge unit may be charged, as its transformer gives more or less above its rating when nothing else is drawn.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Charged {
-    /// What the coils can count on.
-    pub least: Voltage,
-    /// What capacitor, wires, pins and switches must bear.
-    pub most: Voltage,
-}
-
-/// What the coils of one lever get from a charged unit that is as poor as its tolerance allows.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LeverThrow {
-    /// The lever.
-    pub lever: LeverId,
-    /// Its coils and wires.
-    pub throw: Throw,
-    /// The current in each coil at the first moment.
-    pub peak: Current,
-    /// The energy that reaches each coil.
-    pub energy: Energy,
-    /// The voltage at each coil at the first moment.
-    pub at_coil: Voltage,
-    /// What is left in the unit.
-    pub residual: Voltage,
-    /// How many coils such as these one charge throws.
-    pub most_coils: u32,
-    /// How soon the same lever can be thrown again; `None` where the unit never gets there.
-    pub next: Option<Seconds>,
-    /// Whether each coil gets what it needs.
-    pub suffices: bool,
-}
-
-impl Discharge {
-    /// The lever whose coils get the least.
-    pub fn worst(&self) -> Option<&LeverThrow> {
-        self.throws.iter().min_by(|a, b| a.energy.0.total_cmp(&b.energy.0))
-    }
-
-    /// By number of coils thrown together, the lever whose coils get the least.
-    pub fn worst_by_coils(&self) -> Vec<&LeverThrow> {
-        let mut worst: BTreeMap<u32, &LeverThrow> = BTreeMap::new();
-        for throw in &self.throws {
-            let known = worst.entry(throw.throw.coils).or_insert(throw);
-            if throw.energy < known.energy {
-                *known = throw;
-            }
-        }
-        worst.into_values().collect()
-    }
-
-    /// The throw of a lever.
-    pub fn of(&self, lever: LeverId) -> Option<&LeverThrow> {
-        self.throws.iter().find(|throw| throw.lever == lever)
-    }
-
-    /// How it is charged at its slowest: the capacitor larger than marked. `None` without a unit.
-    pub fn charger(&self) -> Option<Charger> {
-        let capacitance = self.capacitance? * (1.0 + TOLERANCE.0);
-        Some(Charger { source: self.charged.least, limit: Limit::Current(self.limit), capacitance })
-    }
-
-    /// Whether its capacitor stands the highest voltage; unknown where the part does not say.
-    pub fn stands(&self) -> Option<bool> {
-        self.rating.map(|rating| rating >= self.charged.most)
-    }
-}
 
 /// What one coil is and asks.
 #[derive(Debug, Clone, Copy)]
@@ -163,37 +57,6 @@ pub fn pulse_stores(
     wiring: &Wiring,
 ) -> BTreeMap<SchemeId, PulseStore> {
     stores(layout, catalogue, assignment, wiring).map(|store| (store.scheme, store.asked(store.coil(&store.sold())))).collect()
-}
-
-/// What the coils of a family with stored pulses ask for, before anything is bought.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct CoilNeeds {
-    /// The resistance of each coil.
-    pub coil: Resistance,
-    /// The least resistance that the coil of any motor to be had may have: through it the most flows.
-    pub least_coil: Resistance,
-    /// What each needs.
-    pub needs: Needs,
-    /// The voltages the unit may be charged to.
-    pub charged: Charged,
-    /// For how long a lever is held.
-    pub held: Seconds,
-    /// The coil of the latch that each lever throws with them; `None` where levers have none, or its part does not say.
-    pub latch: Option<Resistance>,
-    /// What the largest unit to be had holds at the least; of one that is not known, more than any coil asks for.
-    pub largest: Capacitance,
-}
-
-impl CoilNeeds {
-    /// Whether each coil of a throw gets what it needs: at the least voltage.
-    pub fn are_met_by(&self, throw: Throw) -> bool {
-        throw.suffices(self.charged.least, self.needs)
-    }
-
-    /// The current in each coil's own wires that parts must bear: at the first moment, at the highest voltage, in the coil that resists least.
-    pub fn most_in(&self, throw: Throw) -> Current {
-        Throw { coil: self.least_coil, ..throw }.peak(self.charged.most)
-    }
 }
 
 /// What the coils of a family ask for; `None` of one whose pulses are not stored.
@@ -436,23 +299,7 @@ impl<'a> Store<'a> {
         discharge.charges_in = source.time(Voltage::ZERO, charged.least);
         let poor = capacitance * (1.0 - TOLERANCE.0);
         let throws = self.throws(coil, poor).into_iter();
-        discharge.throws = throws.map(|(lever, throw)| lever_throw(lever, throw, &discharge, source)).collect();
+        discharge.throws = throws.map(|(lever, throw)| LeverThrow::new(lever, throw, &discharge, source)).collect();
         discharge
-    }
-}
-
-fn lever_throw(lever: LeverId, throw: Throw, unit: &Discharge, source: Charger) -> LeverThrow {
-    let (full, needs) = (unit.charged.least, unit.needs);
-    let peak = throw.peak(full);
-    LeverThrow {
-        lever,
-        throw,
-        peak,
-        energy: throw.into_coil(full),
-        at_coil: peak * throw.coil,
-        residual: throw.residual(full),
-        most_coils: throw.most_coils(full, needs),
-        next: source.next_throw(full, throw, throw, needs),
-        suffices: throw.suffices(full, needs),
     }
 }

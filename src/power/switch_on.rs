@@ -2,25 +2,25 @@
 
 use crate::buying::Purchase;
 use crate::catalogue::{AssemblyRule, Catalogue, Condition};
-use crate::id::{DriveId, PartId, SchemeId};
+use crate::id::{DriveId, PartId, RuleId, SchemeId};
 use crate::layout::{Layout, SwitchOn};
 use crate::quantity::Current;
 use crate::scheme::Draw;
-use crate::takeoff::{Reason, Takeoff};
+use crate::takeoff::Takeoff;
 
 /// The rule that brings the part by which the drives of a scheme are held still at switch-on, if the catalogue has one.
-pub fn cure(catalogue: &Catalogue, scheme: SchemeId) -> Option<&AssemblyRule> {
-    catalogue.rules.iter().find(|rule| {
+pub fn cure(catalogue: &Catalogue, scheme: SchemeId) -> Option<RuleId> {
+    let holds = |rule: &AssemblyRule| {
         rule.when.contains(&Condition::HeldAtSwitchOn)
             && rule.scheme.is_none_or(|written| catalogue.counts_under(written, scheme))
-    })
+    };
+    catalogue.rules.iter().position(holds).map(RuleId::at)
 }
 
 /// The part of an order by which the drives of a scheme are held still; `None` where none is taken.
 pub fn cure_taken(catalogue: &Catalogue, (takeoff, purchase): (&Takeoff, &Purchase), scheme: SchemeId) -> Option<PartId> {
     let rule = cure(catalogue, scheme)?;
-    let is_for_it = |reason: &Reason| std::ptr::eq(catalogue.rule(reason.rule), rule);
-    let needs = takeoff.needs.iter().filter(|need| need.reasons.iter().any(is_for_it));
+    let needs = takeoff.needs.iter().filter(|need| need.reasons.iter().any(|reason| reason.rule == rule));
     let mut taken = needs.flat_map(|need| purchase.uses.iter().filter(|used| used.need == need.id && used.count > 0));
     taken.next().map(|used| used.part)
 }

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use super::discharge_unit::Discharge;
 use super::model::Demand;
-use super::store::Discharge;
 use crate::catalogue::Catalogue;
 use crate::id::{DriveId, LeverId, RouteId, SchemeId};
 use crate::layout::{AtOnce, Layout, Route};

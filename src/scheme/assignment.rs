@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::model::Wiring;
+use super::model::Connection;
 use crate::catalogue::{Attr, Catalogue, Per, Role};
 use crate::id::{BoardId, ControllerId, DriveId, KindId, PartId, SchemeId};
 use crate::layout::{Controllers, Layout, Point, Room, Spot};
@@ -83,7 +83,7 @@ pub fn assign(layout: &Layout, catalogue: &Catalogue, scheme: SchemeId) -> Assig
     for (index, scheme) in schemes.iter().enumerate() {
         let id = DriveId::at(index);
         if let Some(scheme) = *scheme
-            && matches!(catalogue.scheme(scheme).wiring, Wiring::Local { .. })
+            && matches!(catalogue.scheme(scheme).connection, Connection::Local { .. })
         {
             at.entry((layout.drive(id).spot.board, catalogue.family(scheme))).or_default().push(id);
         }

@@ -38,7 +38,7 @@ impl Action {
 
 /// How a drive is reached by wire.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Wiring {
+pub enum Connection {
     /// Each drive's conductors run to its switch.
     Direct {
         /// Conductors at the motor.
@@ -215,7 +215,7 @@ pub struct Scheme {
     /// The scheme that moves the rest.
     pub instead: Option<SchemeId>,
     /// How it is wired.
-    pub wiring: Wiring,
+    pub connection: Connection,
     /// What it draws.
     pub draw: Draw,
     /// What it runs from; `None` where no current flows.
@@ -231,6 +231,6 @@ pub struct Scheme {
 impl Scheme {
     /// Whether its drives share a return, so that a lever need switch one pole only.
     pub fn shares_return(&self) -> bool {
-        matches!(self.wiring, Wiring::Direct { shared, .. } if shared > 0)
+        matches!(self.connection, Connection::Direct { shared, .. } if shared > 0)
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rust_decimal::Decimal;
 
 use super::assignment::{Assignment, Controller, controller_kind, sizes_sold};
-use super::model::Wiring;
+use super::model::Connection;
 use crate::catalogue::Catalogue;
 use crate::id::BoardId;
 use crate::layout::Layout;
@@ -64,7 +64,7 @@ fn merge(
     host: &Controller,
     guest: &Controller,
 ) -> Option<(Decimal, Controller)> {
-    let Wiring::Local { longest, .. } = catalogue.scheme(host.scheme).wiring else { return None };
+    let Connection::Local { longest, .. } = catalogue.scheme(host.scheme).connection else { return None };
     let mut reach = |drive: &crate::id::DriveId| -> Option<Length> {
         let way = paths.between(host.spot, layout.drive(*drive).spot)?;
         Some(lead_length(layout, catalogue, &way))

@@ -11,7 +11,7 @@ use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointI
 use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn, Waveform};
 use crate::power::{Before, Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
-use crate::scheme::{Action, Assignment, Wiring as Way};
+use crate::scheme::{Action, Assignment, Connection};
 use crate::wiring::{
     End, Run, Stop, Strip, Use, Wiring, built_in_contacts, lamps_of, open_schemes, panel_wires, proving_contacts,
 };
@@ -167,7 +167,7 @@ impl Lister<'_> {
                 facts.holds.push(Condition::TailShort);
                 facts.measures.insert(Measure::LeadLength, extension.quantity());
             }
-            if let Way::Direct { conductors, .. } | Way::Local { conductors, .. } = traits.wiring {
+            if let Connection::Direct { conductors, .. } | Connection::Local { conductors, .. } = traits.connection {
                 facts.measures.insert(Measure::Conductors, Quantity::count(conductors));
             }
             let mine = self.runs.get(&facts.subject).into_iter().flatten();
@@ -275,7 +275,7 @@ impl Lister<'_> {
     /// What the switch of a lever carries at most: all its drives of a family together, where their own current runs through it; of coils that are
     /// fed from a discharge unit, their pulse.
     fn switched(&self, lever: &Lever, scheme: SchemeId, facts: &mut Facts) {
-        if !matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. }) {
+        if !matches!(self.catalogue.scheme(scheme).connection, Connection::Direct { .. }) {
             return;
         }
         let mine = lever.drives.iter().filter_map(|&drive| self.assignment.of(drive));

@@ -4,12 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::ends::{Clamp, End, Port, Switch, Tap, Terminal};
 use super::levers::{Chain, Shown, fed, lamp_section, read_at, shown};
-use super::model::Use;
 use super::plan::open_families;
 use super::planner::Planner;
+use super::run::Use;
 use crate::id::{BoardId, LeverId, SchemeId};
 use crate::layout::Waveform;
-use crate::scheme::{Scheme, Wiring as Way};
+use crate::scheme::{Connection, Scheme};
 use crate::takeoff::Subject;
 
 impl Planner<'_> {
@@ -19,8 +19,8 @@ impl Planner<'_> {
         let Some(electrics) = traits.electrics else { return };
         let source = self.source_of(Some(family), 0);
         let poles = [End::Fuse(source), End::Socket(source)];
-        match traits.wiring {
-            Way::Local { .. } => {
+        match traits.connection {
+            Connection::Local { .. } => {
                 // Without a panel each board with levers has an encoder of its own; that of the first board stands here.
                 if self.read_at(family).contains_key(&self.layout.origin().board) {
                     for (n, (pole, port)) in (0..).zip(poles.into_iter().zip([Port::Plus, Port::Minus])) {
@@ -28,7 +28,7 @@ impl Planner<'_> {
                     }
                 }
             }
-            Way::Direct { .. } => {
+            Connection::Direct { .. } => {
                 if electrics.stored {
                     for (n, pole) in (0..).zip(poles) {
                         self.at_origin(Some(family), Use::Power, [pole, End::Store(Clamp::Input(n))], n);
@@ -38,7 +38,7 @@ impl Planner<'_> {
                     self.feed_levers(family, traits, electrics.stored);
                 }
             }
-            Way::None => {}
+            Connection::None => {}
         }
     }
 

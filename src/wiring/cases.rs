@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::circuit::{Circuit, runs_of};
-use super::model::Use;
 use super::net::Pins;
+use super::run::Use;
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::AtOnce;
 use crate::quantity::{Current, Length};

@@ -7,8 +7,9 @@ use super::crossing::Crossing;
 use super::ends::End;
 use super::in_turn::along;
 use super::inlet::{Incoming, Inlet};
-use super::model::{Run, Sizing, Use, Wiring};
+use super::model::{Sizing, Wiring};
 use super::net::{Build, Loaded, Net, Pins, Side};
+use super::run::{Run, Use};
 use super::sizing::sold as sold_for;
 use crate::catalogue::{Catalogue, Per};
 use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
@@ -17,7 +18,7 @@ use crate::power::conductor::Wire;
 use crate::power::feed::{Draws, Node};
 use crate::power::{Demand, Load, at_switch_on, feed_of};
 use crate::quantity::{Current, Power, Voltage};
-use crate::scheme::{Assignment, Draw, Electrics, Wiring as Way};
+use crate::scheme::{Assignment, Connection, Draw, Electrics};
 use crate::takeoff::Subject;
 
 /// The sorts of runs that carry the current of a scheme's motors.
@@ -50,7 +51,7 @@ pub(super) struct Circuit<'a> {
     pub(super) scheme: SchemeId,
     pub(super) electrics: Electrics,
     pub(super) draw: Draw,
-    way: Way,
+    connection: Connection,
     pub(super) runs: Vec<&'a Run>,
     /// One conductor of each hop of the trunk, the board before always first: going out, and coming back.
     hops: BTreeMap<Use, Vec<Hop<'a>>>,
@@ -110,7 +111,7 @@ impl<'a> Circuit<'a> {
             scheme,
             electrics,
             draw: traits.draw,
-            way: traits.wiring,
+            connection: traits.connection,
             runs,
             hops,
             sold,
@@ -124,7 +125,7 @@ impl<'a> Circuit<'a> {
 
     /// Whether controllers stand between the feed and the motors.
     pub(super) fn is_local(&self) -> bool {
-        matches!(self.way, Way::Local { .. })
+        matches!(self.connection, Connection::Local { .. })
     }
 
     pub(super) fn is_mine(&self, drive: DriveId) -> bool {
@@ -148,9 +149,9 @@ impl<'a> Circuit<'a> {
 
     /// Whose runs bring a drive its current: its own where it is wired direct, else those of the board its controller stands on.
     pub(super) fn fed_by(&self, drive: DriveId) -> Subject {
-        match self.way {
-            Way::Local { .. } => Subject::Board(self.board_feeding(drive)),
-            Way::Direct { .. } | Way::None => Subject::Drive(drive),
+        match self.connection {
+            Connection::Local { .. } => Subject::Board(self.board_feeding(drive)),
+            Connection::Direct { .. } | Connection::None => Subject::Drive(drive),
         }
     }
 
@@ -176,10 +177,10 @@ impl<'a> Circuit<'a> {
         wires.extend(self.sold.keys().filter_map(|&per| Some((per, self.wire(per, level)?))));
         let inlets = self.inlets(&wires);
         let mut net = Net::new(Build { fed: self.fed(), wires, crossing: self.crossing, pins, inlets });
-        match self.way {
-            Way::Direct { conductors, shared } => self.direct(&mut net, conductors.saturating_sub(shared), shared),
-            Way::Local { .. } => self.local(&mut net),
-            Way::None => return None,
+        match self.connection {
+            Connection::Direct { conductors, shared } => self.direct(&mut net, conductors.saturating_sub(shared), shared),
+            Connection::Local { .. } => self.local(&mut net),
+            Connection::None => return None,
         }
         Some(net)
     }

@@ -1,6 +1,6 @@
 //! Colours of conductors, by the letters of IEC 60757.
 
-use super::model::Use;
+use super::run::Use;
 
 /// A colour and its letters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -1,6 +1,7 @@
 //! Which way every wire takes over each board: from where it comes in, or begins, to where it leaves, or ends.
 
-use super::model::{Use, Wiring};
+use super::model::Wiring;
+use super::run::Use;
 use crate::id::{BoardId, JointId};
 use crate::layout::{Layout, Point, Spot};
 use crate::scheme::Assignment;

@@ -1,7 +1,7 @@
 //! What a conductor meets where it crosses a joint: pins, and the tails that lead to them.
 
 use super::joints::{pin_area, pin_rating};
-use super::model::{Run, Use};
+use super::run::{Run, Use};
 use crate::catalogue::{Attr, Catalogue, Measure, Part, Per};
 use crate::layout::Layout;
 use crate::power::conductor::{Allowance, line_resistance};

@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use super::ends::{End, Port, Stop};
 use super::levers::{Shown, shown};
-use super::model::{Use, Wiring};
+use super::model::Wiring;
+use super::run::Use;
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Part, Role};
 use crate::id::{LeverId, PartId};

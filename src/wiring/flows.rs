@@ -3,15 +3,15 @@
 use std::collections::BTreeMap;
 
 use super::ends::End;
-use super::model::{Run, Use};
 use super::plan::open_families;
+use super::run::{Run, Use};
 use super::sizing::{moves_motors, trip_current};
 use crate::catalogue::Catalogue;
 use crate::id::{BoardId, SchemeId};
 use crate::layout::{Layout, Lever};
 use crate::power::{Demand, Load, feed_of};
 use crate::quantity::Current;
-use crate::scheme::{Assignment, Wiring as Way};
+use crate::scheme::{Assignment, Connection};
 use crate::takeoff::Subject;
 
 /// Writes into each such run the most that flows in it. A trunk carries what every board behind it takes.
@@ -115,7 +115,7 @@ fn thrown(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, famil
     };
     let scheme = catalogue.scheme(family);
     // The motors of controllers draw over their leads: what comes to the levers feeds the encoder beside them.
-    if let Way::Local { .. } = scheme.wiring {
+    if let Connection::Local { .. } = scheme.connection {
         return scheme.electrics.map(|electrics| electrics.panel).unwrap_or_default();
     }
     let draw = scheme.draw;

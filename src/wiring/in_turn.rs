@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::ends::End;
-use super::model::{Run, Use, Wiring};
+use super::model::Wiring;
+use super::run::{Run, Use};
 use crate::id::{LeverId, SchemeId};
 use crate::takeoff::Subject;
 

@@ -2,14 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use super::model::{Carried, JointLoad, Pin, Use, Wiring};
+use super::model::{Carried, JointLoad, Pin, Wiring};
 use super::paths::Paths;
+use super::run::Use;
 use super::sizing::moves_motors;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure, Part, Per, Role};
 use crate::id::{DriveId, JointId, SchemeId};
 use crate::layout::Layout;
 use crate::quantity::{Current, Quantity};
-use crate::scheme::{Assignment, Wiring as Wired};
+use crate::scheme::{Assignment, Connection};
 
 /// The conductors of all runs and of all extension leads that cross each joint, pin by pin. Where a current is more than a pin bears, pins are
 /// paralleled; what flows over one joint is what the boards behind it take. The plugs are as few as the largest connector sold allows, all with the same number of ways.
@@ -99,10 +100,10 @@ fn wired_direct(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment,
     let mut returns: BTreeSet<(JointId, SchemeId)> = BTreeSet::new();
     for drive in layout.drive_ids() {
         let Some(scheme) = assignment.of(drive) else { continue };
-        let (own, shared) = match catalogue.scheme(scheme).wiring {
-            Wired::Direct { conductors, shared } => (conductors.saturating_sub(shared), shared),
-            Wired::Local { conductors, .. } => (conductors, 0),
-            Wired::None => continue,
+        let (own, shared) = match catalogue.scheme(scheme).connection {
+            Connection::Direct { conductors, shared } => (conductors.saturating_sub(shared), shared),
+            Connection::Local { conductors, .. } => (conductors, 0),
+            Connection::None => continue,
         };
         let lever = layout.lever(layout.drive(drive).lever).spot;
         let Some(path) = paths.between(lever, layout.drive(drive).spot) else { continue };

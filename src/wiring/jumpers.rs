@@ -7,13 +7,13 @@ use super::colour::{Colour, colour};
 use super::encoders::{Encoder, Input};
 use super::ends::{End, LampLead, LatchTag, Port, Switch, Tap};
 use super::levers::{CROSSED, Chain, Shown, lamp_section, leaves, lever_end, shown};
-use super::model::Use;
 use super::proving::{Proving, proving_contacts};
+use super::run::Use;
 use crate::catalogue::Catalogue;
 use crate::id::{ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::Layout;
 use crate::power::Demand;
-use crate::scheme::{Action, Assignment, Wiring as Way};
+use crate::scheme::{Action, Assignment, Connection};
 
 /// Out of what a jumper is taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -114,9 +114,9 @@ impl Layer<'_> {
             families.dedup();
             for family in families {
                 let traits = self.catalogue.scheme(family);
-                match (traits.wiring, traits.action) {
-                    (Way::Local { .. }, _) if self.layout.panel.is_some() => self.input(id, family, read(id)),
-                    (Way::Direct { .. }, Action::Reversing) => self.crossed(id, family),
+                match (traits.connection, traits.action) {
+                    (Connection::Local { .. }, _) if self.layout.panel.is_some() => self.input(id, family, read(id)),
+                    (Connection::Direct { .. }, Action::Reversing) => self.crossed(id, family),
                     _ => {}
                 }
             }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::ends::{Clamp, End, LatchTag, Port, Tag};
-use super::model::{Run, Use};
+use super::run::{Run, Use};
 use crate::layout::Layout;
 use crate::takeoff::Subject;
 

@@ -8,7 +8,7 @@ use crate::catalogue::Catalogue;
 use crate::id::{BoardId, LeverId, SchemeId};
 use crate::layout::{Lamps, Layout};
 use crate::power::{Demand, feed_of};
-use crate::scheme::{Action, Assignment, Wiring as Way};
+use crate::scheme::{Action, Assignment, Connection};
 use crate::takeoff::Subject;
 
 /// How the lamps of a lever are lit.
@@ -32,8 +32,8 @@ pub fn shown(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, le
     let lamps = lamps_of(layout, catalogue, assignment, lever);
     let scheme = assignment.of(*lever.drives.first()?).filter(|_| lamps != Lamps::None && catalogue.rates.lamps_per_lever > 0)?;
     let traits = catalogue.scheme(scheme);
-    let shown = match (traits.wiring, lamps, traits.action) {
-        (Way::Local { .. }, ..) => Shown::Encoder,
+    let shown = match (traits.connection, lamps, traits.action) {
+        (Connection::Local { .. }, ..) => Shown::Encoder,
         (_, Lamps::Proved, _) => Shown::Contact,
         (_, _, Action::Reversing) => Shown::Reversed,
         (_, _, Action::Momentary) => Shown::Latch,

@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, VecDeque};
 
 use super::colour::Colour;
 use super::ends::{End, Source, Stop};
-use super::model::{Run, Section, Use, Wiring};
+use super::model::Wiring;
+use super::run::{Run, Section, Use};
 use crate::id::{BoardId, SchemeId};
 use crate::power::{Branch, Demand, OnFuse};
 use crate::quantity::{Area, Current, Length, Quantity, Share};

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::crossing::Crossing;
 use super::inlet::Inlet;
-use super::model::{Run, Use};
+use super::run::{Run, Use};
 use crate::catalogue::Per;
 use crate::id::{ControllerId, DriveId};
 use crate::power::conductor::Wire;

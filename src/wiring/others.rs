@@ -3,12 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::ends::{End, LampLead, Switch, Tap, Terminal};
-use super::model::Use;
 use super::planner::Planner;
 use super::proving::{Proving, proving_contacts};
+use super::run::Use;
 use super::trunk::Wanted;
 use crate::id::{BoardId, DeviceId, DriveId, FrogId, LeverId, SchemeId};
-use crate::scheme::Wiring as Way;
+use crate::scheme::Connection;
 use crate::takeoff::Subject;
 
 impl Planner<'_> {
@@ -20,7 +20,7 @@ impl Planner<'_> {
             let drives: Vec<(DriveId, Proving)> = lever.drives.iter().filter_map(|&drive| contacts(drive)).collect();
             let Some(&last) = drives.last() else { continue };
             let Some(scheme) = self.family_of(last.0) else { continue };
-            if !matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { .. }) {
+            if !matches!(self.catalogue.scheme(scheme).connection, Connection::Direct { .. }) {
                 continue;
             }
             for lamp in 0..self.catalogue.rates.lamps_per_lever {
@@ -37,7 +37,7 @@ impl Planner<'_> {
         }
         for (scheme, drives) in proved {
             // The contacts' common: the shared return where the scheme has one, else one of its own.
-            let has_return = matches!(self.catalogue.scheme(scheme).wiring, Way::Direct { shared, .. } if shared > 0);
+            let has_return = matches!(self.catalogue.scheme(scheme).connection, Connection::Direct { shared, .. } if shared > 0);
             let proved: Vec<DriveId> = drives.iter().map(|(drive, _)| *drive).collect();
             let trunk = self.trunk_to(&proved, scheme);
             if !has_return {

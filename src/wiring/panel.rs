@@ -4,11 +4,11 @@ use std::collections::BTreeSet;
 
 use super::model::FarEnd;
 use super::paths::Paths;
-use super::plan::plan;
+use super::plan::feeds_and_wiring;
 use crate::catalogue::Catalogue;
 use crate::id::BoardId;
 use crate::layout::{BoardRole, Layout};
-use crate::power::{Encoders, demand_with};
+use crate::power::Encoders;
 use crate::quantity::Length;
 use crate::scheme::Assignment;
 
@@ -23,9 +23,8 @@ pub fn better_panel(
 ) -> Option<(BoardId, FarEnd)> {
     let board = middle(layout)?;
     let moved = with_panel_at(layout, board)?;
-    let demands = demand_with(&moved, catalogue, assignment, encoders);
-    let far_ends = plan(&moved, catalogue, assignment, &demands).far_ends;
-    let far = far_ends.into_iter().find(|far| far.scheme == now.scheme)?;
+    let (_, wiring) = feeds_and_wiring(&moved, catalogue, assignment, encoders);
+    let far = wiring.far_ends.into_iter().find(|far| far.scheme == now.scheme)?;
     (far.lost().0 < now.lost().0 && far.is_within()).then_some((board, far))
 }
 

@@ -4,27 +4,40 @@ use super::crossing::Crossing;
 use super::flows::small_currents;
 use super::joints::load_joints;
 use super::labels::label;
-use super::model::{Run, Wiring};
+use super::model::Wiring;
 use super::planner::Planner;
+use super::run::Run;
 use super::sizing::size;
 use crate::catalogue::{Catalogue, Condition};
 use crate::id::SchemeId;
 use crate::layout::{Lamps, Layout, Lever};
-use crate::power::Demand;
-use crate::scheme::{Action, Assignment, Wiring as Way};
+use crate::power::{Demand, Encoders, demand_with};
+use crate::scheme::{Action, Assignment, Connection};
 use crate::takeoff::Subject;
+
+/// What each feed draws where so many encoders do, and the wiring that goes with it.
+pub fn feeds_and_wiring(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    assignment: &Assignment,
+    encoders: &Encoders,
+) -> (Vec<Demand>, Wiring) {
+    let demands = demand_with(layout, catalogue, assignment, encoders);
+    let wiring = plan(layout, catalogue, assignment, &demands);
+    (demands, wiring)
+}
 
 /// Plans runs, leads and joints.
 pub fn plan(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment, demands: &[Demand]) -> Wiring {
     let mut planner = Planner::new(layout, catalogue, assignment, demands);
     for family in open_families(catalogue, assignment) {
-        match catalogue.scheme(family).wiring {
-            Way::Direct { conductors, shared } => planner.direct(family, conductors, shared),
-            Way::Local { tail, longest, conductors, link, feed } => {
+        match catalogue.scheme(family).connection {
+            Connection::Direct { conductors, shared } => planner.direct(family, conductors, shared),
+            Connection::Local { tail, longest, conductors, link, feed } => {
                 planner.leads(family, tail, longest, conductors);
                 planner.links(family, link, feed);
             }
-            Way::None => {}
+            Connection::None => {}
         }
         planner.at_panel(family);
     }

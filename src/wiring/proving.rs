@@ -6,7 +6,7 @@ use super::plan::lamps_of;
 use crate::catalogue::Catalogue;
 use crate::id::DriveId;
 use crate::layout::{Lamps, Layout, Lever};
-use crate::scheme::{Assignment, Wiring as Way};
+use crate::scheme::{Assignment, Connection};
 
 /// The drives whose contacts prove a lever, one after the other: all that are of the family of its first. Its lamp lights when the last of them
 /// has gone over.
@@ -43,7 +43,7 @@ pub fn proving_contacts(layout: &Layout, catalogue: &Catalogue, assignment: &Ass
         return None;
     }
     let first = layout.frogs.iter().filter(|frog| frog.drive == drive).map(|_| 1).sum();
-    let is_direct = matches!(catalogue.scheme(assignment.of(drive)?).wiring, Way::Direct { .. });
+    let is_direct = matches!(catalogue.scheme(assignment.of(drive)?).connection, Connection::Direct { .. });
     let in_series = is_direct && drives.last() != Some(&drive);
     Some(Proving { first, count: if in_series { catalogue.rates.lamps_per_lever.clamp(1, 2) } else { 1 } })
 }

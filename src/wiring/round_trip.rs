@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::in_turn::along;
-use super::model::{Run, Use, Wiring};
+use super::model::Wiring;
+use super::run::{Run, Use};
 use crate::id::{DriveId, SchemeId};
 use crate::layout::Layout;
 use crate::quantity::{Length, LineResistance, Resistance};

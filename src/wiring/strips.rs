@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::colour::Colour;
 use super::ends::{Clamp, End, Port, Stop};
-use super::model::{Run, Use, Wiring};
+use super::model::Wiring;
+use super::run::{Run, Use};
 use crate::catalogue::Rates;
 use crate::id::SchemeId;
 

@@ -13,7 +13,7 @@ use underboard::diagnostic::{Diagnostic, Place};
 use underboard::layout::{self, Layout, Purpose};
 use underboard::money::Currency;
 use underboard::quantity::{Current, Length, Minutes, Resistance, Share, Voltage};
-use underboard::scheme::{Action, Draw, Mechanics, Scheme, Wiring};
+use underboard::scheme::{Action, Connection, Draw, Mechanics, Scheme};
 
 /// Kinds of turnout with drives, frogs and levers (common practice, no source; they are data of the catalogue).
 const KINDS: &[(&str, u32, u32, u32, FrogFollows)] = &[
@@ -37,7 +37,7 @@ fn scheme(name: &str, drives: &[Purpose], offered: bool) -> Scheme {
         like: None,
         drives: drives.iter().copied().collect::<BTreeSet<_>>(),
         instead: None,
-        wiring: Wiring::None,
+        connection: Connection::None,
         draw: Draw::None,
         electrics: None,
         action: Action::ByHand,

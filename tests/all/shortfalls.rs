@@ -12,7 +12,7 @@ use underboard::layout::Layout;
 use underboard::mends::carry_out;
 use underboard::money::Money;
 use underboard::quantity::{Current, Power, Resistance, Voltage};
-use underboard::scheme::{Draw, Wiring as Way, assign};
+use underboard::scheme::{Connection, Draw, assign};
 use underboard::wiring::{End, Use};
 
 use crate::electrics::{by, catalogue, found};
@@ -416,7 +416,7 @@ fn a_proved_crossover_proves_both_ends() {
 fn local_pulses_go_through_their_leads() {
     let mut catalogue = catalogue();
     let servo = catalogue.scheme_named("servo-made").unwrap();
-    for scheme in catalogue.schemes.iter_mut().filter(|scheme| matches!(scheme.wiring, Way::Local { .. })) {
+    for scheme in catalogue.schemes.iter_mut().filter(|scheme| matches!(scheme.connection, Connection::Local { .. })) {
         scheme.draw = Draw::Pulse { current: Current(5.0), duration: underboard::quantity::Seconds(0.05) };
         if let Some(electrics) = &mut scheme.electrics {
             electrics.stored = true;

@@ -13,7 +13,7 @@ use underboard::power::discharge::stored;
 use underboard::power::fuse::ratings;
 use underboard::power::series::lamp_resistor;
 use underboard::quantity::{Area, Capacitance, Current, Length, Quantity, Resistance, Voltage};
-use underboard::scheme::{Draw, Wiring};
+use underboard::scheme::{Connection, Draw};
 
 fn catalogue() -> Catalogue {
     from_starter().unwrap()
@@ -106,7 +106,7 @@ fn starter_leads_reach_as_far_as_the_schemes_allow() {
     let catalogue = catalogue();
     let mut checked = 0;
     for scheme in &catalogue.schemes {
-        let Wiring::Local { tail, longest, .. } = scheme.wiring else { continue };
+        let Connection::Local { tail, longest, .. } = scheme.connection else { continue };
         for mm in [1, 150, 151, 999, (longest - tail).mm_up()] {
             let measured = BTreeMap::from([(Measure::LeadLength, Length::from_mm(mm).quantity())]);
             for rule in rules_asking(&catalogue, Measure::LeadLength) {

@@ -15,7 +15,7 @@ use underboard::estimate::estimate;
 use underboard::id::{ControllerId, DeviceId, DriveId, FrogId, LeverId, PartId};
 use underboard::layout::{Lamps, Layout};
 use underboard::power::{branches, demand};
-use underboard::scheme::{Action, Assignment, Wiring as Way, assign};
+use underboard::scheme::{Action, Assignment, Connection, assign};
 use underboard::takeoff::Site;
 use underboard::wiring::{
     Clamp, Encoder, End, Input, Jumper, LampLead, LatchTag, Port, Strip, Switch, Tag, Tap, Wiring, jumpers, lamps_of, plan,
@@ -120,8 +120,8 @@ impl Bench<'_> {
             let Some(scheme) = self.assignment.of(drive) else { continue };
             let name = &self.layout.drive(drive).name;
             let traits = self.catalogue.scheme(scheme);
-            match traits.wiring {
-                Way::Direct { conductors, shared } if shared > 0 => {
+            match traits.connection {
+                Connection::Direct { conductors, shared } if shared > 0 => {
                     assert_eq!(conductors - shared, 2, "the starter's coils are two");
                     for coil in 0..2 {
                         let plus = Self::is_plus(graph, End::Motor(drive, Tag::Coil(coil)));
@@ -132,17 +132,17 @@ impl Bench<'_> {
                         }
                     }
                 }
-                Way::Direct { .. } => {
+                Connection::Direct { .. } => {
                     let ends = [0, 1].map(|n| End::Motor(drive, Tag::End(if reversed { 1 - n } else { n })));
                     let plus = Self::is_plus(graph, ends[0]).unwrap_or_else(|| panic!("plus of {name}, reversed {reversed}"));
                     assert!(Self::is_minus_of(graph, ends[1], plus), "minus of {name}, reversed {reversed}");
                 }
-                Way::Local { .. } => {
+                Connection::Local { .. } => {
                     let lead = &self.wiring.leads[&drive];
                     let controller = &self.assignment.controllers[lead.controller.index()];
                     assert_eq!(controller.drives[lead.channel as usize - 1], drive);
                 }
-                Way::None => {}
+                Connection::None => {}
             }
         }
     }
@@ -165,7 +165,7 @@ impl Bench<'_> {
         let lamps = lamps_of(self.layout, self.catalogue, self.assignment, self.layout.lever(lever));
         let &drive = self.layout.lever(lever).drives.first().filter(|_| lamps != Lamps::None)?;
         let scheme = self.catalogue.scheme(self.assignment.of(drive)?);
-        Some((drive, lamps, matches!(scheme.wiring, Way::Direct { .. })))
+        Some((drive, lamps, matches!(scheme.connection, Connection::Direct { .. })))
     }
 
     fn lamps(&self, graph: &Graph, reversed: bool) {
@@ -210,7 +210,7 @@ impl Bench<'_> {
             let drives = self.layout.lever(lever).drives.iter().copied();
             let local = |drive: &DriveId| {
                 let scheme = self.assignment.of(*drive).map(|scheme| self.catalogue.scheme(scheme));
-                scheme.is_some_and(|scheme| matches!(scheme.wiring, Way::Local { .. }))
+                scheme.is_some_and(|scheme| matches!(scheme.connection, Connection::Local { .. }))
             };
             let Some(drive) = drives.into_iter().find(local) else { continue };
             let switch = |tap: Tap| End::Lever(lever, self.family_in_name(lever, drive), Switch::Single(tap));
@@ -235,7 +235,9 @@ impl Bench<'_> {
     fn controllers(&self, graph: &Graph) {
         for (index, controller) in self.assignment.controllers.iter().enumerate() {
             let id = End::Controller(ControllerId::at(index));
-            let Way::Local { link, feed, .. } = self.catalogue.scheme(controller.scheme).wiring else { panic!("a controller") };
+            let Connection::Local { link, feed, .. } = self.catalogue.scheme(controller.scheme).connection else {
+                panic!("a controller")
+            };
             assert_eq!((link, feed), (4, 2), "the starter's controllers");
             let reached = |first: u32| -> BTreeSet<End> {
                 let reached = graph.from(Point::Port(id, false, first), true).into_iter();
@@ -323,7 +325,7 @@ impl Bench<'_> {
 fn encoders(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> Vec<Encoder> {
     let local = |drive: &DriveId| {
         let scheme = assignment.of(*drive).map(|scheme| catalogue.scheme(scheme));
-        scheme.is_some_and(|scheme| matches!(scheme.wiring, Way::Local { .. }))
+        scheme.is_some_and(|scheme| matches!(scheme.connection, Connection::Local { .. }))
     };
     let levers: Vec<LeverId> =
         (0..layout.levers.len()).map(LeverId::at).filter(|&id| layout.lever(id).drives.iter().any(local)).collect();

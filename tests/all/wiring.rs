@@ -8,7 +8,7 @@ use underboard::catalogue::{Catalogue, from_starter};
 use underboard::layout::{Layout, Spot};
 use underboard::power::demand;
 use underboard::quantity::{Current, Length};
-use underboard::scheme::{Assignment, Wiring as Way, assign};
+use underboard::scheme::{Assignment, Connection, assign};
 use underboard::wiring::{Carried, End, Run, Stop, Unlaid, Use, Wiring, plan};
 
 use crate::support::layout;
@@ -138,7 +138,9 @@ fn joints_hold(layout: &Layout, assignment: &Assignment, wiring: &Wiring) -> Res
         prop_assert!(controller.drives.len() <= controller.channels as usize);
         for &drive in &controller.drives {
             let away = layout.device_of(drive).spot.value.board != controller.spot.board;
-            let Way::Local { longest, .. } = catalogue().scheme(controller.scheme).wiring else { panic!("a controller") };
+            let Connection::Local { longest, .. } = catalogue().scheme(controller.scheme).connection else {
+                panic!("a controller")
+            };
             let lead = &wiring.leads[&drive];
             prop_assert!(!away || lead.length <= longest, "a lead over a joint is no longer than the scheme allows");
             prop_assert_eq!(away, !lead.crosses.is_empty());

@@ -5,7 +5,8 @@ use super::log::Log;
 use super::names::Names;
 use super::page::{Page, Row};
 use super::served::served;
-use crate::catalogue::model::{AssemblyRule, Kind, Part};
+use crate::catalogue::goods::{Kind, Part};
+use crate::catalogue::rules::AssemblyRule;
 use crate::catalogue::vocabulary::Per;
 use crate::id::{KindId, SchemeId};
 

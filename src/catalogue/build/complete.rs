@@ -2,11 +2,12 @@
 
 use std::sync::Arc;
 
-use crate::catalogue::model::{Asked, AssemblyRule, Catalogue};
+use crate::catalogue::model::Catalogue;
+use crate::catalogue::rules::{Asked, AssemblyRule};
 use crate::catalogue::vocabulary::{Attr, Measure, Per, Role};
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::id::{PartId, SchemeId};
-use crate::scheme::Wiring;
+use crate::scheme::Connection;
 
 /// Notes each row that is looked for and not there.
 pub(super) fn complete(catalogue: &Catalogue) -> Vec<Diagnostic> {
@@ -30,7 +31,7 @@ fn controllers(catalogue: &Catalogue) -> Vec<Diagnostic> {
         .schemes
         .iter()
         .enumerate()
-        .filter(|(_, scheme)| scheme.offered && matches!(scheme.wiring, Wiring::Local { .. }));
+        .filter(|(_, scheme)| scheme.offered && matches!(scheme.connection, Connection::Local { .. }));
     let without = local.filter(|(index, _)| {
         let counts =
             |rule: &&AssemblyRule| rule.scheme.is_none_or(|written| catalogue.counts_under(written, SchemeId::at(*index)));

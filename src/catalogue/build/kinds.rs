@@ -6,7 +6,7 @@ use super::field::{Field, split};
 use super::log::Log;
 use super::names::Names;
 use super::page::{Page, Row};
-use crate::catalogue::model::{Form, Kind, Sense};
+use crate::catalogue::goods::{Form, Kind, Sense};
 use crate::catalogue::vocabulary::{Attr, Word};
 use crate::diagnostic::{Code, Diagnostic};
 

@@ -7,7 +7,7 @@ use super::names::Names;
 use super::page::{Page, Row};
 use super::rates::Reckoning;
 use super::suppliers::{Terms, money};
-use crate::catalogue::model::{Offer, Supplier};
+use crate::catalogue::goods::{Offer, Supplier};
 use crate::diagnostic::{Code, Diagnostic};
 use crate::id::{PartId, SupplierId};
 

@@ -6,7 +6,7 @@ use super::field::Field;
 use super::log::Log;
 use super::names::Names;
 use super::page::{Page, Row};
-use crate::catalogue::model::{Form, Kind, Part, Value};
+use crate::catalogue::goods::{Form, Kind, Part, Value};
 use crate::catalogue::vocabulary::{Attr, Word};
 use crate::diagnostic::{Code, Diagnostic};
 use crate::id::KindId;

@@ -8,7 +8,7 @@ use super::field::Field;
 use super::log::Log;
 use super::names::Names;
 use super::page::{Page, Row};
-use crate::catalogue::model::Rates;
+use crate::catalogue::rules::Rates;
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::money::{Currency, Money};
 use crate::quantity::{Current, Dimension, Length, Minutes, Quantity, Resistance, Share, Voltage};

@@ -2,7 +2,8 @@
 
 use super::field::Field;
 use super::log::Log;
-use crate::catalogue::model::{Ask, Asked, Kind, Part, Value};
+use crate::catalogue::goods::{Ask, Kind, Part, Value};
+use crate::catalogue::rules::Asked;
 use crate::catalogue::vocabulary::{Attr, Word};
 use crate::diagnostic::{Code, Diagnostic};
 use crate::id::KindId;

@@ -7,7 +7,7 @@ use super::log::Log;
 use super::names::Names;
 use super::page::{Page, Row};
 use super::rates::{Reckoning, currency};
-use crate::catalogue::model::Supplier;
+use crate::catalogue::goods::Supplier;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::money::{Currency, Money};
 use crate::quantity::Dimension;

@@ -5,7 +5,7 @@ use super::log::Log;
 use super::names::Names;
 use super::page::{Page, Row};
 use super::rates::minutes;
-use crate::catalogue::model::Task;
+use crate::catalogue::rules::Task;
 use crate::catalogue::vocabulary::Per;
 use crate::diagnostic::Code;
 use crate::id::SchemeId;

@@ -8,7 +8,7 @@ use super::page::Row;
 use crate::diagnostic::{Code, Diagnostic};
 use crate::layout::{Purpose, Waveform};
 use crate::quantity::{Current, Dimension, Force, Length, Quantity, Seconds, Share, Voltage};
-use crate::scheme::{Action, Draw, Electrics, Mechanics, Scheme, Spring, Wiring};
+use crate::scheme::{Action, Connection, Draw, Electrics, Mechanics, Scheme, Spring};
 
 /// Conductors or contacts of one drive, at most.
 const MOST: u32 = 100;
@@ -74,7 +74,7 @@ impl<'p> Traits<'p> {
         let words = [("pulse", Shape::Pulse), ("move", Shape::Move), ("hold", Shape::Hold), ("none", Shape::Nothing)];
         let shape = shape.pick(log, &words);
         let action = self.demanded("lever", "lever", always).pick(log, &Action::ALL.map(|action| (action.word(), action)));
-        let wiring = way.and_then(|way| self.wiring(way, log));
+        let connection = way.and_then(|way| self.connection(way, log));
         let draw = shape.and_then(|shape| self.draw(shape, log));
         let electrics = shape.and_then(|shape| self.electrics(shape, log));
         let contacts = self.field("contacts").whole(log, 0..=MOST).unwrap_or(0);
@@ -102,7 +102,7 @@ impl<'p> Traits<'p> {
             like: None,
             drives,
             instead: None,
-            wiring: wiring?,
+            connection: connection?,
             draw: draw?,
             electrics: electrics?,
             action: action?,
@@ -125,10 +125,10 @@ impl<'p> Traits<'p> {
         drives
     }
 
-    fn wiring(&self, way: Way, log: &mut Log) -> Option<Wiring> {
+    fn connection(&self, way: Way, log: &mut Log) -> Option<Connection> {
         let count = |column, because, log: &mut Log| self.demanded(column, "wiring", because).whole(log, 1..=MOST);
         match way {
-            Way::Nothing => Some(Wiring::None),
+            Way::Nothing => Some(Connection::None),
             Way::Direct => {
                 let conductors = count("conductors", "the scheme is wired `direct`", log);
                 let field = self.field("shared");
@@ -137,7 +137,7 @@ impl<'p> Traits<'p> {
                     let what = format!("more conductors are shared than the {} there are", conductors.unwrap_or(0));
                     log.push(field.error(Code::Contradiction, what).expected("at most as many as `conductors`"));
                 }
-                Some(Wiring::Direct { conductors: conductors?, shared })
+                Some(Connection::Direct { conductors: conductors?, shared })
             }
             Way::Local => {
                 let because = "the scheme is wired `local`";
@@ -145,7 +145,7 @@ impl<'p> Traits<'p> {
                 let (link, feed) = (count("link conductors", because, log), count("feed conductors", because, log));
                 let tail = self.demanded("tail", "wiring", because).quantity(log, Dimension::Length);
                 let longest = self.demanded("longest lead", "wiring", because).above_nothing(log, Dimension::Length);
-                Some(Wiring::Local {
+                Some(Connection::Local {
                     tail: Length::try_from(tail?).ok()?,
                     longest: Length::try_from(longest?).ok()?,
                     conductors: conductors?,

@@ -3,7 +3,7 @@
 use super::log::Log;
 use super::names::Names;
 use super::page::{Page, Row};
-use crate::catalogue::model::{FrogFollows, TurnoutKind};
+use crate::catalogue::rules::{FrogFollows, TurnoutKind};
 use crate::diagnostic::Code;
 
 /// Drives, frogs or levers of one turnout, at most.

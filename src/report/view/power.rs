@@ -103,8 +103,8 @@ pub(super) fn at_switch_on(plan: &Plan) -> Option<String> {
     let (rule, part) = schemes
         .into_iter()
         .find_map(|scheme| Some((cure(plan.catalogue, scheme)?, cure_taken(plan.catalogue, order, scheme)?)))?;
-    let title = &plan.catalogue.part(part).title;
-    Some(format!("At switch-on motors are held still by a part on the bill, one for each: {title}. {}.", rule.why))
+    let (title, why) = (&plan.catalogue.part(part).title, &plan.catalogue.rule(rule).why);
+    Some(format!("At switch-on motors are held still by a part on the bill, one for each: {title}. {why}."))
 }
 
 /// Whether any feed has several supplies.

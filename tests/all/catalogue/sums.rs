@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use underboard::catalogue::{Asked, Attr, Catalogue, Condition, Form, FrogFollows, Measure, Role, Sense, Stage, Value, Word};
 use underboard::layout::{Purpose, Waveform};
 use underboard::quantity::{Current, Dimension, Length, Quantity, Seconds, Share, Voltage};
-use underboard::scheme::{Action, Draw, Electrics, Mechanics, Wiring};
+use underboard::scheme::{Action, Connection, Draw, Electrics, Mechanics};
 
 use super::edited;
 use crate::support::{SMALL, catalogue, small_but};
@@ -83,7 +83,7 @@ fn a_scheme_takes_over_what_it_leaves_blank() {
     let scheme = |name: &str| catalogue.scheme(catalogue.scheme_named(name).unwrap());
     let (near, plus, coil, hand) = (scheme("near"), scheme("near plus"), scheme("coil"), scheme("hand"));
     let tail = Length::from_mm(220);
-    assert_eq!(near.wiring, Wiring::Local { tail, longest: Length::from_mm(2000), conductors: 3, link: 4, feed: 2 });
+    assert_eq!(near.connection, Connection::Local { tail, longest: Length::from_mm(2000), conductors: 3, link: 4, feed: 2 });
     let (rest, moving, blocked) = (Current(0.008), Current(0.2), Current(0.7));
     assert_eq!(near.draw, Draw::Move { rest, moving, blocked, switch_on: rest, duration: Seconds(2.0) });
     assert_eq!(
@@ -100,12 +100,12 @@ fn a_scheme_takes_over_what_it_leaves_blank() {
     );
     assert_eq!((plus.contacts, near.contacts), (1, 0));
     assert_eq!(
-        (plus.wiring, plus.draw, plus.electrics, plus.action, plus.mechanics, &plus.drives, plus.instead),
-        (near.wiring, near.draw, near.electrics, near.action, near.mechanics, &near.drives, near.instead)
+        (plus.connection, plus.draw, plus.electrics, plus.action, plus.mechanics, &plus.drives, plus.instead),
+        (near.connection, near.draw, near.electrics, near.action, near.mechanics, &near.drives, near.instead)
     );
     assert_eq!(plus.like, catalogue.scheme_named("near"));
     assert_eq!(near.drives, BTreeSet::from([Purpose::TieBar, Purpose::Arm]));
-    assert_eq!(coil.wiring, Wiring::Direct { conductors: 3, shared: 1 });
+    assert_eq!(coil.connection, Connection::Direct { conductors: 3, shared: 1 });
     assert_eq!(coil.draw, Draw::Pulse { current: Current(4.0), duration: Seconds(0.04) });
     let ac = Electrics {
         voltage: Voltage(24.0),
@@ -118,8 +118,8 @@ fn a_scheme_takes_over_what_it_leaves_blank() {
     };
     assert_eq!(coil.electrics, Some(ac));
     assert_eq!(
-        (hand.wiring, hand.draw, hand.electrics, hand.action, hand.offered),
-        (Wiring::None, Draw::None, None, Action::ByHand, false)
+        (hand.connection, hand.draw, hand.electrics, hand.action, hand.offered),
+        (Connection::None, Draw::None, None, Action::ByHand, false)
     );
     assert!(near.offered && plus.offered);
 }
