@@ -64,6 +64,8 @@ pub(super) struct Circuit<'a> {
     mine: BTreeSet<DriveId>,
     /// By drive, the controller it hangs on.
     hosts: BTreeMap<DriveId, ControllerId>,
+    /// Where levers stand beside their drives, what the encoders of each board draw from its trunk.
+    encoders: BTreeMap<BoardId, Current>,
     /// The sections of the feed; none where pulses come from a discharge unit.
     incoming: Vec<Incoming<'a>>,
 }
@@ -85,13 +87,22 @@ impl<'a> Circuit<'a> {
         let feed = feed_of(catalogue, demands, Some(scheme)).filter(|_| !electrics.stored);
         let mine: BTreeSet<DriveId> =
             layout.drive_ids().filter(|&drive| assignment.family_of(catalogue, drive) == Some(scheme)).collect();
+        let trunk: BTreeSet<BoardId> = runs.iter().filter_map(|run| trunk_to(run)).chain([layout.origin().board]).collect();
+        let encoder_of = |load: &Load| match load.subject {
+            Subject::Board(board) if load.through == Some(scheme) && trunk.contains(&board) => Some(board),
+            _ => None,
+        };
         let is_own = |load: &Load| match load.subject {
             Subject::Drive(drive) => mine.contains(&drive),
             Subject::Controller(id) => {
                 assignment.controllers.get(id.index()).is_some_and(|controller| controller.scheme == scheme)
             }
-            _ => false,
+            _ => encoder_of(load).is_some(),
         };
+        let mut encoders: BTreeMap<BoardId, Current> = BTreeMap::new();
+        for load in feed.into_iter().flat_map(|feed| &feed.loads) {
+            encoder_of(load).into_iter().for_each(|board| *encoders.entry(board).or_default() += load.continuous);
+        }
         let incoming = feed.map(|feed| Incoming::of(catalogue, (feed, scheme), is_own)).unwrap_or_default();
         let controllers = assignment.controllers.iter().enumerate();
         let hosts = controllers
@@ -119,6 +130,7 @@ impl<'a> Circuit<'a> {
             at_panel,
             mine,
             hosts,
+            encoders,
             incoming,
         }
     }
@@ -192,6 +204,7 @@ impl<'a> Circuit<'a> {
                 let incoming = self.incoming.get(section);
                 Draws::Current(incoming.map_or(Current::ZERO, |incoming| incoming.draws_beside(case)))
             }
+            Loaded::Encoders(board) => Draws::Current(self.encoders.get(&board).copied().unwrap_or_default()),
             Loaded::Drive(drive) => Draws::Current(self.current(drive, case)),
             Loaded::Controller(id) => {
                 let drives = self.assignment.controllers.get(id.index()).map(|controller| controller.drives.as_slice());
@@ -295,6 +308,11 @@ impl<'a> Circuit<'a> {
             reached.insert(id, (at, from));
             net.load(at, from, Loaded::Controller(id));
         }
+        for &board in self.encoders.keys() {
+            if let Some((at, from)) = out.get(&board).copied().zip(back.get(&board).copied()) {
+                net.load(at, from, Loaded::Encoders(board));
+            }
+        }
     }
 }
 
@@ -321,6 +339,14 @@ pub(super) fn runs_of<'r, 'a>(runs: &'r [&'a Run], subject: Subject) -> &'r [&'a
     let from = runs.partition_point(|run| run.subject < subject);
     let until = runs.partition_point(|run| run.subject <= subject);
     runs.get(from..until).unwrap_or_default()
+}
+
+/// The board to which a run brings power of the trunk.
+fn trunk_to(run: &Run) -> Option<BoardId> {
+    match run.subject {
+        Subject::Board(board) if run.purpose == Use::Power => Some(board),
+        _ => None,
+    }
 }
 
 /// One conductor of each hop of a trunk with the board before it, ordered so that the board before always comes first.

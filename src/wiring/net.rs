@@ -6,7 +6,7 @@ use super::crossing::Crossing;
 use super::inlet::Inlet;
 use super::run::{Run, Use};
 use crate::catalogue::Per;
-use crate::id::{ControllerId, DriveId};
+use crate::id::{BoardId, ControllerId, DriveId};
 use crate::power::conductor::Wire;
 use crate::power::feed::{Draws, Feed, FeedError, Grown, Node};
 use crate::quantity::{Current, LineResistance, Resistance, Voltage};
@@ -29,12 +29,14 @@ pub(super) enum Loaded {
     Drive(DriveId),
     /// A controller with its motors.
     Controller(ControllerId),
+    /// The encoders on a board.
+    Encoders(BoardId),
 }
 
 impl Loaded {
     fn subject(self) -> Option<Subject> {
         match self {
-            Self::Beside(_) => None,
+            Self::Beside(_) | Self::Encoders(_) => None,
             Self::Drive(id) => Some(Subject::Drive(id)),
             Self::Controller(id) => Some(Subject::Controller(id)),
         }

@@ -223,7 +223,7 @@ mod tests {
             coil: Resistance(4.4),
             least_coil: Resistance(least_coil),
             needs: crate::power::discharge::Needs { current: Current(4.75), energy: Energy(0.7) },
-            charged: Charged { least: Voltage(23.5), most: Voltage(most) },
+            charged: Charged { least: Voltage(23.5), most: Voltage(most), at_low_mains: Voltage(21.0) },
             held: Seconds(0.05),
             largest: Capacitance(3760.0),
             latch: None,

@@ -105,7 +105,9 @@ fn least(plan: &Estimate, far: &[Far], beside: f64) -> (Subject, f64) {
             *volts = 12.0 - at_supply - load.ways.iter().flatten().map(|run| flows[run] * resists[*run]).sum::<f64>();
         }
     }
-    let worst = far.iter().zip(volts).min_by(|a, b| a.1.total_cmp(&b.1)).unwrap();
+    // Of a scheme with controllers one of these is told, not an encoder at the same hub.
+    let named = far.iter().zip(volts).filter(|(load, _)| !matches!(load.subject, Subject::Board(_)));
+    let worst = named.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap();
     (worst.0.subject, worst.1)
 }
 
@@ -163,6 +165,47 @@ fn every_piece_on_the_way_to_the_worst_controller_is_in_the_drop_told() {
         let worst = worst.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap();
         told_as_by_hand(&plan, worst);
     }
+}
+
+/// Levers beside their drives: what an encoder on a board takes comes over the trunk of that board.
+#[test]
+fn what_encoders_on_boards_take_is_in_the_drop_told() {
+    let catalogue = catalogue();
+    let text = "boards: [{id: A}, {id: B}]\npanel: none\nturnouts: [{id: T1, board: A, at: 300 x 200 mm}, {id: T2, board: B, at: 500 x 200 mm}, \
+                {id: T3, board: B, at: 1100 x 300 mm}]\nrules: {at once: 1 lever}\n";
+    let layout = layout(text, &catalogue);
+    let plan = by("servo-made", &layout, &catalogue);
+    let mut encoders: BTreeMap<underboard::id::BoardId, f64> = BTreeMap::new();
+    for load in &plan.demands[0].loads {
+        if let Subject::Board(board) = load.subject {
+            *encoders.entry(board).or_default() += load.continuous.0;
+        }
+    }
+    // An encoder takes 40 mA.
+    assert_eq!(encoders.values().copied().collect::<Vec<_>>(), [0.040, 0.040]);
+    let worst = together(&layout).into_iter().map(|levers| {
+        let controllers = (0..plan.assignment.controllers.len()).map(|at| {
+            let id = underboard::id::ControllerId::at(at);
+            let watts = moves(&layout, &plan.assignment, &levers, at);
+            let ways = [0, 1].map(|core| way(&plan, End::Controller(id), Use::Power, core));
+            Far { subject: Subject::Controller(id), ways, takes: Box::new(move |volts| watts / volts) }
+        });
+        let of_boards = encoders.iter().map(|(&board, &amperes)| {
+            let hub = |core| {
+                plan.wiring
+                    .runs
+                    .iter()
+                    .find(|run| run.subject == Subject::Board(board) && run.purpose == Use::Power && run.first == core)
+            };
+            let ways = [0, 1].map(|core| hub(core).map_or_else(Vec::new, |run| way(&plan, run.to.end, Use::Power, core)));
+            Far { subject: Subject::Board(board), ways, takes: Box::new(move |_| amperes) }
+        });
+        let far: Vec<Far> = controllers.chain(of_boards).collect();
+        assert!(far.iter().any(|load| matches!(load.subject, Subject::Board(_)) && !load.ways[0].is_empty()));
+        least(&plan, &far, 0.0)
+    });
+    let worst = worst.min_by(|a, b| a.1.total_cmp(&b.1)).unwrap();
+    told_as_by_hand(&plan, worst);
 }
 
 #[test]
