@@ -5,6 +5,7 @@
 
 mod board;
 mod dead;
+mod feeds;
 mod lights;
 mod model;
 

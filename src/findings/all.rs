@@ -15,7 +15,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, adv
     parts::unmet(layout, catalogue, estimate, &mut findings);
     power::supplies(layout, estimate, &tried, &mut findings);
     power::far_ends(layout, catalogue, estimate, &tried, &mut findings);
-    stored::too_little(layout, catalogue, estimate, &mut findings);
+    stored::too_little(layout, catalogue, estimate, &tried, &mut findings);
     stored::rated_too_low(catalogue, estimate, &mut findings);
     stored::pulses_over_pins(layout, catalogue, estimate, &mut findings);
     power::fuses(layout, catalogue, estimate, &tried, &mut findings);

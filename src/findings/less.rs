@@ -33,9 +33,9 @@ pub enum Advice {
 
 /// What is tried on a plan, once for all its findings and only if one asks.
 pub(super) struct Tried<'a> {
-    layout: &'a Layout,
-    catalogue: &'a Catalogue,
-    estimate: &'a Estimate,
+    pub(super) layout: &'a Layout,
+    pub(super) catalogue: &'a Catalogue,
+    pub(super) estimate: &'a Estimate,
     advice: Advice,
     done: OnceCell<Vec<Outcome>>,
     pairs: OnceCell<Vec<Outcome>>,
@@ -46,9 +46,14 @@ impl<'a> Tried<'a> {
         Self { layout, catalogue, estimate, advice, done: OnceCell::new(), pairs: OnceCell::new() }
     }
 
+    /// Whether nothing is tried.
+    pub(super) fn is_spared(&self) -> bool {
+        self.advice == Advice::Spared
+    }
+
     /// Adds to a finding the mends after which its feeds and wires pass; where no change alone serves, those of two together.
     pub(super) fn offer(&self, finding: Finding, passes: impl Fn(&[Demand], &Wiring) -> bool) -> Finding {
-        if self.advice == Advice::Spared {
+        if self.is_spared() {
             return finding;
         }
         let finding = self.first_of_each(finding, self.singles(), &passes);
@@ -58,7 +63,7 @@ impl<'a> Tried<'a> {
 
     /// Adds to a finding of too much loss the board from which a panel would lose less, where that is enough.
     pub(super) fn offer_panel(&self, finding: Finding, far: &FarEnd) -> Finding {
-        if self.advice == Advice::Spared {
+        if self.is_spared() {
             return finding;
         }
         let Estimate { assignment, encoders_counted, .. } = self.estimate;
@@ -81,7 +86,7 @@ impl<'a> Tried<'a> {
         scheme: SchemeId,
         passes: impl Fn(&[Demand], &Wiring) -> bool,
     ) -> Finding {
-        if self.advice == Advice::Spared {
+        if self.is_spared() {
             return finding;
         }
         // Where more supplies alone serve, thicker wire beside them is no advice.
@@ -124,7 +129,7 @@ impl<'a> Tried<'a> {
     }
 
     /// The cross-sections beyond the thickest that is sold for the wires of a scheme.
-    fn thicker(&self, scheme: SchemeId) -> Vec<Area> {
+    pub(super) fn thicker(&self, scheme: SchemeId) -> Vec<Area> {
         let mine = self.estimate.wiring.sizings.iter().filter(|sizing| sizing.scheme == Some(scheme));
         let thickest = mine.map(|sizing| sizing.area.0).fold(0.0, f64::max);
         THICKER.into_iter().filter(|area| *area > thickest * (1.0 + 1e-9)).map(Area).collect()
@@ -138,23 +143,7 @@ impl<'a> Tried<'a> {
         sections: Option<u32>,
         passes: impl Fn(&[Demand], &Wiring) -> bool,
     ) -> bool {
-        let mut catalogue = self.catalogue.clone();
-        let rules = catalogue.rules.iter().filter(|rule| {
-            rule.measure == Some(Measure::RunLength)
-                && catalogue.kind(rule.kind).role == Role::Wire
-                && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
-        });
-        let kinds: Vec<_> = rules.map(|rule| rule.kind).collect();
-        // What is in stock counts as had; rated for all that may flow, so that only its copper is on trial.
-        let sample = catalogue.parts.iter().find(|part| kinds.contains(&part.kind)).cloned();
-        let Some(mut part) = sample else { return false };
-        part.name = "tried".into();
-        part.stock = 1;
-        part.attributes.insert(Attr::Area, Value::Measured(area.quantity()));
-        for stated in [Attr::LineResistance, Attr::Current] {
-            part.attributes.remove(&stated);
-        }
-        catalogue.parts.push(part);
+        let Some(catalogue) = with_wire(self.catalogue, scheme, area) else { return false };
         let mut layout = self.layout.clone();
         if let Some(sections) = sections {
             layout.rules.sections.value = sections;
@@ -182,7 +171,7 @@ impl<'a> Tried<'a> {
     }
 
     /// The feeds and wires of a changed plan, with the encoders of the plan itself.
-    fn planned(&self, layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> (Vec<Demand>, Wiring) {
+    pub(super) fn planned(&self, layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> (Vec<Demand>, Wiring) {
         feeds_and_wiring(layout, catalogue, assignment, &self.estimate.encoders_counted)
     }
 
@@ -250,6 +239,28 @@ impl<'a> Tried<'a> {
             _ => ONE_LEVER.to_owned(),
         }
     }
+}
+
+/// The catalogue with a wire of such an area to be had for every run of a scheme; `None` where it has no wire for them at all.
+pub(super) fn with_wire(catalogue: &Catalogue, scheme: SchemeId, area: Area) -> Option<Catalogue> {
+    let mut catalogue = catalogue.clone();
+    let rules = catalogue.rules.iter().filter(|rule| {
+        rule.measure == Some(Measure::RunLength)
+            && catalogue.kind(rule.kind).role == Role::Wire
+            && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
+    });
+    let kinds: Vec<_> = rules.map(|rule| rule.kind).collect();
+    // What is in stock counts as had; rated for all that may flow, so that only its copper is on trial.
+    let sample = catalogue.parts.iter().find(|part| kinds.contains(&part.kind)).cloned();
+    let mut part = sample?;
+    part.name = "tried".into();
+    part.stock = 1;
+    part.attributes.insert(Attr::Area, Value::Measured(area.quantity()));
+    for stated in [Attr::LineResistance, Attr::Current] {
+        part.attributes.remove(&stated);
+    }
+    catalogue.parts.push(part);
+    Some(catalogue)
 }
 
 const ONE_LEVER: &str = "Throw one lever at a time, the next when the one before has moved (`at once: 1 lever` in the rules), if that is how you work the \

@@ -12,6 +12,7 @@ mod power;
 mod price;
 mod sorts;
 mod stored;
+mod stronger;
 mod switch_on;
 mod wiring;
 

@@ -42,7 +42,8 @@ pub const SORTS: &[Sort] = &[
         "coils that do not get the pulse they need",
         "From the charge of the unit, less what the wires take, less energy or current reaches the coils of a lever than their motor needs. Several \
          coils on one lever share one charge.",
-        "A larger discharge unit, thicker wire, a panel nearer to them, or levers of their own for the drives, thrown one after the other.",
+        "A larger discharge unit, thicker wire, a panel nearer to them, or levers of their own for the drives, thrown one after the other; where one of these \
+         alone does not serve, several together.",
     ),
     sort(
         "connector-wears-out",

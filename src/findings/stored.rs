@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use super::less::Tried;
 use super::names::names;
 use super::price::part_difference;
 use crate::catalogue::{Attr, Catalogue, Part};
 use crate::estimate::Estimate;
-use crate::finding::{Change, Finding, Weight};
+use crate::finding::{Finding, Weight};
 use crate::id::{JointId, LeverId};
 use crate::layout::Layout;
 use crate::money::Money;
@@ -15,10 +16,16 @@ use crate::power::{Discharge, starved};
 use crate::scheme::Draw;
 
 /// One finding for each unit whose coils get too little.
-pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+pub(super) fn too_little(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    estimate: &Estimate,
+    tried: &Tried<'_>,
+    findings: &mut Vec<Finding>,
+) {
     for unit in &estimate.discharges {
         if unit.unit.is_none() {
-            beyond_any(layout, catalogue, estimate, unit, findings);
+            findings.extend(beyond_any(layout, catalogue, estimate, (tried, unit)));
             continue;
         }
         let starved: Vec<_> = unit.throws.iter().filter(|throw| !throw.suffices).collect();
@@ -47,16 +54,7 @@ pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Esti
             let price = larger(catalogue, unit);
             finding = finding.mend(format!("Use a discharge unit of at least {}.", unit.asked.capacitance), price);
         }
-        if worst.peak < unit.needs.current {
-            finding = finding.mend(
-                "Add a thicker wire to the workbook, or put the panel, and with it the discharge unit, nearer (`panel:`): the wires take too much of the \
-                 voltage.",
-                None,
-            );
-        }
-        if starved.iter().any(|throw| throw.throw.coils > 1) {
-            finding = finding.mend_by(OWN_LEVERS, Change::OwnLevers(unit.scheme));
-        }
+        let finding = tried.offer_stronger(finding, unit.scheme);
         findings.push(finding.mend("Add a motor that asks for less to the workbook.", None));
     }
 }
@@ -66,13 +64,18 @@ pub(super) const OWN_LEVERS: &str =
     "Give the drives of these levers levers of their own (leave out their `with`), and throw one after the other.";
 
 /// Where no discharge unit to be had throws the coils of some lever together.
-fn beyond_any(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, unit: &Discharge, findings: &mut Vec<Finding>) {
+fn beyond_any(
+    layout: &Layout,
+    catalogue: &Catalogue,
+    estimate: &Estimate,
+    (tried, unit): (&Tried<'_>, &Discharge),
+) -> Option<Finding> {
     let starved = starved(layout, catalogue, &estimate.assignment, &estimate.wiring, unit.scheme);
     let coils = |lever: &LeverId| {
         let drives = &layout.lever(*lever).drives;
         drives.iter().filter(|&&drive| estimate.assignment.family_of(catalogue, drive) == Some(unit.scheme)).count()
     };
-    let Some(most) = starved.iter().map(coils).max() else { return };
+    let most = starved.iter().map(coils).max()?;
     let finding = Finding::new(
         "coil-gets-too-little",
         Weight::Shortfall,
@@ -85,9 +88,8 @@ fn beyond_any(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, unit:
         ),
     )
     .seen("The blades start to move and stop half-way, or spring back.");
-    let finding = if most > 1 { finding.mend_by(OWN_LEVERS, Change::OwnLevers(unit.scheme)) } else { finding };
-    findings
-        .push(finding.mend("Add a larger discharge unit, thicker wire, or a motor that asks for less to the workbook.", None));
+    let finding = tried.offer_stronger(finding, unit.scheme);
+    Some(finding.mend("Add a larger discharge unit, or a motor that asks for less, to the workbook.", None))
 }
 
 /// One finding for each unit whose capacitor does not stand what a transformer gives without load.

@@ -40,9 +40,8 @@ impl Before<'_> {
             Subject::Lamp(lever, _) => demand.section_of(Subject::Lever(lever)),
             other => demand.section_of(other),
         };
-        let is_before = |branch: &&Branch| {
-            branch.feed == demand.id && branch.section as usize == section && branch.scheme == run.scheme
-        };
+        let is_before =
+            |branch: &&Branch| branch.feed == demand.id && branch.section as usize == section && branch.scheme == run.scheme;
         let own = self.branches.iter().find(is_before).map(|branch| branch.fuse);
         own.or_else(|| demand.sections.get(section)?.fuse)
     }
@@ -64,9 +63,8 @@ impl Before<'_> {
             End::Socket(source) | End::Fuse(source) => section(source)?.1.1.fuse,
             End::Branch(source, scheme, _) => {
                 let (demand, (n, _)) = section(source)?;
-                let is_it = |branch: &&Branch| {
-                    branch.feed == demand.id && branch.section as usize == n && branch.scheme == scheme
-                };
+                let is_it =
+                    |branch: &&Branch| branch.feed == demand.id && branch.section as usize == n && branch.scheme == scheme;
                 self.branches.iter().find(is_it).map(|branch| branch.fuse)
             }
             _ => None,

@@ -54,6 +54,8 @@ pub struct Charged {
     pub least: Voltage,
     /// What capacitor, wires, pins and switches must bear.
     pub most: Voltage,
+    /// What is left of the least where the mains is as low as [`MAINS_LOW`]; the same where a supply keeps its voltage.
+    pub at_low_mains: Voltage,
 }
 
 /// What the coils of one lever get from a charged unit that is as poor as its tolerance allows.
@@ -95,6 +97,12 @@ impl Discharge {
             }
         }
         worst.into_values().collect()
+    }
+
+    /// The levers that throw while the mains gives what it should, and whose coils get too little while it is low.
+    pub fn weak_at_low_mains(&self) -> impl Iterator<Item = &LeverThrow> {
+        let (low, needs) = (self.charged.at_low_mains, self.needs);
+        self.throws.iter().filter(move |lever| lever.suffices && !lever.throw.suffices(low, needs))
     }
 
     /// The throw of a lever.

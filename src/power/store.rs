@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::bleeder::Bleeder;
-use super::discharge::{Charger, Limit, Needs, RISES, TOLERANCE, Throw, rectified, stored};
+use super::discharge::{Charger, Limit, MAINS_LOW, Needs, RISES, TOLERANCE, Throw, rectified, stored};
 use super::discharge_unit::{Charged, CoilNeeds, Discharge, LeverThrow, PulseStore};
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Condition, Part, Per, Role, Value};
@@ -180,7 +180,11 @@ impl<'a> Store<'a> {
             Waveform::Ac => RISES.map(|rise| rectified(self.electrics.voltage, rise)),
             Waveform::Dc => [self.electrics.motor_voltage.max(self.electrics.voltage); 2],
         };
-        Charged { least, most }
+        let at_low_mains = match self.electrics.waveform {
+            Waveform::Ac => rectified(self.electrics.voltage * (1.0 - MAINS_LOW.0), RISES[0]),
+            Waveform::Dc => least,
+        };
+        Charged { least, most, at_low_mains }
     }
 
     /// The coils each lever throws together, through their wires. All of a lever's coils are counted with the longest of their ways.

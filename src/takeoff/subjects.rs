@@ -36,22 +36,21 @@ pub fn subjects(
     for (_, section) in wiring.sections() {
         *pieces.entry(section.board).or_default() += 1;
     }
-    let mut lister =
-        Lister {
-            layout,
-            catalogue,
-            assignment,
-            wiring,
-            demands,
-            before: Before { catalogue, demands, branches },
-            strip_ratings: strip_ratings(catalogue),
-            runs,
-            strips,
-            tailed,
-            pieces,
-            panel_wires,
-            subjects,
-        };
+    let mut lister = Lister {
+        layout,
+        catalogue,
+        assignment,
+        wiring,
+        demands,
+        before: Before { catalogue, demands, branches },
+        strip_ratings: strip_ratings(catalogue),
+        runs,
+        strips,
+        tailed,
+        pieces,
+        panel_wires,
+        subjects,
+    };
     lister.drives();
     lister.frogs();
     lister.levers();

@@ -36,6 +36,7 @@ mod odd_files;
 mod ordering;
 mod outside;
 mod program;
+mod ratings;
 mod readme;
 mod reference;
 mod shortfalls;

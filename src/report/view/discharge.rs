@@ -1,8 +1,9 @@
 //! The discharge units: what they store, what each lever's coils get, how soon they can be thrown again.
 
 use super::plan::Plan;
-use super::words::pairs;
-use crate::power::Discharge;
+use super::words::{and, pairs};
+use crate::power::discharge::MAINS_LOW;
+use crate::power::{Charged, Discharge};
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 
 /// One section for each discharge unit.
@@ -65,14 +66,48 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
     .rows(rows)
     .note(
         "Counted for the worst: a transformer only 10 % above its rating without load, a capacitor 20 % below its mark, the longest wires. What it \
-         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice). The mains counts as rated: where it is 10 % low or high, as EN 50160 \
-         allows (from memory), so is all that is told here. A route is thrown lever by lever.",
+         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice). The mains counts as rated. A route is \
+         thrown lever by lever.",
     );
     let mut blocks = vec![Block::Table(facts)];
     if throws.rows.is_empty() {
         blocks.push(Block::text("What the coils get is not known: no unit is bought, or its part states no capacitance."));
     } else {
         blocks.push(Block::Table(throws));
+        blocks.extend(low_mains(plan, unit).map(Block::text));
+        blocks.extend(above_their_voltage(plan, unit).map(Block::text));
     }
     Section::new("discharge", format!("Discharge unit: {}", plan.title(unit.scheme)), blocks)
+}
+
+/// What becomes of the throws where the mains is low; nothing where a supply keeps its voltage.
+fn low_mains(plan: &Plan, unit: &Discharge) -> Option<String> {
+    let Charged { least, at_low_mains, .. } = unit.charged;
+    let weak: Vec<&str> = unit.weak_at_low_mains().map(|weak| plan.layout.lever(weak.lever).name.as_ref()).collect();
+    let then = match weak.as_slice() {
+        [] => "even then every coil gets what it needs".to_owned(),
+        weak => format!(
+            "the coils of these levers get too little then and may not throw: {}. Where yours is often low, allow less to be lost (`drop` in the rules): the \
+             wires are made thicker then",
+            and(weak)
+        ),
+    };
+    (at_low_mains < least).then(|| {
+        format!(
+            "The mains may be {MAINS_LOW} low for hours (EN 50160, from memory), and the unit is charged to {at_low_mains} alone: {then}."
+        )
+    })
+}
+
+/// A word on coils that get more than their voltage for the time of a pulse.
+fn above_their_voltage(plan: &Plan, unit: &Discharge) -> Option<String> {
+    let traits = plan.catalogue.scheme(unit.scheme);
+    let made_for = traits.electrics?.motor_voltage;
+    (unit.charged.most > made_for).then(|| {
+        format!(
+            "The coils are made for {made_for}; a full unit puts up to {} on them for as long as its charge lasts, which a coil made for pulses bears \
+             (common practice, no source). Ask the maker where in doubt, and never hold a lever.",
+            unit.charged.most
+        )
+    })
 }
