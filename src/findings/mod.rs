@@ -15,6 +15,5 @@ mod stored;
 mod switch_on;
 mod wiring;
 
-pub use all::findings;
-pub use less::Advice;
+pub use all::{advise, findings};
 pub use sorts::{SORTS, Sort};
