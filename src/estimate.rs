@@ -4,7 +4,7 @@ use crate::buying::{Choices, Purchase, purchase};
 use crate::catalogue::Catalogue;
 use crate::cutlist::{Reel, cutting_list};
 use crate::finding::{Finding, Weight};
-use crate::findings::{Advice, findings};
+use crate::findings::{advise, findings};
 use crate::hours::{Hours, hours, set_up};
 use crate::layout::Layout;
 use crate::mechanics::{RodCheck, ScrewCheck, rods, screws};
@@ -66,7 +66,8 @@ pub struct Estimate {
 impl Estimate {
     /// Seeks what mends the findings, by trying: as many plans again as there are changes to try.
     pub fn advise(&mut self, layout: &Layout, catalogue: &Catalogue) {
-        self.findings = findings(layout, catalogue, self, Advice::Sought);
+        let told = std::mem::take(&mut self.findings);
+        self.findings = advise(layout, catalogue, self, told);
     }
 
     /// Whether everything can be moved and everything can be had.
@@ -217,6 +218,6 @@ pub fn estimate(layout: &Layout, catalogue: &Catalogue, assignment: Assignment, 
         hours,
         findings: Vec::new(),
     };
-    estimate.findings = findings(layout, catalogue, &estimate, Advice::Spared);
+    estimate.findings = findings(layout, catalogue, &estimate);
     estimate
 }

@@ -114,6 +114,39 @@ impl From<Also> for Change {
     }
 }
 
+/// What a change must bring about to mend a finding: it is judged by the feeds and the wiring that the change would make.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Aim {
+    /// No supply need be bought for a feed.
+    OwnedCarry(FeedId),
+    /// Enough arrives at the far end of a scheme.
+    EnoughArrives(SchemeId),
+    /// The coils of each lever of a family with stored pulses get what they need from the largest discharge unit to be had.
+    EveryCoilThrows(SchemeId),
+    /// Pins at joints bear what the fuses before them let through.
+    PinsWithinFuses,
+    /// The wires of a sort are rated for what they carry.
+    WiresBear {
+        /// The family of schemes; `None` for lights.
+        scheme: Option<SchemeId>,
+        /// Whose runs.
+        per: Per,
+    },
+    /// Every section of every feed has a fuse that carries it.
+    AllFused,
+    /// No fuse of a feed is larger than the owned supply it stands behind.
+    FusesWithin(FeedId),
+}
+
+/// A place among the mends of a finding for those that are known only by trying.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToTry {
+    /// What they must bring about.
+    pub aim: Aim,
+    /// How many mends stand before them.
+    pub after: usize,
+}
+
 /// A way to mend what a finding tells, and its price where that is known.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mend {
@@ -145,6 +178,8 @@ pub struct Finding {
     pub seen: Option<String>,
     /// Ways to mend it.
     pub mends: Vec<Mend>,
+    /// What is still to be tried to mend it.
+    pub to_try: Option<ToTry>,
     /// Whether it is worth telling only if one of the mends is known to make the plan cheaper.
     pub if_cheaper: bool,
 }
@@ -152,7 +187,7 @@ pub struct Finding {
 impl Finding {
     /// A finding with no more than its statement.
     pub fn new(code: &'static str, weight: Weight, what: impl Into<String>) -> Self {
-        Self { code, weight, what: what.into(), seen: None, mends: Vec::new(), if_cheaper: false }
+        Self { code, weight, what: what.into(), seen: None, mends: Vec::new(), to_try: None, if_cheaper: false }
     }
 
     /// With what the builder would see.
@@ -166,6 +201,13 @@ impl Finding {
     #[must_use]
     pub fn mend(mut self, text: impl Into<String>, price: Option<Money>) -> Self {
         self.mends.push(Mend { text: text.into(), price, change: None });
+        self
+    }
+
+    /// With room for the mends that are found by trying, after those it has.
+    #[must_use]
+    pub fn try_for(mut self, aim: Aim) -> Self {
+        self.to_try = Some(ToTry { aim, after: self.mends.len() });
         self
     }
 

@@ -1,26 +1,25 @@
 //! All findings of a plan.
 
-use super::less::{Advice, Tried};
+use super::less::Tried;
 use super::{cautions, frogs, joints, mechanics, parts, power, stored, switch_on, wiring};
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
 use crate::finding::Finding;
 use crate::layout::Layout;
 
-/// What the builder should know about a plan, gravest first.
-pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, advice: Advice) -> Vec<Finding> {
+/// What the builder should know about a plan, gravest first. What would mend it is told as far as that needs no trying.
+pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let tried = Tried::new(layout, catalogue, estimate, advice);
     parts::nothing_moves(layout, catalogue, estimate, &mut findings);
     parts::unmet(layout, catalogue, estimate, &mut findings);
-    power::supplies(layout, estimate, &tried, &mut findings);
-    power::far_ends(layout, catalogue, estimate, &tried, &mut findings);
-    stored::too_little(layout, catalogue, estimate, &tried, &mut findings);
+    power::supplies(layout, estimate, &mut findings);
+    power::far_ends(layout, catalogue, estimate, &mut findings);
+    stored::too_little(layout, catalogue, estimate, &mut findings);
     stored::rated_too_low(catalogue, estimate, &mut findings);
     stored::pulses_over_pins(layout, catalogue, estimate, &mut findings);
-    power::fuses(layout, catalogue, estimate, &tried, &mut findings);
+    power::fuses(layout, catalogue, estimate, &mut findings);
     joints::swapped(layout, catalogue, estimate, &mut findings);
-    joints::fused_above_pins(layout, catalogue, estimate, &tried, &mut findings);
+    joints::fused_above_pins(layout, catalogue, estimate, &mut findings);
     joints::worn(layout, catalogue, estimate, &mut findings);
     mechanics::depth(layout, catalogue, estimate, &mut findings);
     mechanics::screws(layout, estimate, &mut findings);
@@ -40,4 +39,10 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, adv
     cautions::cautions(catalogue, estimate, &mut findings);
     findings.sort_by_key(|finding| finding.weight);
     findings
+}
+
+/// Adds to findings of a plan the mends that are known only by trying.
+pub fn advise(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: Vec<Finding>) -> Vec<Finding> {
+    let tried = Tried::new(layout, catalogue, estimate);
+    findings.into_iter().map(|finding| tried.advise(finding)).collect()
 }

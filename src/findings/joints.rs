@@ -2,16 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use super::less::Tried;
 use super::names::names;
 use super::price::part_difference;
 use crate::catalogue::{Attr, Catalogue, Role};
 use crate::estimate::Estimate;
-use crate::finding::{Finding, Weight};
+use crate::finding::{Aim, Finding, Weight};
 use crate::id::{JointId, PartId};
 use crate::layout::Layout;
 use crate::money::Money;
-use crate::power::{Before, branches};
+use crate::power::Before;
 use crate::quantity::{Current, Quantity};
 use crate::takeoff::Subject;
 use crate::wiring::{Run, Wiring};
@@ -107,7 +106,7 @@ pub(super) fn worn(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, 
 }
 
 /// The runs whose pins at a joint bear less than the fuse before them lets through, with what the pins bear and that fuse.
-fn below_the_fuse<'a>(before: Before<'a>, wiring: &'a Wiring) -> impl Iterator<Item = (&'a Run, Current, Current)> {
+pub(super) fn below_the_fuse<'a>(before: Before<'a>, wiring: &'a Wiring) -> impl Iterator<Item = (&'a Run, Current, Current)> {
     let crossing = wiring.runs.iter().filter(|run| !run.crosses.is_empty());
     crossing.filter_map(move |run| {
         let (bears, fuse) = (wiring.crossing.bears(run.pins)?, before.run(run)?);
@@ -116,13 +115,7 @@ fn below_the_fuse<'a>(before: Before<'a>, wiring: &'a Wiring) -> impl Iterator<I
 }
 
 /// One finding for all pins that bear what flows in use, but not what the fuse before them lets through for good.
-pub(super) fn fused_above_pins(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    estimate: &Estimate,
-    tried: &Tried<'_>,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn fused_above_pins(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let before = Before { catalogue, demands: &estimate.demands, branches: &estimate.branches };
     let weak: Vec<(&Run, Current, Current)> = below_the_fuse(before, &estimate.wiring).collect();
     let Some((worst, bears, fuse)) = weak.iter().max_by(|a, b| a.0.carries.0.total_cmp(&b.0.carries.0)) else { return };
@@ -140,13 +133,10 @@ pub(super) fn fused_above_pins(
         ),
     )
     .seen("Nothing in use. With a motor stuck or a wire pinched, so that nearly the fuse's rating flows behind that joint, the plug grows hot and its hood soft.");
-    let finding = tried.offer(finding, |demands, wiring| {
-        let branches = branches(catalogue, demands, wiring);
-        below_the_fuse(Before { catalogue, demands, branches: &branches }, wiring).next().is_none()
-    });
     let pins = estimate.wiring.crossing.pins(most);
     findings.push(
         finding
+            .try_for(Aim::PinsWithinFuses)
             .mend(
                 format!(
                     "Lead each of these wires over {pins} pins, where the plugs have ways to spare (`spare ways` in the rules), with a tail to each from a \

@@ -2,16 +2,16 @@
 
 use std::cell::OnceCell;
 
+use super::joints::below_the_fuse;
 use crate::catalogue::{Attr, Catalogue, Measure, Role, Value};
 use crate::estimate::Estimate;
-use crate::finding::{Also, Change, Finding};
-use crate::id::SchemeId;
+use crate::finding::{Aim, Also, Change, Finding, ToTry};
+use crate::id::{FeedId, SchemeId};
 use crate::layout::{AtOnce, Layout, SwitchOn};
 use crate::mends::{self, Changed};
-use crate::power::{Demand, cure};
+use crate::power::{Before, Demand, branches, cure, starved};
 use crate::quantity::{Area, Quantity};
-use crate::scheme::Assignment;
-use crate::wiring::{FarEnd, Wiring, better_panel, feeds_and_wiring, middle, open_schemes, pin_area};
+use crate::wiring::{Wiring, better_panel, feeds_and_wiring, middle, open_schemes, pin_area};
 
 /// So many more sections than a plan has are tried.
 const MORE: u32 = 2;
@@ -19,16 +19,11 @@ const MORE: u32 = 2;
 /// Cross-sections of IEC 60228 that are tried where the thickest sold does not serve, in square millimetres.
 const THICKER: [f64; 5] = [1.5, 2.5, 4.0, 6.0, 10.0];
 
-/// A change with what it makes of feeds and wires.
-type Outcome = (Change, Vec<Demand>, Wiring);
-
-/// Whether changes are tried on a plan, each of which takes a plan of its own.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Advice {
-    /// Findings say what would mend them, as far as trying tells.
-    Sought,
-    /// No change is tried: findings tell what is wrong, and of the mends only those that need no trying.
-    Spared,
+/// A changed plan as far as it tells whether a change helps.
+pub(super) struct Outcome {
+    changed: Changed,
+    demands: Vec<Demand>,
+    wiring: Wiring,
 }
 
 /// What is tried on a plan, once for all its findings and only if one asks.
@@ -36,38 +31,73 @@ pub(super) struct Tried<'a> {
     pub(super) layout: &'a Layout,
     pub(super) catalogue: &'a Catalogue,
     pub(super) estimate: &'a Estimate,
-    advice: Advice,
-    done: OnceCell<Vec<Outcome>>,
-    pairs: OnceCell<Vec<Outcome>>,
+    done: OnceCell<Vec<(Change, Outcome)>>,
+    pairs: OnceCell<Vec<(Change, Outcome)>>,
 }
 
 impl<'a> Tried<'a> {
-    pub(super) fn new(layout: &'a Layout, catalogue: &'a Catalogue, estimate: &'a Estimate, advice: Advice) -> Self {
-        Self { layout, catalogue, estimate, advice, done: OnceCell::new(), pairs: OnceCell::new() }
+    pub(super) fn new(layout: &'a Layout, catalogue: &'a Catalogue, estimate: &'a Estimate) -> Self {
+        Self { layout, catalogue, estimate, done: OnceCell::new(), pairs: OnceCell::new() }
     }
 
-    /// Whether nothing is tried.
-    pub(super) fn is_spared(&self) -> bool {
-        self.advice == Advice::Spared
+    /// Adds to a finding the mends that are known only by trying, where it has room for them. It has none left then.
+    pub(super) fn advise(&self, mut finding: Finding) -> Finding {
+        let Some(ToTry { aim, after }) = finding.to_try.take() else { return finding };
+        let rest = finding.mends.split_off(after.min(finding.mends.len()));
+        let mut finding = match aim {
+            Aim::EnoughArrives(scheme) => {
+                let finding = self.offer(self.offer_panel(finding, scheme), aim);
+                self.offer_thicker(finding, scheme)
+            }
+            Aim::EveryCoilThrows(scheme) => self.offer_stronger(finding, scheme),
+            _ => self.offer(finding, aim),
+        };
+        finding.mends.extend(rest);
+        finding
     }
 
-    /// Adds to a finding the mends after which its feeds and wires pass; where no change alone serves, those of two together.
-    pub(super) fn offer(&self, finding: Finding, passes: impl Fn(&[Demand], &Wiring) -> bool) -> Finding {
-        if self.is_spared() {
-            return finding;
+    /// Whether a changed plan is as a finding asks.
+    pub(super) fn meets(&self, aim: Aim, outcome: &Outcome) -> bool {
+        let Outcome { changed, demands, wiring } = outcome;
+        // The feeds of a changed plan are numbered anew: they are known by what they give.
+        let of = |feed: FeedId| {
+            let known = self.estimate.demands.get(feed.index());
+            demands.iter().filter(move |other| known.is_some_and(|known| other.is_of(known.voltage, known.waveform)))
+        };
+        match aim {
+            Aim::OwnedCarry(feed) => of(feed).any(|demand| !demand.is_bought()),
+            Aim::EveryCoilThrows(scheme) => {
+                starved(&changed.layout, &changed.catalogue, &changed.assignment, wiring, scheme).is_empty()
+            }
+            Aim::PinsWithinFuses => {
+                let branches = &branches(&changed.catalogue, demands, wiring);
+                let before = Before { catalogue: &changed.catalogue, demands, branches };
+                below_the_fuse(before, wiring).next().is_none()
+            }
+            Aim::EnoughArrives(scheme) => wiring.far_ends.iter().any(|far| far.scheme == scheme && far.is_within()),
+            Aim::WiresBear { scheme, per } => {
+                let mut mine = wiring.sizings.iter().filter(|sizing| (sizing.scheme, sizing.per) == (scheme, per));
+                mine.all(|sizing| sizing.bears)
+            }
+            Aim::AllFused => demands.iter().flat_map(|demand| &demand.sections).all(|section| section.fuse.is_some()),
+            Aim::FusesWithin(feed) => of(feed).flat_map(|demand| &demand.sections).all(|section| {
+                section.owned.is_none_or(|id| section.fuse.is_some_and(|fuse| fuse <= self.layout.supply(id).current))
+            }),
         }
-        let finding = self.first_of_each(finding, self.singles(), &passes);
+    }
+
+    /// Adds the changes after which a plan is as asked; where none alone serves, those of two together.
+    fn offer(&self, finding: Finding, aim: Aim) -> Finding {
+        let finding = self.first_of_each(finding, self.singles(), aim);
         let serves = finding.mends.iter().any(|mend| mend.change.is_some());
-        if serves { finding } else { self.first_of_each(finding, self.pairs(), &passes) }
+        if serves { finding } else { self.first_of_each(finding, self.pairs(), aim) }
     }
 
     /// Adds to a finding of too much loss the board from which a panel would lose less, where that is enough.
-    pub(super) fn offer_panel(&self, finding: Finding, far: &FarEnd) -> Finding {
-        if self.is_spared() {
-            return finding;
-        }
+    fn offer_panel(&self, finding: Finding, scheme: SchemeId) -> Finding {
         let Estimate { assignment, encoders_counted, .. } = self.estimate;
-        let better = better_panel(self.layout, self.catalogue, assignment, encoders_counted, far);
+        let far = self.estimate.wiring.far_ends.iter().find(|far| far.scheme == scheme);
+        let better = far.and_then(|far| better_panel(self.layout, self.catalogue, assignment, encoders_counted, far));
         let Some((board, better)) = better else { return finding };
         finding.mend_by(
             format!(
@@ -80,22 +110,14 @@ impl<'a> Tried<'a> {
     }
 
     /// Adds to a finding of too much loss what thickness of wire would serve: alone, or with more sections.
-    pub(super) fn offer_thicker(
-        &self,
-        finding: Finding,
-        scheme: SchemeId,
-        passes: impl Fn(&[Demand], &Wiring) -> bool,
-    ) -> Finding {
-        if self.is_spared() {
-            return finding;
-        }
+    fn offer_thicker(&self, finding: Finding, scheme: SchemeId) -> Finding {
         // Where more supplies alone serve, thicker wire beside them is no advice.
         let alone = finding.mends.iter().any(|mend| matches!(mend.change, Some(Change::Sections(_))));
         let whole = [None].into_iter().chain(self.sections().map(Some).filter(|_| !alone));
         let areas = self.thicker(scheme);
         let takes = pin_area(self.catalogue, self.layout.rules.matings()).map(Quantity::to_f64);
         let found = whole.into_iter().find_map(|sections| {
-            let serves = |area: &&Area| self.serves_with(scheme, **area, sections, &passes);
+            let serves = |area: &&Area| self.serves_with(scheme, **area, sections);
             // Thicker wire loses less, save that what a pin does not take meets tails: where neither the thickest serves nor the thickest without tails,
             // none does.
             let bare = areas.iter().rfind(|area| takes.is_none_or(|takes| area.0 <= takes));
@@ -135,28 +157,22 @@ impl<'a> Tried<'a> {
         THICKER.into_iter().filter(|area| *area > thickest * (1.0 + 1e-9)).map(Area).collect()
     }
 
-    /// Whether the plan passes if a wire of such an area could be had for every run of a scheme.
-    fn serves_with(
-        &self,
-        scheme: SchemeId,
-        area: Area,
-        sections: Option<u32>,
-        passes: impl Fn(&[Demand], &Wiring) -> bool,
-    ) -> bool {
+    /// Whether enough arrives if a wire of such an area could be had for every run of a scheme.
+    fn serves_with(&self, scheme: SchemeId, area: Area, sections: Option<u32>) -> bool {
         let Some(catalogue) = with_wire(self.catalogue, scheme, area) else { return false };
         let mut layout = self.layout.clone();
         if let Some(sections) = sections {
             layout.rules.sections.value = sections;
         }
-        let (demands, wiring) = self.planned(&layout, &catalogue, &self.estimate.assignment);
-        passes(&demands, &wiring)
+        let changed = Changed { layout, catalogue, assignment: self.estimate.assignment.clone() };
+        self.meets(Aim::EnoughArrives(scheme), &self.planned(changed))
     }
 
-    fn singles(&self) -> &[Outcome] {
+    fn singles(&self) -> &[(Change, Outcome)] {
         self.done.get_or_init(|| self.changes().into_iter().filter_map(|change| self.carried_out(change)).collect())
     }
 
-    fn pairs(&self) -> &[Outcome] {
+    fn pairs(&self) -> &[(Change, Outcome)] {
         self.pairs.get_or_init(|| {
             let also: Vec<Also> = self.beside_sections();
             let pairs = also.into_iter().flat_map(|also| self.sections().map(move |least| Change::SectionsAnd { least, also }));
@@ -164,15 +180,16 @@ impl<'a> Tried<'a> {
         })
     }
 
-    fn carried_out(&self, change: Change) -> Option<Outcome> {
-        let Changed { layout, catalogue, assignment } = mends::carry_out(self.layout, self.catalogue, self.estimate, change)?;
-        let (demands, wiring) = self.planned(&layout, &catalogue, &assignment);
-        Some((change, demands, wiring))
+    fn carried_out(&self, change: Change) -> Option<(Change, Outcome)> {
+        let changed = mends::carry_out(self.layout, self.catalogue, self.estimate, change)?;
+        Some((change, self.planned(changed)))
     }
 
     /// The feeds and wires of a changed plan, with the encoders of the plan itself.
-    pub(super) fn planned(&self, layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -> (Vec<Demand>, Wiring) {
-        feeds_and_wiring(layout, catalogue, assignment, &self.estimate.encoders_counted)
+    pub(super) fn planned(&self, changed: Changed) -> Outcome {
+        let Changed { layout, catalogue, assignment } = &changed;
+        let (demands, wiring) = feeds_and_wiring(layout, catalogue, assignment, &self.estimate.encoders_counted);
+        Outcome { changed, demands, wiring }
     }
 
     fn changes(&self) -> Vec<Change> {
@@ -202,10 +219,10 @@ impl<'a> Tried<'a> {
     }
 
     /// Adds the changes that help. Of several divisions of the same sort the first that helps is enough.
-    fn first_of_each(&self, finding: Finding, tried: &[Outcome], passes: impl Fn(&[Demand], &Wiring) -> bool) -> Finding {
+    fn first_of_each(&self, finding: Finding, tried: &[(Change, Outcome)], aim: Aim) -> Finding {
         let mut offered: Vec<Option<Also>> = Vec::new();
         let mut helping: Vec<Change> =
-            tried.iter().filter(|(_, demands, wiring)| passes(demands, wiring)).map(|(change, ..)| *change).collect();
+            tried.iter().filter(|(_, outcome)| self.meets(aim, outcome)).map(|(change, _)| *change).collect();
         helping.retain(|change| {
             let sort = match change {
                 Change::Sections(_) => None,
@@ -251,8 +268,7 @@ pub(super) fn with_wire(catalogue: &Catalogue, scheme: SchemeId, area: Area) -> 
     });
     let kinds: Vec<_> = rules.map(|rule| rule.kind).collect();
     // What is in stock counts as had; rated for all that may flow, so that only its copper is on trial.
-    let sample = catalogue.parts.iter().find(|part| kinds.contains(&part.kind)).cloned();
-    let mut part = sample?;
+    let mut part = catalogue.parts.iter().find(|part| kinds.contains(&part.kind)).cloned()?;
     part.name = "tried".into();
     part.stock = 1;
     part.attributes.insert(Attr::Area, Value::Measured(area.quantity()));

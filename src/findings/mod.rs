@@ -16,6 +16,5 @@ mod stronger;
 mod switch_on;
 mod wiring;
 
-pub use all::findings;
-pub use less::Advice;
+pub use all::{advise, findings};
 pub use sorts::{SORTS, Sort};

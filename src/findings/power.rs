@@ -1,17 +1,16 @@
 //! Supplies too small, voltage lost on the way, wire that gets warm, fuses that do not protect.
 
-use super::less::Tried;
 use super::names::names;
 use crate::catalogue::{Catalogue, Per, Role, Word};
 use crate::estimate::Estimate;
-use crate::finding::{Change, Finding, Weight};
+use crate::finding::{Aim, Change, Finding, Weight};
 use crate::id::FeedId;
 use crate::layout::Layout;
 use crate::power::fuse::NoFuse;
 use crate::power::{Branch, Demand, Drawn, SupplyCheck, levers_bear};
 use crate::quantity::Current;
 use crate::takeoff::Subject;
-use crate::wiring::{Run, Use, Wiring};
+use crate::wiring::{Run, Use};
 
 /// What is drawn and what that takes of a supply, in words.
 fn drawn_in_words(layout: &Layout, drawn: &Drawn) -> String {
@@ -38,7 +37,7 @@ fn feed_name(demand: &Demand) -> String {
 }
 
 /// One finding for each supply that does not carry what it should, and for each feed that the owned ones carry only in part.
-pub(super) fn supplies(layout: &Layout, estimate: &Estimate, tried: &Tried<'_>, findings: &mut Vec<Finding>) {
+pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for check in estimate.supplies.iter().filter(|check| !check.carries) {
         let Some(demand) = estimate.demands.get(check.feed.index()) else { continue };
         let drawn = check.section.and_then(|n| demand.sections.get(n as usize)).map_or(&demand.drawn, |section| &section.drawn);
@@ -64,8 +63,7 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, tried: &Tried<'_>, 
             findings.push(finding.mend("Add a discharge unit to the workbook that charges with less current.", None));
             continue;
         }
-        let finding = tried.offer(finding, carried_by_owned(demand));
-        findings.push(finding.mend("Choose drives that draw less (`scheme`).", None));
+        findings.push(finding.try_for(Aim::OwnedCarry(demand.id)).mend("Choose drives that draw less (`scheme`).", None));
     }
     for demand in
         estimate.demands.iter().filter(|demand| demand.is_bought() && demand.sections.iter().any(|own| own.owned.is_some()))
@@ -91,14 +89,8 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, tried: &Tried<'_>, 
         )
         .seen("With all of it on what you have: motors stop short, and the supply runs hot or switches itself off.")
         .mend_by(supplies_that_serve(estimate, demand), Change::BuySupply(demand.id));
-        let finding = tried.offer(finding, carried_by_owned(demand));
-        findings.push(finding.mend("Choose drives that draw less (`scheme`).", None));
+        findings.push(finding.try_for(Aim::OwnedCarry(demand.id)).mend("Choose drives that draw less (`scheme`).", None));
     }
-}
-
-/// Whether no supply must be bought for a feed, whatever else a plan has.
-fn carried_by_owned(of: &Demand) -> impl Fn(&[Demand], &Wiring) -> bool {
-    move |demands, _| demands.iter().any(|demand| demand.is_of(of.voltage, of.waveform) && !demand.is_bought())
 }
 
 /// What to have in place of a supply that does not carry its feed.
@@ -128,13 +120,7 @@ fn supplies_that_serve(estimate: &Estimate, demand: &Demand) -> String {
 }
 
 /// One finding for each scheme whose far end gets too little, and one for each sort of wire that is not rated for its current.
-pub(super) fn far_ends(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    estimate: &Estimate,
-    tried: &Tried<'_>,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for far in estimate.wiring.far_ends.iter().filter(|far| !far.is_within()) {
         let title = &catalogue.scheme(far.scheme).title;
         let worst = far.worst.name(layout);
@@ -151,11 +137,7 @@ pub(super) fn far_ends(
             ),
         )
         .seen("The farthest motors move slowly or not all the way: blades do not close.");
-        let finding = tried.offer_panel(finding, far);
-        let scheme = far.scheme;
-        let passes = |_: &[Demand], wiring: &Wiring| wiring.far_ends.iter().any(|far| far.scheme == scheme && far.is_within());
-        let finding = tried.offer(finding, passes);
-        findings.push(tried.offer_thicker(finding, scheme, passes));
+        findings.push(finding.try_for(Aim::EnoughArrives(far.scheme)));
     }
     for sizing in estimate.wiring.sizings.iter().filter(|sizing| !sizing.bears) {
         let whose = match sizing.per {
@@ -173,15 +155,12 @@ pub(super) fn far_ends(
         )
         .seen("The wire gets warm and its insulation soft.")
         .mend("Add a thicker wire to the workbook, and its price.", None);
-        let (scheme, per) = (sizing.scheme, sizing.per);
-        findings.push(tried.offer(finding, |_, wiring| {
-            wiring.sizings.iter().filter(|sizing| sizing.scheme == scheme && sizing.per == per).all(|sizing| sizing.bears)
-        }));
+        findings.push(finding.try_for(Aim::WiresBear { scheme: sizing.scheme, per: sizing.per }));
     }
 }
 
 /// One finding for each section of a feed that no fuse protects.
-pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, tried: &Tried<'_>, findings: &mut Vec<Finding>) {
+pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for demand in &estimate.demands {
         for section in demand.sections.iter().filter(|section| section.fuse.is_none()) {
             let feed = feed_name(demand);
@@ -201,11 +180,7 @@ pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
                 ),
             )
             .seen("A fuse of the largest size opens in use; without one a pinched wire glows until the supply gives up.");
-            let has_fuses = |demands: &[Demand], _: &Wiring| {
-                demands.iter().flat_map(|demand| &demand.sections).all(|section| section.fuse.is_some())
-            };
-            let finding = tried.offer(finding, has_fuses);
-            findings.push(finding.mend("Choose drives that draw less (`scheme`).", None));
+            findings.push(finding.try_for(Aim::AllFused).mend("Choose drives that draw less (`scheme`).", None));
         }
     }
     for check in estimate.supplies.iter().filter(|check| check.carries && check.section.is_some()) {
@@ -238,14 +213,7 @@ pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
             )
             .seen("On a short the supply's own protection acts before the fuse does; an enclosed, certified supply has one.")
             .mend_by(format!("Use a supply of at least {fuse}."), Change::LargerSupply { feed: check.feed, least: fuse });
-            let finding = tried.offer(finding, |demands, _| {
-                let mine = demands.iter().filter(|other| other.is_of(demand.voltage, demand.waveform));
-                let mut sections = mine.flat_map(|demand| &demand.sections);
-                sections.all(|section| {
-                    section.owned.is_none_or(|id| section.fuse.is_some_and(|fuse| fuse <= layout.supply(id).current))
-                })
-            });
-            finding.mend("Choose drives that draw less (`scheme`).", None)
+            finding.try_for(Aim::FusesWithin(check.feed)).mend("Choose drives that draw less (`scheme`).", None)
         };
         findings.push(finding);
     }

@@ -2,12 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use super::less::Tried;
 use super::names::names;
 use super::price::part_difference;
 use crate::catalogue::{Attr, Catalogue, Part};
 use crate::estimate::Estimate;
-use crate::finding::{Finding, Weight};
+use crate::finding::{Aim, Finding, Weight};
 use crate::id::{JointId, LeverId};
 use crate::layout::Layout;
 use crate::money::Money;
@@ -16,16 +15,10 @@ use crate::power::{Discharge, starved};
 use crate::scheme::Draw;
 
 /// One finding for each unit whose coils get too little.
-pub(super) fn too_little(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    estimate: &Estimate,
-    tried: &Tried<'_>,
-    findings: &mut Vec<Finding>,
-) {
+pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for unit in &estimate.discharges {
         if unit.unit.is_none() {
-            findings.extend(beyond_any(layout, catalogue, estimate, (tried, unit)));
+            findings.extend(beyond_any(layout, catalogue, estimate, unit));
             continue;
         }
         let starved: Vec<_> = unit.throws.iter().filter(|throw| !throw.suffices).collect();
@@ -54,7 +47,7 @@ pub(super) fn too_little(
             let price = larger(catalogue, unit);
             finding = finding.mend(format!("Use a discharge unit of at least {}.", unit.asked.capacitance), price);
         }
-        let finding = tried.offer_stronger(finding, unit.scheme);
+        let finding = finding.try_for(Aim::EveryCoilThrows(unit.scheme));
         findings.push(finding.mend("Add a motor that asks for less to the workbook.", None));
     }
 }
@@ -64,12 +57,7 @@ pub(super) const OWN_LEVERS: &str =
     "Give the drives of these levers levers of their own (leave out their `with`), and throw one after the other.";
 
 /// Where no discharge unit to be had throws the coils of some lever together.
-fn beyond_any(
-    layout: &Layout,
-    catalogue: &Catalogue,
-    estimate: &Estimate,
-    (tried, unit): (&Tried<'_>, &Discharge),
-) -> Option<Finding> {
+fn beyond_any(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, unit: &Discharge) -> Option<Finding> {
     let starved = starved(layout, catalogue, &estimate.assignment, &estimate.wiring, unit.scheme);
     let coils = |lever: &LeverId| {
         let drives = &layout.lever(*lever).drives;
@@ -88,7 +76,7 @@ fn beyond_any(
         ),
     )
     .seen("The blades start to move and stop half-way, or spring back.");
-    let finding = tried.offer_stronger(finding, unit.scheme);
+    let finding = finding.try_for(Aim::EveryCoilThrows(unit.scheme));
     Some(finding.mend("Add a larger discharge unit, or a motor that asks for less, to the workbook.", None))
 }
 

@@ -4,7 +4,7 @@
 use super::less::{Tried, with_wire};
 use super::stored::OWN_LEVERS;
 use crate::estimate::Estimate;
-use crate::finding::{Change, Finding};
+use crate::finding::{Aim, Change, Finding};
 use crate::id::{BoardId, SchemeId};
 use crate::mends::{Changed, carry_out};
 use crate::power::starved;
@@ -33,7 +33,7 @@ impl Tried<'_> {
     pub(super) fn offer_stronger(&self, finding: Finding, scheme: SchemeId) -> Finding {
         let Estimate { assignment, wiring, .. } = self.estimate;
         // Where the largest unit to be had serves as it is, that is the mend.
-        if self.is_spared() || starved(self.layout, self.catalogue, assignment, wiring, scheme).is_empty() {
+        if starved(self.layout, self.catalogue, assignment, wiring, scheme).is_empty() {
             return finding;
         }
         let serving: Vec<Together> = (1..=3)
@@ -100,9 +100,7 @@ impl Tried<'_> {
         if way.own_levers {
             changed.layout = carry_out(&changed.layout, self.catalogue, self.estimate, Change::OwnLevers(scheme))?.layout;
         }
-        let Changed { layout, catalogue, assignment } = changed;
-        let (_, wiring) = self.planned(&layout, &catalogue, &assignment);
-        Some(starved(&layout, &catalogue, &assignment, &wiring, scheme).is_empty())
+        Some(self.meets(Aim::EveryCoilThrows(scheme), &self.planned(changed)))
     }
 
     fn panel_text(&self, board: BoardId) -> String {

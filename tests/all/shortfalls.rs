@@ -450,4 +450,11 @@ fn advice_adds_mends_and_changes_nothing_else() {
     assert_eq!(told(&plain), told(&advised));
     let mends = |plan: &Estimate| plan.findings.iter().map(|found| found.mends.len()).sum::<usize>();
     assert!(mends(&plain) < mends(&advised), "{:?}", advised.findings);
+    for (plain, advised) in plain.findings.iter().zip(&advised.findings) {
+        let mut left = advised.mends.iter();
+        assert!(plain.mends.iter().all(|mend| left.any(|other| other == mend)), "in their order: {advised:?}");
+    }
+    let mut again = advised.clone();
+    again.advise(&layout, &catalogue);
+    assert_eq!(advised.findings, again.findings, "what was tried is not tried again");
 }
