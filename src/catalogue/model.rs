@@ -146,6 +146,16 @@ impl Catalogue {
         None
     }
 
+    /// Whether a part is in stock or sold.
+    pub fn is_to_be_had(&self, part: PartId) -> bool {
+        self.part(part).stock > 0 || self.offers_of(part).next().is_some()
+    }
+
+    /// The parts of a kind that are in stock or sold.
+    pub fn to_be_had(&self, kind: KindId) -> impl Iterator<Item = (PartId, &Part)> {
+        self.parts_of(kind).filter(|(id, _)| self.is_to_be_had(*id))
+    }
+
     /// Offers of a part.
     pub fn offers_of(&self, part: PartId) -> impl Iterator<Item = (OfferId, &Offer)> {
         self.offers.iter().enumerate().filter(move |(_, offer)| offer.part == part).map(|(i, offer)| (OfferId::at(i), offer))

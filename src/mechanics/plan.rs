@@ -157,8 +157,7 @@ fn diameters_sold(catalogue: &Catalogue, scheme: SchemeId) -> Vec<Length> {
             && catalogue.kind(rule.kind).role == Role::Rod
             && rule.scheme.is_some_and(|written| catalogue.counts_under(written, scheme))
     });
-    let parts = rules.flat_map(|rule| catalogue.parts_of(rule.kind));
-    let had = parts.filter(|(id, part)| part.stock > 0 || catalogue.offers_of(*id).next().is_some());
+    let had = rules.flat_map(|rule| catalogue.to_be_had(rule.kind));
     let mut diameters: Vec<Length> = had.filter_map(|(_, part)| Length::try_from(part.measured(Attr::Diameter)?).ok()).collect();
     diameters.sort_unstable();
     diameters.dedup();
@@ -222,9 +221,7 @@ pub fn screws(layout: &Layout, catalogue: &Catalogue, assignment: &Assignment) -
                 continue;
             }
             let diameter = asks(&rule.asks, Attr::Diameter).map(Length::quantity);
-            let alike = catalogue.parts_of(rule.kind).filter(|(id, part)| {
-                part.measured(Attr::Diameter) == diameter && (part.stock > 0 || catalogue.offers_of(*id).next().is_some())
-            });
+            let alike = catalogue.to_be_had(rule.kind).filter(|(_, part)| part.measured(Attr::Diameter) == diameter);
             let sold: Vec<Length> = alike.filter_map(|(_, part)| Length::try_from(part.measured(Attr::Length)?).ok()).collect();
             let better = longest_screw(&sold, screw).and_then(|place| sold.get(place).copied());
             found.push(ScrewCheck {

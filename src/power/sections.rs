@@ -126,9 +126,7 @@ impl Divided<'_> {
                 && matches!(part.attributes.get(&Attr::Waveform), Some(Value::Text(word)) if *word == waveform.word().into())
         };
         let supplies = catalogue.parts.iter().enumerate().filter(move |(index, part)| {
-            catalogue.kind(part.kind).role == Role::Supply
-                && suits(part)
-                && (part.stock > 0 || catalogue.offers_of(PartId::at(*index)).next().is_some())
+            catalogue.kind(part.kind).role == Role::Supply && suits(part) && catalogue.is_to_be_had(PartId::at(*index))
         });
         supplies.filter_map(|(_, part)| part.measured(Attr::Current)).map(|rating| Current(rating.to_f64()))
     }

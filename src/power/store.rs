@@ -132,9 +132,7 @@ impl<'a> Store<'a> {
         let rules = self.catalogue.rules.iter().filter(|rule| {
             rule.per == Per::Drive && self.catalogue.kind(rule.kind).role == Role::Motor && self.is_of(rule.scheme)
         });
-        let parts = rules.flat_map(|rule| self.catalogue.parts_of(rule.kind));
-        let had = parts.filter(|(id, part)| part.stock > 0 || self.catalogue.offers_of(*id).next().is_some());
-        had.map(|(_, part)| part).collect()
+        rules.flat_map(|rule| self.catalogue.to_be_had(rule.kind)).map(|(_, part)| part).collect()
     }
 
     /// The parts of a role that are used for the family.

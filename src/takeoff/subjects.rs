@@ -69,8 +69,7 @@ fn strip_ratings(catalogue: &Catalogue) -> Vec<Current> {
     let asked = (Attr::Current, Asked::Measure(Measure::StripCurrent));
     let kinds: BTreeSet<KindId> =
         catalogue.rules.iter().filter(|rule| rule.asks.contains(&asked)).map(|rule| rule.kind).collect();
-    let parts = kinds.into_iter().flat_map(|kind| catalogue.parts_of(kind));
-    let had = parts.filter(|(id, part)| part.stock > 0 || catalogue.offers_of(*id).next().is_some());
+    let had = kinds.into_iter().flat_map(|kind| catalogue.to_be_had(kind));
     let mut ratings: Vec<Current> = had.filter_map(|(_, part)| Current::try_from(part.measured(Attr::Current)?).ok()).collect();
     ratings.sort_by(|a, b| a.0.total_cmp(&b.0));
     ratings

@@ -146,13 +146,8 @@ fn connectors(catalogue: &Catalogue, matings: u32) -> Vec<&Part> {
         let asked = rule.is_some_and(|rule| rule.asks.contains(&(Attr::Life, Asked::Measure(Measure::Matings))));
         !asked || part.measured(Attr::Life).is_some_and(|life| life >= Quantity::count(matings))
     };
-    let parts = rule.into_iter().flat_map(|rule| catalogue.parts_of(rule.kind));
-    parts
-        .filter(|(id, part)| {
-            (part.stock > 0 || catalogue.offers_of(*id).next().is_some()) && ways_of(part).is_some() && lives(part)
-        })
-        .map(|(_, part)| part)
-        .collect()
+    let parts = rule.into_iter().flat_map(|rule| catalogue.to_be_had(rule.kind));
+    parts.filter(|(_, part)| ways_of(part).is_some() && lives(part)).map(|(_, part)| part).collect()
 }
 
 fn ways_of(part: &Part) -> Option<u32> {

@@ -193,8 +193,7 @@ pub(super) fn sold(catalogue: &Catalogue, scheme: Option<SchemeId>, per: Per) ->
         _ => None,
     });
     let mut wires: Vec<Wire> = catalogue
-        .parts_of(rule.kind)
-        .filter(|(id, part)| part.stock > 0 || catalogue.offers_of(*id).next().is_some())
+        .to_be_had(rule.kind)
         .filter_map(|(_, part)| {
             let area = part.measured(Attr::Area).filter(|area| named.is_none_or(|named| *area == named))?;
             let area = Area(area.to_f64());

@@ -58,8 +58,8 @@ fn covers_plugs(rule: &AssemblyRule) -> bool {
 fn has_channels(catalogue: &Catalogue, rule: &AssemblyRule) -> bool {
     let mut parts = catalogue.parts.iter().enumerate().filter(|(_, part)| part.kind == rule.kind);
     parts.any(|(index, part)| {
-        let to_be_had = part.stock > 0 || catalogue.offers_of(PartId::at(index)).next().is_some();
-        to_be_had && part.measured(Attr::Channels).is_some_and(|channels| !channels.value().is_zero())
+        catalogue.is_to_be_had(PartId::at(index))
+            && part.measured(Attr::Channels).is_some_and(|channels| !channels.value().is_zero())
     })
 }
 
