@@ -48,12 +48,18 @@ fn source(plan: &Plan) -> String {
 
 /// How to read a schedule, and how to lay wires.
 pub(super) fn how_to_lay(plan: &Plan) -> String {
+    let apart = if plan.estimate.branches.is_empty() {
+        ""
+    } else {
+        " Bundle thin wires that have a fuse of their own apart from the thick ones of the feed: the fuse is in the plus, and a thin return pinched against \
+         the feed's plus meets the large fuse."
+    };
     format!(
         "{}; from there the wires go board by board. A wire over a joint is cut there: each board has its own piece, from plug to plug or from a plug to \
          a thing, and all pieces of one wire bear its label, on both ends. Lengths are cut lengths of one piece: along the board's edges, down through the top \
          at a thing, with a tail at each end and slack; the lead of a joint hangs on the half nearer the panel and is in the length there. \
          Which colour stands for what is our own choice: red goes out, black comes home. Keep pulse and \
-         track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).",
+         track wires 50 mm away from servo leads and links, and let them cross at right angles (common practice).{apart}",
         source(plan),
     )
 }
