@@ -12,6 +12,7 @@ mod power;
 mod price;
 mod sorts;
 mod stored;
+mod supplies;
 mod switch_on;
 mod wiring;
 

@@ -16,6 +16,7 @@ pub mod feed;
 pub mod fuse;
 mod lamps;
 mod model;
+pub mod overload;
 pub mod pulse;
 mod sections;
 pub mod series;
@@ -23,7 +24,7 @@ mod store;
 mod switch_on;
 mod timeline;
 
-pub use bleeder::Bleeder;
+pub use bleeder::{Bleeder, EMPTY};
 pub use branch::{Hung, OnFuse, branches};
 pub(crate) use branch::{fuses_branches, levers_bear};
 pub use check::{Fitted, check};

@@ -249,9 +249,10 @@ impl Lister<'_> {
         let mine = lever.drives.iter().filter_map(|&drive| self.assignment.of(drive));
         let mine = mine.filter(|&other| self.catalogue.family(other) == self.catalogue.family(scheme));
         let family = self.catalogue.family(scheme);
-        let pulse = self.wiring.most_of_one(family).max(self.catalogue.scheme(scheme).draw.moving());
         let current = if self.catalogue.is_stored(Some(family)) {
-            pulse * mine.map(|_| 1.0).sum::<f64>()
+            let coils = mine.map(|_| 1).sum::<u32>();
+            let pulse = self.wiring.thrown.get(&(family, coils)).copied();
+            pulse.unwrap_or_else(|| self.catalogue.scheme(scheme).draw.moving() * f64::from(coils))
         } else {
             mine.map(|scheme| self.catalogue.scheme(scheme).draw).map(|draw| draw.moving().max(draw.rest())).sum()
         };

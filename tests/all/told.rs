@@ -1,11 +1,14 @@
 //! What reports say of the power and of what is chosen: sentences that must hold of the plan at hand, and only of it.
 
 use underboard::buying::Choices;
+use underboard::estimate::Estimate;
 use underboard::finding::{Finding, Weight};
+use underboard::findings::{Advice, findings};
 use underboard::mends::price_mends;
 use underboard::money::Money;
+use underboard::quantity::Current;
 
-use crate::electrics::{by, catalogue};
+use crate::electrics::{by, catalogue, found};
 use crate::program::Desk;
 
 /// The report of a verb by a scheme on a layout of so many turnouts with these rules.
@@ -61,4 +64,72 @@ fn what_does_not_pay_is_left_out() {
     price_mends(&layout, &catalogue, &mut plan, &Choices::default());
     let left: Vec<&str> = plan.findings.iter().map(|finding| finding.code).collect();
     assert_eq!(left, ["cheaper", "always"]);
+}
+
+/// What charges the unit of the starter flows on through a lever that is held: half an ampere, which a pin of 3 A bears. One of 20 A would heat it too.
+#[test]
+fn a_held_lever_overheats_a_pin_only_beyond_its_rating() {
+    let catalogue = catalogue();
+    let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/saltmarsh-harbour.yaml")).unwrap();
+    let layout = crate::support::layout(&text, &catalogue);
+    let mut plan = by("solenoid", &layout, &catalogue);
+    let seen = |plan: &Estimate| {
+        let found = findings(&layout, &catalogue, plan, Advice::Spared);
+        found.into_iter().find(|finding| finding.code == "pulses-over-pins").and_then(|finding| finding.seen).unwrap()
+    };
+    assert!(seen(&plan).contains("overheats the coil: never wedge one"), "{}", seen(&plan));
+    plan.discharges[0].draws = Current(20.0);
+    assert!(seen(&plan).contains("overheats pin and coil: never wedge one"), "{}", seen(&plan));
+}
+
+#[test]
+fn what_empties_a_discharge_unit_says_down_to_what() {
+    let report = told("power", "solenoid", 2, "lamps: none");
+    assert!(report.contains("Down to 1 V after, at most") && report.contains("takes it down to 1 V in"), "{report}");
+}
+
+/// Each supply of a divided feed is named, so that no line stands there twice.
+#[test]
+fn a_stuck_drive_is_told_for_each_supply_of_a_feed() {
+    let turnouts: String = (1..=12).map(|n| format!("  - {{id: T{n}, board: {}}}\n", if n > 6 { "B" } else { "A" })).collect();
+    let boards = "boards: [{id: A, size: 2400 x 450 mm}, {id: B, size: 2400 x 450 mm}]\njoints: [{between: [A, B]}]\n";
+    let text = format!("panel: {{board: A}}\n{boards}rules: {{sections: 2}}\nturnouts:\n{turnouts}");
+    let desk = Desk::new().file("layout.yaml", &text);
+    let report = desk.run(&["power", "layout.yaml", "--scheme", "servo-made", "--format", "markdown"]).stdout;
+    let lines: Vec<&str> = report.lines().filter(|line| line.starts_with("- ") && line.contains("Supply ")).collect();
+    assert!(
+        lines.len() == 2 && lines[0].contains("Supply 1 of 12 V DC: ") && lines[1].contains("Supply 2 of 12 V DC: "),
+        "{report}"
+    );
+}
+
+#[test]
+fn supplies_of_the_user_that_feed_nothing_are_told_with_the_reason() {
+    let catalogue = catalogue();
+    let with = |supplies: &str| {
+        let layout = crate::support::layout(&format!("turnouts: [{{id: T1}}]\nsupplies: {supplies}\n"), &catalogue);
+        found(&by("servo-made", &layout, &catalogue), "supply-not-used").map(|finding| finding.what.clone())
+    };
+    let told = with("[{id: old, gives: '18 V AC, 2 A'}, {id: new, gives: '12 V DC, 3 A'}]").expect("one feeds nothing");
+    assert!(told.contains("old gives 18 V AC, which nothing in the plan draws. Its feeds are 12 V DC"), "{told}");
+    assert!(!told.contains("new gives"), "{told}");
+    let both = with("[{id: old, gives: '12 V DC, 2 A'}, {id: new, gives: '12 V DC, 3 A'}]").expect("one is enough");
+    assert!(both.contains("which others of yours carry without it"), "{both}");
+    assert_eq!(with("[{id: new, gives: '12 V DC, 3 A'}]"), None);
+    assert_eq!(with("[{id: weak, gives: '12 V DC, 0.05 A'}]"), None, "that it is too small is told already");
+}
+
+/// What `power` says of a drive that sticks stands with all else there is to know, too.
+#[test]
+fn a_supply_that_a_stuck_drive_fells_is_told_by_check() {
+    let with = |gives: &str| {
+        let text = format!(
+            "turnouts: [{{id: T1}}, {{id: T2}}]\nrules: {{at once: 1 lever}}\nsupplies: [{{id: mine, gives: '12 V DC, {gives}'}}]\n"
+        );
+        let desk = Desk::new().file("layout.yaml", text);
+        let ran = desk.run(&["check", "layout.yaml", "--scheme", "servo-made", "--width", "400"]);
+        assert_eq!(ran.code, Some(0), "{}", ran.stdout);
+        ran.stdout.contains("[stuck-drive-stops-all]")
+    };
+    assert!(with("0.4 A") && !with("3 A"));
 }

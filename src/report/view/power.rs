@@ -33,7 +33,7 @@ pub fn power(plan: &Plan) -> Document {
 }
 
 /// A feed in words: `12 V DC`.
-fn feed_name(demand: &Demand) -> String {
+pub(super) fn feed_name(demand: &Demand) -> String {
     format!("{} {}", demand.voltage, demand.waveform.word())
 }
 
