@@ -13,7 +13,7 @@ use crate::power::{Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
 use crate::wiring::{
-    End, Run, Stop, Strip, Use, Wiring, built_in_contacts, lamps_of, open_schemes, panel_wires, proving_contacts,
+    End, Run, Shown, Stop, Strip, Use, Wiring, built_in_contacts, lamps_of, open_schemes, panel_wires, proving_contacts, shown,
 };
 
 /// All subjects of a plan. Of a device that is owned, drive and lights are there already, and its wires and its lever are not.
@@ -43,6 +43,7 @@ pub fn subjects(
     lister.levers();
     lister.lights();
     lister.controllers();
+    lister.encoders();
     lister.supplies();
     lister.branches(branches);
     lister.boards();
@@ -231,8 +232,12 @@ impl Lister<'_> {
                 facts.measures.extend((screwed > 0).then(|| (Measure::PanelEnds, Quantity::count(screwed))));
             }
             if lamps != Lamps::None {
+                let shown = shown(self.layout, self.catalogue, self.assignment, id);
+                let share = matches!(shown, Some((_, Shown::Reversed)));
                 for lamp in 0..self.catalogue.rates.lamps_per_lever {
-                    self.list(Per::Lamp, Facts { subject: Subject::Lamp(id, lamp), ..facts.clone() });
+                    let mut facts = Facts { subject: Subject::Lamp(id, lamp), ..facts.clone() };
+                    facts.holds.extend((!share || lamp % 2 == 0).then_some(Condition::OwnResistor));
+                    self.list(Per::Lamp, facts);
                 }
             }
             let others: Vec<SchemeId> = moved.iter().skip(1).map(|(_, scheme)| self.catalogue.family(*scheme)).collect();
@@ -289,6 +294,26 @@ impl Lister<'_> {
             facts.scheme_guard = facts.guard;
             facts.measures.insert(Measure::Channels, Quantity::count(controller.channels));
             self.list(Per::Controller, facts);
+        }
+    }
+
+    /// As many as draw: what reads the levers of drives with controllers.
+    fn encoders(&mut self) {
+        let mut counted: BTreeMap<Option<BoardId>, u32> = BTreeMap::new();
+        for load in self.demands.iter().flat_map(|demand| &demand.loads).filter(|load| load.is_encoder(self.catalogue)) {
+            let board = match load.subject {
+                Subject::Board(board) => Some(board),
+                _ => None,
+            };
+            let n = counted.entry(board).or_default();
+            let site = board.map_or(Site::Panel, Site::Board);
+            let mut facts = Facts::new(Subject::Encoder(board, *n), Under::One(load.through), site);
+            *n += 1;
+            if let Some(family) = load.through {
+                facts.guard = Guard::Open(site, family);
+                facts.scheme_guard = facts.guard;
+            }
+            self.list(Per::Encoder, facts);
         }
     }
 

@@ -129,7 +129,7 @@ turnouts:
     let asked = switches.flat_map(|need| &need.asks).filter(|ask| ask.attr == Attr::Current);
     let asked = asked.filter_map(|ask| match &ask.value {
         Value::Measured(current) => Some(current.to_f64()),
-        _ => None,
+        Value::Text(_) => None,
     });
     let most_asked = asked.fold(0.0, f64::max);
     let levers = plan.wiring.sizings.iter().find(|sizing| sizing.feeds_levers && sizing.scheme.is_some()).unwrap();

@@ -1,6 +1,9 @@
 //! What reports say of the power and of what is chosen: sentences that must hold of the plan at hand, and only of it.
 
+use rust_decimal::Decimal;
+use serde_json::Value;
 use underboard::buying::Choices;
+use underboard::catalogue::Measure;
 use underboard::estimate::Estimate;
 use underboard::finding::{Finding, Weight};
 use underboard::findings::{Advice, findings};
@@ -132,4 +135,78 @@ fn a_supply_that_a_stuck_drive_fells_is_told_by_check() {
         ran.stdout.contains("[stuck-drive-stops-all]")
     };
     assert!(with("0.4 A") && !with("3 A"));
+}
+
+/// Two lamps across the wires of a motor that is reversed have one resistor before both; lamps at an encoder have one each.
+#[test]
+fn lamps_that_share_a_resistor_are_ordered_one() {
+    let catalogue = catalogue();
+    let layout = crate::support::layout("turnouts: [{id: T1}, {id: T2}, {id: T3}]\nrules: {spares: 0 %}", &catalogue);
+    let resistors = |scheme: &str| by(scheme, &layout, &catalogue).lamps.iter().map(|check| check.count).collect::<Vec<_>>();
+    assert_eq!((resistors("stall-motor"), resistors("servo-made")), (vec![3], vec![6]));
+}
+
+/// What the list of labels says comes to what is on the bill; a task for each encoder; what is owned is tried as the book's test sheet tries it.
+#[test]
+fn labels_encoders_and_throws_are_counted_alike_everywhere() {
+    let catalogue = catalogue();
+    for name in ["saltmarsh-harbour", "brindlewold-exhibition", "shelf"] {
+        let text = std::fs::read_to_string(format!("{}/examples/{name}.yaml", env!("CARGO_MANIFEST_DIR"))).unwrap();
+        let layout = crate::support::layout(&text, &catalogue);
+        let plan = by("servo-made", &layout, &catalogue);
+        let times = |title: &str| {
+            let work = plan.hours.work.iter().find(|work| catalogue.task(work.task).title.starts_with(title));
+            work.map_or(0, |work| work.times as usize)
+        };
+        assert_eq!(times("Fit the encoder"), plan.encoders.len(), "{name}");
+        assert_eq!(times("Test the throw"), layout.drive_ids().count(), "{name}");
+        let listed: usize = plan.wiring.labels().values().map(Vec::len).sum();
+        let ends = |rule| catalogue.rule(rule).measure == Some(Measure::WireEnds);
+        let need = plan.takeoff.needs.iter().find(|need| need.reasons.iter().any(|reason| ends(reason.rule))).unwrap();
+        let counted: Decimal = need.reasons.iter().filter(|reason| ends(reason.rule)).map(|reason| reason.amount).sum();
+        assert_eq!(counted, Decimal::from(listed), "{name}");
+        let file = format!("{}/examples/{name}.yaml", env!("CARGO_MANIFEST_DIR"));
+        let report = Desk::new().run(&["wiring", &file, "--scheme", "servo-made", "--format", "json"]).stdout;
+        let report: Value = serde_json::from_str(&report).unwrap();
+        let rows = crate::ordering::rows(&report, "all_labels");
+        let total = rows.last().and_then(|row| row["values"]["count"]["amount"].as_str()).and_then(|total| total.parse().ok());
+        assert_eq!(total, Some(need.amount()), "{name}");
+    }
+}
+
+/// What no supplier has stands in the head of the order of several layouts, as it does in that of one.
+#[test]
+fn a_pooled_order_says_first_what_is_not_to_be_had() {
+    let lever = "turnouts: [{id: T1, with: T2}, {id: T2, with: T3}, {id: T3, with: T4}, {id: T4}]\n";
+    let desk = Desk::new().file("a.yaml", lever).file("b.yaml", "name: Other\nturnouts: [{id: X1}]\n");
+    let report = desk.run(&["pool", "a.yaml", "b.yaml", "--scheme", "solenoid", "--format", "markdown"]).stdout;
+    let (head, _) = report.split_once("Order from").expect("there are orders");
+    assert!(head.contains("Not to be had, or not enough of it: Lever switch"), "{report}");
+}
+
+/// An owned device gets no motor, and its wires, its lever and its channel are in the order of its board.
+#[test]
+fn orders_board_by_board_say_what_an_owned_device_still_takes() {
+    let boards =
+        "boards: [{id: A, size: 1200 x 450 mm}, {id: B, size: 1200 x 450 mm}]\njoints: [{between: [A, B]}]\npanel: {board: A}\n";
+    let with = |owned: &str| {
+        let text = format!("{boards}turnouts: [{{id: T1, board: A}}, {{id: T2, board: B{owned}}}]\n");
+        let desk = Desk::new().file("a.yaml", text);
+        desk.run(&["shop", "a.yaml", "--phases", "--scheme", "servo-made", "--format", "markdown"]).stdout
+    };
+    let report = with(", owned: yes");
+    let line = report.lines().find(|line| line.contains("Phase 1, A: T2 takes ")).unwrap_or_else(|| panic!("{report}"));
+    assert!(line.contains("Lever switch") && !line.contains("ervo"), "{line}");
+    assert!(!with("").contains("motorised already"));
+}
+
+/// Five rows of the sheet Schemes are four to compare, since two are like a third; a plug may have more ways than are asked of it.
+#[test]
+fn what_is_counted_of_schemes_and_plugs_is_said() {
+    let check = told("check", "servo-made", 2, "lamps: none");
+    assert!(check.contains("| Schemes, with those that only others are like | 5 |"), "{check}");
+    assert!(check.contains("| Schemes to compare | 4 |"), "{check}");
+    let desk = crate::cove::desk();
+    let wiring = desk.run(&["wiring", "cove.yaml", "--scheme", "servo-made", "--format", "markdown"]).stdout;
+    assert!(wiring.contains("Ways of each plug, at least"), "{wiring}");
 }
