@@ -274,7 +274,7 @@ mod tests {
         let resistances = [Cell::from(Resistance(470.0)), Resistance(2000.0).into()];
         assert_eq!(column(&resistances), (Some("kohm"), texts(&["0.47", "2.00"])));
         let resistances = [Cell::from(Resistance(4.5)), Resistance(2000.0).into()];
-        assert_eq!(column(&resistances), (Some("ohm"), texts(&["4.5", "2,000.0"])));
+        assert_eq!(column(&resistances), (Some("ohm"), texts(&["4.5", "2000.0"])));
         assert_eq!(column(&[money(1_234_567, "EUR"), money(-50, "EUR")]), (Some("EUR"), texts(&["12,345.67", "-0.50"])));
         assert_eq!(column(&[money(1_234_567, "JPY")]), (Some("JPY"), texts(&["1,234,567"])));
     }

@@ -7,8 +7,8 @@ use rust_decimal::RoundingStrategy;
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Catalogue, Condition, Measure, Per};
-use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, LeverId, RouteId, SchemeId};
-use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn, Waveform};
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, LeverId, RouteId, SchemeId};
+use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn};
 use crate::power::{Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Wiring as Way};
@@ -297,63 +297,6 @@ impl Lister<'_> {
         }
     }
 
-    /// As many as draw: what reads the levers of drives with controllers.
-    fn encoders(&mut self) {
-        let mut counted: BTreeMap<Option<BoardId>, u32> = BTreeMap::new();
-        for load in self.demands.iter().flat_map(|demand| &demand.loads).filter(|load| load.is_encoder(self.catalogue)) {
-            let board = match load.subject {
-                Subject::Board(board) => Some(board),
-                _ => None,
-            };
-            let n = counted.entry(board).or_default();
-            let site = board.map_or(Site::Panel, Site::Board);
-            let mut facts = Facts::new(Subject::Encoder(board, *n), Under::One(load.through), site);
-            *n += 1;
-            if let Some(family) = load.through {
-                facts.guard = Guard::Open(site, family);
-                facts.scheme_guard = facts.guard;
-            }
-            self.list(Per::Encoder, facts);
-        }
-    }
-
-    fn supplies(&mut self) {
-        for demand in self.demands {
-            for (n, section) in (0..).zip(&demand.sections) {
-                let mut facts = Facts::new(Subject::Supply(demand.id, n), Under::One(None), Site::Layout);
-                facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
-                facts.measures.insert(Measure::Current, whole_milliamperes(section.asked()));
-                let source = demand.source(n as usize);
-                facts.strips = self.strips(|end| match end {
-                    End::Socket(of) | End::Fuse(of) | End::Branch(of, ..) => of == source,
-                    _ => false,
-                });
-                if let Some(fuse) = section.fuse {
-                    facts.measures.insert(Measure::FuseRating, fuse.quantity());
-                }
-                facts.waveform = Some(demand.waveform);
-                facts.holds.push(if demand.waveform == Waveform::Ac { Condition::Ac } else { Condition::Dc });
-                if section.owned.is_none() {
-                    facts.holds.push(Condition::SupplyToBuy);
-                }
-                self.list(Per::Supply, facts);
-            }
-        }
-    }
-
-    fn branches(&mut self, branches: &[Branch]) {
-        let mut counted: BTreeMap<FeedId, u32> = BTreeMap::new();
-        for branch in branches {
-            for _ in 0..branch.count {
-                let n = counted.entry(branch.feed).or_default();
-                let mut facts = Facts::new(Subject::Branch(branch.feed, *n), Under::One(branch.scheme), Site::Layout);
-                *n += 1;
-                facts.measures.insert(Measure::FuseRating, branch.fuse.quantity());
-                self.list(Per::Branch, facts);
-            }
-        }
-    }
-
     /// The panel, the routes and the layout as a whole.
     fn whole(&mut self) {
         let schemes = open_schemes(self.assignment);
@@ -379,7 +322,7 @@ impl Lister<'_> {
 }
 
 /// A current rounded up to whole milliamperes: nobody sells finer.
-fn whole_milliamperes(current: Current) -> Quantity {
+pub(super) fn whole_milliamperes(current: Current) -> Quantity {
     let amperes = current.quantity().value().round_dp_with_strategy(3, RoundingStrategy::ToPositiveInfinity);
     Quantity::new(Dimension::Current, amperes)
 }
