@@ -297,6 +297,7 @@ impl fmt::Display for Quantity {
             Dimension::Current if is_small => (Decimal::from(1000), "mA"),
             Dimension::Power if is_small => (Decimal::from(1000), "mW"),
             Dimension::Time if is_small => (Decimal::from(1000), "ms"),
+            Dimension::Resistance if self.value.abs() >= Decimal::from(1000) => (Decimal::new(1, 3), "kohm"),
             Dimension::Length if self.value.abs() >= Decimal::from(1000) => (Decimal::new(1, 3), "m"),
             other => (Decimal::ONE, other.base_symbol()),
         };
@@ -364,6 +365,10 @@ mod tests {
         assert_eq!(parse("0.5 in", Dimension::Length), "12.7 mm");
         assert_eq!(parse("0.5\"", Dimension::Length), "12.7 mm");
         assert_eq!(parse("20 %", Dimension::Share), "20 %");
+        for written in ["1 kohm", "1.2 kohm", "999 ohm", "4.5 ohm"] {
+            assert_eq!(parse(written, Dimension::Resistance), written);
+        }
+        assert_eq!(parse("1000 ohm", Dimension::Resistance), "1 kohm");
         assert_eq!(parse("-3 mm", Dimension::Length), "-3 mm");
     }
 

@@ -170,6 +170,8 @@ words! {
         Controller = "controller",
         /// The panel.
         Panel = "panel",
+        /// Each encoder: what reads the levers of drives with controllers, as many as are counted for the feeds.
+        Encoder = "encoder",
         /// Each supply to buy.
         Supply = "supply",
         /// Each branch of a feed that takes a fuse of its own, since the feed's would not protect its thinner wires.
@@ -220,6 +222,9 @@ words! {
         LampsCommanded = "lamps commanded",
         /// Panel lamps show what is proved.
         LampsProved = "lamps proved",
+        /// The panel lamp has a resistor of its own: of two that light in turn across the wires of a motor that is reversed, the second shares that of
+        /// the first.
+        OwnResistor = "own resistor",
         /// The contact that proves the drive must be fitted: none that comes with it is left over by its frogs.
         ContactToFit = "contact to fit",
         /// A part of the drive's assembly holds it still at switch-on.

@@ -1,7 +1,7 @@
 //! All findings of a plan.
 
 use super::less::Tried;
-use super::{cautions, frogs, joints, mechanics, parts, power, stored, switch_on, wiring};
+use super::{cautions, frogs, joints, mechanics, parts, power, stored, supplies, switch_on, wiring};
 use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
 use crate::finding::Finding;
@@ -34,6 +34,8 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     wiring::lamps(layout, catalogue, estimate, &mut findings);
     wiring::resistors(estimate, &mut findings);
     switch_on::switch_on(layout, catalogue, estimate, &mut findings);
+    supplies::stuck_drives(layout, estimate, &mut findings);
+    supplies::left_over(layout, estimate, &mut findings);
     switch_on::converters(layout, catalogue, estimate, &mut findings);
     wiring::estimated_lengths(layout, &mut findings);
     cautions::cautions(catalogue, estimate, &mut findings);

@@ -4,6 +4,7 @@ use crate::catalogue::Catalogue;
 use crate::estimate::Estimate;
 use crate::finding::{Finding, Weight};
 use crate::id::SchemeId;
+use crate::power::EMPTY;
 use crate::wiring::open_schemes;
 
 pub(super) fn cautions(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
@@ -25,7 +26,7 @@ pub(super) fn cautions(catalogue: &Catalogue, estimate: &Estimate, findings: &mu
             "stored-charge",
             &match bleeders.max_by(|a, b| a.empties_in.0.total_cmp(&b.empties_in.0)) {
                 Some(bleeder) => format!(
-                    "{holds} Fit a resistor of {} across its capacitor for good{}: it empties it in {} or less, and gets rid of {}; take one rated for \
+                    "{holds} Fit a resistor of {} across its capacitor for good{}: it takes it down to {EMPTY} in {} or less, and gets rid of {}; take one rated for \
                      twice as much. Then measure before you touch it.",
                     bleeder.resistance,
                     if bleeder.is_planned { " (it is on the bill)" } else { "" },

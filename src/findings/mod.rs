@@ -13,6 +13,7 @@ mod price;
 mod sorts;
 mod stored;
 mod stronger;
+mod supplies;
 mod switch_on;
 mod wiring;
 

@@ -224,6 +224,18 @@ pub const SORTS: &[Sort] = &[
         "Fit a resistor across it for good, and measure before you touch it.",
     ),
     sort(
+        "stuck-drive-stops-all",
+        "a supply that a stuck drive takes beyond its rating",
+        "A blocked motor draws more than a moving one. While the most moves that may, that is more than the supply gives.",
+        "Switch off and free the drive; or a supply that gives so much.",
+    ),
+    sort(
+        "supply-not-used",
+        "a supply of yours that feeds nothing in the plan",
+        "Nothing draws its voltage and sort of current, or others that you have carry the feed without it.",
+        "Nothing: it stays in the box. Choose another scheme where it should serve.",
+    ),
+    sort(
         "supply-too-small",
         "a supply that does not carry its feed",
         "It gives less than the most that is drawn, or the load of all the time leaves less of it free than the rule of headroom. A supply that you \

@@ -12,7 +12,9 @@ use crate::layout::Layout;
 use crate::money::Money;
 use crate::power::pulse::{BETWEEN_PULSES, heats};
 use crate::power::{Discharge, starved};
+use crate::quantity::Current;
 use crate::scheme::Draw;
+use crate::wiring::Run;
 
 /// One finding for each unit whose coils get too little.
 pub(super) fn too_little(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
@@ -126,6 +128,11 @@ pub(super) fn pulses_over_pins(layout: &Layout, catalogue: &Catalogue, estimate:
     });
     let pulses: Vec<_> = pulses.collect();
     let Some((each, duration, heats, _)) = pulses.iter().max_by(|a, b| a.0.0.total_cmp(&b.0.0)) else { return };
+    // Of a lever that is held, what charges the unit flows on; where it is not known, the pulse counts.
+    let charging = |run: &Run| estimate.discharges.iter().find(|unit| Some(unit.scheme) == run.scheme).map(|unit| unit.draws);
+    let held: Option<Vec<Current>> =
+        pulses.iter().map(|(.., run)| Some(Current(charging(run)?.0.min(run.carries.0)) / f64::from(run.pins.max(1)))).collect();
+    let held = held.map(|each| each.into_iter().fold(Current::ZERO, Current::max));
     let joints: BTreeSet<JointId> = pulses.iter().flat_map(|(.., run)| run.crosses.iter().copied()).collect();
     findings.push(
         Finding::new(
@@ -137,6 +144,9 @@ pub(super) fn pulses_over_pins(layout: &Layout, catalogue: &Catalogue, estimate:
                 names(joints.iter().map(|&joint| layout.joint(joint).name.as_ref()))
             ),
         )
-        .seen("Nothing in use. A lever that is held, on a unit that does not cut off, overheats pin and coil: never wedge one."),
+        .seen(format!(
+            "Nothing in use. A lever that is held, on a unit that does not cut off, overheats {}: never wedge one.",
+            if held.is_some_and(|held| held <= rating) { "the coil" } else { "pin and coil" }
+        )),
     );
 }

@@ -70,11 +70,11 @@ impl<'a> Steps<'a> {
                 let drives = self.assignment.controllers.get(controller.index()).map_or(&[][..], |controller| &controller.drives);
                 drives.iter().filter_map(|&drive| self.device(layout.drive(drive).device)).min()
             }
-            Subject::Board(board) => self.boards.get(board.index()).copied().flatten(),
+            Subject::Board(board) | Subject::Encoder(Some(board), _) => self.boards.get(board.index()).copied().flatten(),
             Subject::Joint(joint) | Subject::Pins(joint, _) => self.joints.get(joint.index()).copied().flatten(),
             // A route can be thrown when all of it is there.
             Subject::Route(route) => layout.route(route).levers.iter().filter_map(|&lever| self.lever(lever)).max(),
-            Subject::Panel | Subject::Supply(..) | Subject::Branch(..) | Subject::Layout => None,
+            Subject::Panel | Subject::Encoder(None, _) | Subject::Supply(..) | Subject::Branch(..) | Subject::Layout => None,
         };
         step.unwrap_or(0)
     }

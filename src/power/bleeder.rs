@@ -5,7 +5,7 @@ use super::series::next_e24;
 use crate::quantity::{Capacitance, Power, Resistance, Seconds, Voltage};
 
 /// What is left when a capacitor counts as empty: no spark, no shock (common practice, no source).
-const EMPTY: Voltage = Voltage(1.0);
+pub const EMPTY: Voltage = Voltage(1.0);
 
 /// In about so long a unit should be empty (common practice, no source).
 const SOON: Seconds = Seconds(25.0);

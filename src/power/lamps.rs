@@ -14,7 +14,7 @@ const DIODE: Voltage = Voltage(2.0);
 pub struct LampCheck {
     /// Panel lamps, or lights of the layout.
     pub per: Per,
-    /// How many.
+    /// How many resistors.
     pub count: usize,
     /// What feeds them.
     pub feed: Voltage,

@@ -18,6 +18,7 @@ pub mod feed;
 pub mod fuse;
 mod lamps;
 mod model;
+pub mod overload;
 pub mod pulse;
 mod sections;
 pub mod series;
@@ -26,7 +27,7 @@ mod switch_on;
 mod timeline;
 
 pub use before::Before;
-pub use bleeder::Bleeder;
+pub use bleeder::{Bleeder, EMPTY};
 pub use branch::{Hung, OnFuse, branches};
 pub(crate) use branch::{fuses_branches, levers_bear};
 pub use check::{Fitted, check};

@@ -98,12 +98,15 @@ impl Scale {
         let largest = quantities.clone().map(|quantity| quantity.value().abs()).max().unwrap_or_default();
         let thousandth = Decimal::new(1, 3);
         let small = largest < Decimal::ONE;
+        // What would lose its last figure in thousands of ohms keeps the table in ohms.
+        let tiny = quantities.clone().any(|quantity| !quantity.value().is_zero() && quantity.value().abs() < Decimal::from(100));
         let (symbol, unit, most) = match dimension {
             Dimension::Current if small => ("mA", thousandth, u32::from(largest < Decimal::new(1, 1))),
             Dimension::Current => ("A", Decimal::ONE, 2),
             Dimension::Power if small => ("mW", thousandth, 0),
             Dimension::Power => ("W", Decimal::ONE, 1),
             Dimension::Time if small => ("ms", thousandth, 0),
+            Dimension::Resistance if largest >= Decimal::from(1000) && !tiny => ("kohm", Decimal::from(1000), 3),
             Dimension::Length if largest >= Decimal::from(1000) => ("m", Decimal::from(1000), 3),
             Dimension::Voltage => ("V", Decimal::ONE, 2),
             Dimension::Share => ("%", Decimal::new(1, 2), 1 + u32::from(largest < Decimal::new(1, 2))),
@@ -245,7 +248,7 @@ fn separated(number: &str) -> String {
 mod tests {
     use super::*;
     use crate::money::{Currency, Money};
-    use crate::quantity::{Current, Length};
+    use crate::quantity::{Current, Length, Resistance};
 
     fn column(cells: &[Cell]) -> (Option<&'static str>, Vec<String>) {
         let scale = Scale::common(cells.iter(), Figures::Rounded);
@@ -268,14 +271,18 @@ mod tests {
         assert_eq!(column(&currents), (Some("mA"), texts(&["7.5", "50.0"])));
         let currents = [Cell::from(Current(0.0075)), Current(0.25).into()];
         assert_eq!(column(&currents), (Some("mA"), texts(&["8", "250"])));
+        let resistances = [Cell::from(Resistance(470.0)), Resistance(2000.0).into()];
+        assert_eq!(column(&resistances), (Some("kohm"), texts(&["0.47", "2.00"])));
+        let resistances = [Cell::from(Resistance(4.5)), Resistance(2000.0).into()];
+        assert_eq!(column(&resistances), (Some("ohm"), texts(&["4.5", "2000.0"])));
         assert_eq!(column(&[money(1_234_567, "EUR"), money(-50, "EUR")]), (Some("EUR"), texts(&["12,345.67", "-0.50"])));
         assert_eq!(column(&[money(1_234_567, "JPY")]), (Some("JPY"), texts(&["1,234,567"])));
     }
 
-    /// Titles and sentences have `10000 µF` and `1000 ohm`; a comma in a file is refused.
+    /// Titles and sentences have `10000 µF` and `1 kohm`; a comma in a file is refused.
     #[test]
     fn what_is_measured_reads_as_it_is_written() {
-        for text in ["10000 µF", "1000 ohm"] {
+        for text in ["10000 µF", "1 kohm", "820 ohm"] {
             let quantity =
                 ["µF", "ohm"].iter().find(|unit| text.ends_with(*unit)).and_then(|unit| crate::quantity::unit_dimension(unit));
             let quantity = Quantity::parse(text, quantity.unwrap()).unwrap();

@@ -122,6 +122,7 @@ fn most_subjects(layout: &Layout, catalogue: &Catalogue) -> BTreeMap<Per, usize>
         (Per::Signal, layout.devices.len()),
         (Per::Controller, controllers),
         (Per::Panel, 1),
+        (Per::Encoder, levers),
         (Per::Supply, controllers),
         (Per::Board, layout.boards.len()),
         (Per::Joint, layout.joints.len()),

@@ -31,6 +31,8 @@ pub enum Subject {
     Controller(ControllerId),
     /// The panel.
     Panel,
+    /// An encoder, from 0 where it is: on a board, else at the panel.
+    Encoder(Option<BoardId>, u32),
     /// A supply of a feed, from 0: one carries it all, or each a section.
     Supply(FeedId, u32),
     /// A branch of a feed with a fuse of its own, from 0.
@@ -59,6 +61,7 @@ impl Subject {
             Self::Signal(_) => Per::Signal,
             Self::Controller(_) => Per::Controller,
             Self::Panel => Per::Panel,
+            Self::Encoder(..) => Per::Encoder,
             Self::Supply(..) => Per::Supply,
             Self::Branch(..) => Per::Branch,
             Self::Board(_) => Per::Board,
@@ -80,6 +83,8 @@ impl Subject {
             Self::Signal(id) => layout.device(id).name.to_string(),
             Self::Controller(id) => format!("controller {}", id.0 + 1),
             Self::Panel => "panel".to_owned(),
+            Self::Encoder(None, n) => format!("encoder {} at the panel", n + 1),
+            Self::Encoder(Some(board), n) => format!("encoder {} on board {}", n + 1, layout.board(board).name),
             Self::Supply(id, section) => format!("supply {} of feed {}", section + 1, id.0 + 1),
             Self::Branch(id, branch) => format!("branch {} of feed {}", branch + 1, id.0 + 1),
             Self::Board(id) => format!("board {}", layout.board(id).name),
@@ -199,9 +204,9 @@ impl Facts {
         !self.owned || matches!(role, Role::Wire | Role::Link | Role::Lead | Role::WiringSundry)
     }
 
-    /// Whether there is work on it at such a stage: on what is owned, only its wiring.
+    /// Whether there is work on it at such a stage: what is owned is wired, and tried once it is.
     pub fn is_worked_on(&self, stage: Stage) -> bool {
-        !self.owned || stage == Stage::Wiring
+        !self.owned || matches!(stage, Stage::Wiring | Stage::Testing)
     }
 
     /// The wires or cables that a row of `written` counts. Of a place that several schemes share, a row of one takes those that serve it,

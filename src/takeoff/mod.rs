@@ -6,6 +6,7 @@
 mod bound;
 mod count;
 mod facts;
+mod feeds;
 mod model;
 mod part;
 mod places;

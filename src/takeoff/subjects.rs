@@ -7,13 +7,13 @@ use rust_decimal::RoundingStrategy;
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
 use crate::catalogue::{Asked, Attr, Catalogue, Condition, Measure, Per};
-use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FeedId, FrogId, JointId, KindId, LeverId, RouteId, SchemeId};
-use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn, Waveform};
+use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, KindId, LeverId, RouteId, SchemeId};
+use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn};
 use crate::power::{Before, Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Connection};
 use crate::wiring::{
-    End, Run, Stop, Strip, Use, Wiring, built_in_contacts, lamps_of, open_schemes, panel_wires, proving_contacts,
+    End, Run, Shown, Stop, Strip, Use, Wiring, built_in_contacts, lamps_of, open_schemes, panel_wires, proving_contacts, shown,
 };
 
 /// All subjects of a plan. Of a device that is owned, drive and lights are there already, and its wires and its lever are not.
@@ -56,6 +56,7 @@ pub fn subjects(
     lister.levers();
     lister.lights();
     lister.controllers();
+    lister.encoders();
     lister.supplies();
     lister.branches(branches);
     lister.boards();
@@ -261,8 +262,12 @@ impl Lister<'_> {
                 facts.measures.extend((screwed > 0).then(|| (Measure::PanelEnds, Quantity::count(screwed))));
             }
             if lamps != Lamps::None {
+                let shown = shown(self.layout, self.catalogue, self.assignment, id);
+                let share = matches!(shown, Some((_, Shown::Reversed)));
                 for lamp in 0..self.catalogue.rates.lamps_per_lever {
-                    self.list(Per::Lamp, Facts { subject: Subject::Lamp(id, lamp), ..facts.clone() });
+                    let mut facts = Facts { subject: Subject::Lamp(id, lamp), ..facts.clone() };
+                    facts.holds.extend((!share || lamp % 2 == 0).then_some(Condition::OwnResistor));
+                    self.list(Per::Lamp, facts);
                 }
             }
             let others: Vec<SchemeId> = moved.iter().skip(1).map(|(_, scheme)| self.catalogue.family(*scheme)).collect();
@@ -279,9 +284,10 @@ impl Lister<'_> {
         let mine = lever.drives.iter().filter_map(|&drive| self.assignment.of(drive));
         let mine = mine.filter(|&other| self.catalogue.family(other) == self.catalogue.family(scheme));
         let family = self.catalogue.family(scheme);
-        let pulse = self.wiring.most_of_one(family).max(self.catalogue.scheme(scheme).draw.moving());
         let current = if self.catalogue.is_stored(Some(family)) {
-            pulse * mine.map(|_| 1.0).sum::<f64>()
+            let coils = mine.map(|_| 1).sum::<u32>();
+            let pulse = self.wiring.thrown.get(&(family, coils)).copied();
+            pulse.unwrap_or_else(|| self.catalogue.scheme(scheme).draw.moving() * f64::from(coils))
         } else {
             mine.map(|scheme| self.catalogue.scheme(scheme).draw).map(|draw| draw.moving().max(draw.rest())).sum()
         };
@@ -321,43 +327,6 @@ impl Lister<'_> {
         }
     }
 
-    fn supplies(&mut self) {
-        for demand in self.demands {
-            for (n, section) in (0..).zip(&demand.sections) {
-                let mut facts = Facts::new(Subject::Supply(demand.id, n), Under::One(None), Site::Layout);
-                facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
-                facts.measures.insert(Measure::Current, whole_milliamperes(section.asked()));
-                let source = demand.source(n as usize);
-                facts.strips = self.strips(|end| match end {
-                    End::Socket(of) | End::Fuse(of) | End::Branch(of, ..) => of == source,
-                    _ => false,
-                });
-                if let Some(fuse) = section.fuse {
-                    facts.measures.insert(Measure::FuseRating, fuse.quantity());
-                }
-                facts.waveform = Some(demand.waveform);
-                facts.holds.push(if demand.waveform == Waveform::Ac { Condition::Ac } else { Condition::Dc });
-                if section.owned.is_none() {
-                    facts.holds.push(Condition::SupplyToBuy);
-                }
-                self.list(Per::Supply, facts);
-            }
-        }
-    }
-
-    fn branches(&mut self, branches: &[Branch]) {
-        let mut counted: BTreeMap<FeedId, u32> = BTreeMap::new();
-        for branch in branches {
-            for _ in 0..branch.count {
-                let n = counted.entry(branch.feed).or_default();
-                let mut facts = Facts::new(Subject::Branch(branch.feed, *n), Under::One(branch.scheme), Site::Layout);
-                *n += 1;
-                facts.measures.insert(Measure::FuseRating, branch.fuse.quantity());
-                self.list(Per::Branch, facts);
-            }
-        }
-    }
-
     /// The panel, the routes and the layout as a whole.
     fn whole(&mut self) {
         let schemes = open_schemes(self.assignment);
@@ -383,7 +352,7 @@ impl Lister<'_> {
 }
 
 /// A current rounded up to whole milliamperes: nobody sells finer.
-fn whole_milliamperes(current: Current) -> Quantity {
+pub(super) fn whole_milliamperes(current: Current) -> Quantity {
     let amperes = current.quantity().value().round_dp_with_strategy(3, RoundingStrategy::ToPositiveInfinity);
     Quantity::new(Dimension::Current, amperes)
 }

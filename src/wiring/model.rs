@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use super::colour::{Colour, colour, lead_core, link_core};
 use super::crossing::Crossing;
 use super::run::{Lead, Run, Use};
-use super::sizing::most_of_one;
 use crate::catalogue::Per;
 use crate::id::{DriveId, JointId, SchemeId};
 use crate::layout::Layout;
@@ -167,6 +166,8 @@ pub struct Wiring {
     pub far_ends: Vec<FarEnd>,
     /// What conductors meet where they cross joints.
     pub crossing: Crossing,
+    /// By family with stored pulses and number of coils that a lever throws together, the most that they take.
+    pub thrown: BTreeMap<(SchemeId, u32), Current>,
 }
 
 impl Wiring {
@@ -223,11 +224,6 @@ impl Wiring {
     /// The cross-section of a run, where it was chosen.
     pub fn area_of(&self, run: &Run) -> Option<Area> {
         self.sizing_of(run).map(|sizing| sizing.area)
-    }
-
-    /// The most that flows in the wire of any one motor or coil of a family that is wired direct.
-    pub fn most_of_one(&self, scheme: SchemeId) -> Current {
-        most_of_one(&self.sizings, scheme)
     }
 
     /// Plugs over all joints.

@@ -1,7 +1,7 @@
 //! Wire for pulses from a discharge unit: the thinnest by which every lever's coils still get what they need. The discharge itself is the judge,
 //! not a steady current; and a coil near the panel needs no wire as thick as the farthest.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::circuit::Circuit;
 use super::crossing::Crossing;
@@ -54,8 +54,15 @@ impl Wires<'_> {
     }
 }
 
+/// What was chosen for a family whose pulses are stored.
+pub(super) struct Chosen {
+    pub(super) sizings: Vec<Sizing>,
+    /// By number of coils that a lever throws together, the most that they take.
+    pub(super) thrown: BTreeMap<u32, Current>,
+}
+
 /// Chooses the wire of a family whose pulses are stored and whose drives are wired direct. `None` where that is not so.
-pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wiring) -> Option<Vec<Sizing>> {
+pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wiring) -> Option<Chosen> {
     let needs = coil_needs(layout, circuit.catalogue, circuit.assignment, circuit.scheme).filter(|_| !circuit.is_local())?;
     let own = circuit.sold.get(&Per::Drive)?;
     let levers = thrown(circuit, layout, wiring);
@@ -172,7 +179,7 @@ fn sizings(
     levers: &[Thrown],
     (own, sizes): (&[Wire], &[usize]),
     trunk: Option<Wire>,
-) -> Vec<Sizing> {
+) -> Chosen {
     let peak = |lever: &Thrown, wire: &Wire| {
         let wires = Wires { own: *wire, trunk, feed: feed(circuit, trunk), crossing: circuit.crossing, draw: circuit.draw };
         needs.most_in(throw(lever, &wires, needs))
@@ -192,14 +199,17 @@ fn sizings(
             Some(Sizing { subjects, ..with(wire, Per::Drive, carries) })
         })
         .collect();
-    let together = levers.iter().zip(sizes).filter_map(|(lever, size)| {
+    let mut thrown: BTreeMap<u32, Current> = BTreeMap::new();
+    for (lever, wire) in levers.iter().zip(sizes.iter().map(|&size| own.get(size))) {
         let coils = u32::try_from(lever.drives.len()).unwrap_or(u32::MAX);
-        Some(peak(lever, own.get(*size)?) * f64::from(coils))
-    });
-    let most = together.fold(Current::ZERO, Current::max);
+        let together = wire.map_or(Current::ZERO, |wire| peak(lever, wire) * f64::from(coils));
+        let most = thrown.entry(coils).or_default();
+        *most = most.max(together);
+    }
+    let most = thrown.values().copied().fold(Current::ZERO, Current::max);
     sizings.extend(trunk.map(|trunk| with(trunk, Per::Board, most)));
     sizings.extend(feed(circuit, trunk).map(|wire| with(wire, Per::Layout, most)));
-    sizings
+    Chosen { sizings, thrown }
 }
 
 #[cfg(test)]

@@ -29,13 +29,15 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
     let mut far_ends = Vec::new();
     let mut flows: Flows = BTreeMap::new();
     let mut pins: BTreeMap<(SchemeId, Subject, Use), u32> = BTreeMap::new();
+    let mut thrown: BTreeMap<(SchemeId, u32), Current> = BTreeMap::new();
     for scheme in open_families(catalogue, assignment) {
         let Some(electrics) = catalogue.scheme(scheme).electrics else { continue };
         let circuit = Circuit::new(Installation { layout, catalogue, assignment, demands, wiring }, scheme, electrics);
         if electrics.stored
             && let Some(chosen) = size_pulses(&circuit, layout, wiring)
         {
-            replace(&mut sizings, chosen);
+            replace(&mut sizings, chosen.sizings);
+            thrown.extend(chosen.thrown.into_iter().map(|(coils, most)| ((scheme, coils), most)));
             continue;
         }
         let fuse = if electrics.stored { Current::ZERO } else { fuse_of(catalogue, demands, Some(scheme)) };
@@ -51,8 +53,9 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         };
         if let Subject::Lever(lever) = run.subject {
             let mine = |drive: &&DriveId| assignment.family_of(catalogue, **drive) == Some(scheme);
-            let coils = layout.lever(lever).drives.iter().filter(mine).map(|_| 1.0).sum::<f64>();
-            run.carries = most_of_one(&sizings, scheme) * coils;
+            let coils = layout.lever(lever).drives.iter().filter(mine).map(|_| 1).sum::<u32>();
+            let pulse = thrown.get(&(scheme, coils)).copied();
+            run.carries = pulse.unwrap_or_else(|| most_of_one(&sizings, scheme) * f64::from(coils));
             continue;
         }
         // What no case reaches by itself is like the worst of its sort.
@@ -61,7 +64,7 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
     }
     let small = fixed(catalogue, demands, wiring.runs.iter().filter(|run| !is_at_panel(run)), &sizings);
     sizings.extend(small);
-    (wiring.sizings, wiring.far_ends) = (sizings, far_ends);
+    (wiring.sizings, wiring.far_ends, wiring.thrown) = (sizings, far_ends, thrown);
     for run in &mut wiring.runs {
         let solved = run.scheme.and_then(|scheme| pins.get(&(scheme, run.subject, run.purpose)));
         let warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
@@ -96,7 +99,7 @@ fn brings_pulses(catalogue: &Catalogue, scheme: SchemeId, run: &Run) -> bool {
 }
 
 /// The most that flows in the wire of any one motor or coil of a family that is wired direct.
-pub(super) fn most_of_one(sizings: &[Sizing], scheme: SchemeId) -> Current {
+fn most_of_one(sizings: &[Sizing], scheme: SchemeId) -> Current {
     let mine = sizings.iter().filter(|sizing| sizing.scheme == Some(scheme) && sizing.per == Per::Drive);
     mine.map(|sizing| sizing.carries).fold(Current::ZERO, Current::max)
 }

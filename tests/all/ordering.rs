@@ -49,7 +49,7 @@ fn shop(desk: &Desk, flags: &[&str]) -> Value {
 }
 
 /// The rows of the tables of an id.
-fn rows<'a>(report: &'a Value, id: &str) -> Vec<&'a Value> {
+pub(crate) fn rows<'a>(report: &'a Value, id: &str) -> Vec<&'a Value> {
     let blocks = report["sections"].as_array().unwrap().iter().flat_map(|section| section["blocks"].as_array().unwrap());
     let tables = blocks.filter(|block| block["id"] == id);
     tables.flat_map(|table| table["rows"].as_array().unwrap()).collect()

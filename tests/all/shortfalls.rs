@@ -344,7 +344,7 @@ fn a_resistor_that_does_not_suit() {
     let plan = by("servo-made", &layout, &catalogue);
     let finding = found(&plan, "resistor-does-not-suit").expect("2 kohm let 11 mA through at 24 V");
     // By hand: (24 V − 2 V) ÷ 5 mA = 4.4 kohm; the next value of E24 is 4.7 kohm.
-    assert!(finding.mends[0].text.contains("4700 ohm"), "{finding:?}");
+    assert!(finding.mends[0].text.contains("4.7 kohm"), "{finding:?}");
     let resistor = catalogue
         .rules
         .iter_mut()

@@ -31,7 +31,7 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
             ("charges_in", "From empty to full", unit.charges_in.into()),
             ("fuse", "Fuse at its input", unit.fuse.into()),
             ("bleeder", "Resistor across it, to empty it", unit.bleeder.map(|bleeder| bleeder.resistance).into()),
-            ("empties_in", "Empty after, at most", unit.bleeder.map(|bleeder| bleeder.empties_in.rounded_up()).into()),
+            ("empties_in", "Down to 1 V after, at most", unit.bleeder.map(|bleeder| bleeder.empties_in.rounded_up()).into()),
             ("bleeder_heat", "Heat in that resistor", unit.bleeder.map(|bleeder| bleeder.heat).into()),
         ],
     );

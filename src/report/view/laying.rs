@@ -1,9 +1,17 @@
 //! What to have in hand before the wires are laid: the labels of each board, and how much wire of each colour.
 
+use std::collections::BTreeMap;
+
+use rust_decimal::Decimal;
+
 use super::plan::Plan;
-use crate::catalogue::Attr;
+use super::words::each;
+use crate::catalogue::{Attr, Measure};
 use crate::cutlist::Reel;
+use crate::id::RuleId;
+use crate::quantity::{Dimension, Quantity};
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
+use crate::takeoff::Reason;
 
 /// The labels to write, by the board on which they are stuck.
 pub(super) fn labels(plan: &Plan) -> Option<Section> {
@@ -21,11 +29,37 @@ pub(super) fn labels(plan: &Plan) -> Option<Section> {
         ColumnHead::words("labels", "Write each twice"),
     ];
     let table = Table::new("labels", "", columns).rows(rows).note(
-        "One for each end of each piece of wire: a wire that crosses a joint has a piece on each board, and so two labels there. They are on \
-         the bill. The cutting list \
+        "One for each end of each piece of wire: a wire that crosses a joint has a piece on each board, and so two labels there. The cutting list \
          has the same names.",
     );
-    (!table.rows.is_empty()).then(|| Section::new("labels", "Labels to write", [Block::Table(table)]))
+    let blocks = std::iter::once(table).chain(other_labels(plan)).map(Block::Table);
+    (plan.estimate.wiring.sections().next().is_some())
+        .then(|| Section::new("labels", "Labels to write", blocks.collect::<Vec<_>>()))
+}
+
+/// What else is on the bill of what the ends of wires are labelled with, rule by rule, so that the list comes to what is ordered.
+fn other_labels(plan: &Plan) -> Option<Table> {
+    let marks_wires = |reason: &Reason| plan.catalogue.rule(reason.rule).measure == Some(Measure::WireEnds);
+    let need = plan.estimate.takeoff.needs.iter().find(|need| need.reasons.iter().any(marks_wires))?;
+    let mut by_rule: BTreeMap<RuleId, Decimal> = BTreeMap::new();
+    for reason in &need.reasons {
+        let sum = by_rule.entry(reason.rule).or_default();
+        *sum = sum.saturating_add(reason.amount);
+    }
+    let count = |amount: Decimal| Cell::Quantity(Quantity::new(Dimension::Count, amount));
+    let rows = by_rule.into_iter().map(|(id, amount)| {
+        let rule = plan.catalogue.rule(id);
+        let told = if rule.measure == Some(Measure::WireEnds) { " (the list above)" } else { "" };
+        Row::of([format!("{}{told}", each(rule.per)).into(), count(amount), Cell::from(&rule.why)])
+    });
+    let spares = (need.spares > Decimal::ZERO)
+        .then(|| Row::of(["spares".into(), count(need.spares), "Left blank, for those that are spoilt".into()]));
+    let table = Table::new(
+        "all_labels",
+        "All labels on the bill",
+        [ColumnHead::words("per", "For"), ColumnHead::number("count", "Labels"), ColumnHead::words("why", "What for")],
+    );
+    Some(table.rows(rows).rows(spares).rows([Row::total(["In all".into(), count(need.amount()), Cell::Missing]).named("total")]))
 }
 
 /// How much wire of each size and colour is laid, and how many reels of that colour the cutting list takes.

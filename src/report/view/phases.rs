@@ -4,10 +4,12 @@ use super::beside::left_over;
 use super::cutting::cutting_of;
 use super::orders::{OrderOf, Orders, all_orders};
 use super::plan::{Plan, Show};
+use super::words::and;
 use crate::buying::{Fresh, Proof};
 use crate::money::Money;
-use crate::phases::Phases;
-use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, prose};
+use crate::phases::{Phase, Phases};
+use crate::report::{Block, Cell, ColumnHead, Document, Prose, Row, Section, Table, prose};
+use crate::takeoff::Subject;
 
 /// The orders of all phases, and what they cost together.
 pub fn phases(plan: &Plan, phases: &Phases, fresh: Option<Fresh>) -> Document {
@@ -38,6 +40,26 @@ fn orders(plan: &Plan, phases: &Phases) -> Section {
         })
         .collect();
     Section::new("total", "All orders", [Block::Table(all_orders(&orders, plan.catalogue.rates.home))])
+}
+
+/// What of a phase's order is for each device that is motorised already.
+fn already_there<'a>(plan: &'a Plan, at: usize, phase: &'a Phase) -> impl Iterator<Item = Prose> + 'a {
+    plan.layout.devices.iter().filter(|device| device.owned).filter_map(move |device| {
+        let is_its = |subject: Subject| match subject {
+            Subject::Drive(drive) => device.drives.contains(&drive),
+            Subject::Lever(lever) | Subject::Lamp(lever, _) => {
+                plan.layout.lever(lever).drives.iter().any(|drive| device.drives.contains(drive))
+            }
+            Subject::Aspect(id, _) | Subject::Signal(id) => plan.layout.devices.get(id.index()) == Some(device),
+            Subject::Frog(frog) => device.frogs.contains(&frog),
+            _ => false,
+        };
+        let needs = phase.takeoff.needs.iter().filter(|need| need.reasons.iter().any(|reason| is_its(reason.subject)));
+        let mut kinds: Vec<&str> = needs.map(|need| &*plan.catalogue.kind(need.kind).title).collect();
+        kinds.dedup();
+        let board = &plan.layout.board(phase.board).name;
+        (!kinds.is_empty()).then(|| prose![format!("Phase {}, {board}: {} takes {}.", at + 1, device.name, and(&kinds))])
+    })
 }
 
 fn total(plan: &Plan, phases: &Phases) -> Section {
@@ -82,6 +104,11 @@ fn total(plan: &Plan, phases: &Phases) -> Section {
          one must follow."
     ];
     let mut blocks = vec![Block::Table(table), Block::Text(how)];
+    let yours: Vec<Prose> = phases.phases.iter().enumerate().flat_map(|(at, phase)| already_there(plan, at, phase)).collect();
+    if !yours.is_empty() {
+        blocks.push(Block::text("What you have motorised already gets no motor, and still takes of these orders:"));
+        blocks.push(Block::List(yours));
+    }
     if phases.phases.iter().any(|phase| matches!(phase.purchase.proof, Proof::Stopped(_))) {
         let gap = Money::total(phases.phases.iter().map(|phase| phase.purchase.gap()), plan.catalogue.rates.home);
         blocks.push(Block::Text(prose![

@@ -138,17 +138,7 @@ impl Plan<'_> {
 
     /// What cannot be had, by name, said before anything is ordered; the table of it says why.
     fn lacking(&self) -> Option<Prose> {
-        let unmet = &self.estimate.purchase.unmet;
-        let mut names: Vec<String> = unmet.iter().map(|unmet| self.need_title(self.need(unmet.need))).collect();
-        names.dedup();
-        let more = names.len().saturating_sub(MOST_LACKING);
-        if more > 0 {
-            names.truncate(MOST_LACKING);
-            names.push(format!("{more} more"));
-        }
-        (!names.is_empty()).then(|| {
-            format!("Not to be had, or not enough of it: {}. What is missing is in no order and no sum here.", and(&names)).into()
-        })
+        lacking(self.estimate.purchase.unmet.iter().map(|unmet| self.need_title(self.need(unmet.need))))
     }
 
     /// What drives those that the chosen scheme does not.
@@ -211,6 +201,20 @@ impl Plan<'_> {
         };
         not_to_be_had(|table| table.rows(rows).note(note))
     }
+}
+
+/// What cannot be had, by name, in the head of a report; nothing where all is to be had.
+pub(super) fn lacking(names: impl Iterator<Item = String>) -> Option<Prose> {
+    let mut names: Vec<String> = names.collect();
+    names.dedup();
+    let more = names.len().saturating_sub(MOST_LACKING);
+    if more > 0 {
+        names.truncate(MOST_LACKING);
+        names.push(format!("{more} more"));
+    }
+    (!names.is_empty()).then(|| {
+        format!("Not to be had, or not enough of it: {}. What is missing is in no order and no sum here.", and(&names)).into()
+    })
 }
 
 /// The section of what cannot be had, with the rows that `filled` puts in; none without rows.

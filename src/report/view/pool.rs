@@ -2,7 +2,7 @@
 
 use super::beside::{left_over, old_prices};
 use super::orders::Orders;
-use super::plan::{Plan, falls_short, not_to_be_had};
+use super::plan::{Plan, falls_short, lacking, not_to_be_had};
 use super::words::and;
 use crate::buying::{Fresh, Proof};
 use crate::catalogue::Catalogue;
@@ -15,7 +15,7 @@ use crate::report::{Block, Cell, ColumnHead, Document, Row, Section, Table, pros
 pub fn pool(plans: &[Plan], catalogue: &Catalogue, pooled: &Pooled, fresh: Option<Fresh>) -> Document {
     let orders = Orders { catalogue, purchase: &pooled.purchase, reels: &[], heading: "Order from ", fresh, on_paper: false };
     let names = names(plans);
-    let mut sections = vec![shares(plans, &names, pooled)];
+    let mut sections = vec![shares(plans, &names, catalogue, pooled)];
     sections.extend(plans.first().and_then(Plan::asked));
     sections.extend(orders.sections());
     sections.push(orders.total());
@@ -48,7 +48,7 @@ fn names(plans: &[Plan]) -> Vec<String> {
     plans.iter().enumerate().map(name).collect()
 }
 
-fn shares(plans: &[Plan], names: &[String], pooled: &Pooled) -> Section {
+fn shares(plans: &[Plan], names: &[String], catalogue: &Catalogue, pooled: &Pooled) -> Section {
     let all = || plans.iter().zip(names).zip(&pooled.alone).zip(&pooled.shares);
     let rows = all().map(|(((plan, name), alone), share)| {
         Row::of([
@@ -84,7 +84,8 @@ fn shares(plans: &[Plan], names: &[String], pooled: &Pooled) -> Section {
     .rows(rows)
     .rows([sum.named("total")])
     .note("Each bears a share in proportion to what its own order would cost. What you have serves the layouts in this order.");
-    let mut blocks = vec![Block::Table(table)];
+    let unmet = pooled.purchase.unmet.iter().map(|unmet| pooled.takeoff.need(unmet.need).title(catalogue));
+    let mut blocks: Vec<Block> = lacking(unmet).map(Block::Text).into_iter().chain([Block::Table(table)]).collect();
     let all_proven = pooled.alone.iter().chain([&pooled.purchase]).all(|order| order.proof == Proof::Whole);
     if !all_proven {
         let told = prose!["Not every search came to its end: the saving may be a little more or less than ", saved, "."];

@@ -33,7 +33,7 @@ pub fn power(plan: &Plan) -> Document {
 }
 
 /// A feed in words: `12 V DC`.
-fn feed_name(demand: &Demand) -> String {
+pub(super) fn feed_name(demand: &Demand) -> String {
     format!("{} {}", demand.voltage, demand.waveform.word())
 }
 
@@ -292,7 +292,7 @@ fn lamps(plan: &Plan) -> Option<Section> {
         "",
         [
             ColumnHead::words("lamps", "Lamps"),
-            ColumnHead::number("count", "How many"),
+            ColumnHead::number("count", "Resistors"),
             ColumnHead::number("feed", "Fed with"),
             ColumnHead::number("takes", "Each takes"),
             ColumnHead::number("wanted", "May have"),
@@ -313,7 +313,7 @@ fn lamps(plan: &Plan) -> Option<Section> {
         blocks.push(Block::text(
             "The lamps of a lever that reverses its motor need no contact of their own: join the two beside each other the other way round \
              (antiparallel), with one resistor before both, across the two wires to the motor behind the switch. One lights each way, and keeps \
-             the voltage off the other, which must not bear 12 V backwards. The second resistor of the lever is left over.",
+             the voltage off the other, which must not bear 12 V backwards.",
         ));
     }
     (!plan.estimate.lamps.is_empty()).then(|| Section::new("lamps", "Lamps and their resistors", blocks))

@@ -1,11 +1,12 @@
 //! Supplies: whether each carries what hangs on it, what a drive that sticks does to it, and which to buy.
 
 use super::plan::Plan;
-use super::power::name_of;
+use super::power::{feed_name, name_of};
 use super::words::{and, table_or};
 use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
 use crate::estimate::Estimate;
 use crate::power::SupplyCheck;
+use crate::power::overload::{Opening, opening};
 use crate::quantity::Share;
 use crate::report::{Block, Cell, ColumnHead, Prose, Row, Section, Table, prose};
 
@@ -48,7 +49,7 @@ pub(super) fn supplies(plan: &Plan) -> Section {
         Share(1.0 - plan.layout.rules.headroom.value.0)
     ));
     let mut blocks = vec![table_or(table, "No supply is needed, or none can be had; see what is said of missing parts.")];
-    let stuck: Vec<Prose> = plan.estimate.supplies.iter().filter(|check| check.section.is_some()).filter_map(stuck).collect();
+    let stuck: Vec<Prose> = plan.estimate.supplies.iter().filter_map(|check| stuck(plan, check)).collect();
     if !stuck.is_empty() {
         blocks.push(Block::text("If a drive sticks while the most moves:"));
         blocks.push(Block::List(stuck));
@@ -61,28 +62,41 @@ pub(super) fn supplies(plan: &Plan) -> Section {
 }
 
 /// What happens on a supply while a drive is stuck.
-fn stuck(check: &SupplyCheck) -> Option<Prose> {
-    let fault = check.fault?;
+fn stuck(plan: &Plan, check: &SupplyCheck) -> Option<Prose> {
+    let (section, fault) = (check.section?, check.fault?);
+    let demand = plan.estimate.demands.get(check.feed.index()).filter(|demand| demand.sections.len() > 1);
+    let name =
+        demand.map_or_else(String::new, |demand| format!("Supply {} of {}: ", section + 1, feed_name(demand))) + &check.name;
     let supply = if check.bears_a_blocked_one() {
-        format!("{} gives {} and bears the {fault}: nothing else stops.", check.name, check.rating)
+        format!("{name} gives {} and bears the {fault}: nothing else stops.", check.rating)
     } else {
         format!(
-            "{} gives {}, would have to give {fault}, and is overloaded: its voltage falls or it switches itself off, and all that hangs on it stops or starts anew.",
-            check.name, check.rating
+            "{name} gives {}, would have to give {fault}, and is overloaded: its voltage falls or it switches itself off, and all that hangs on it stops or starts anew.",
+            check.rating
         )
     };
-    let fuse = match check.fuse {
-        Ok(fuse) if fault <= fuse => {
-            format!(" The fuse of {fuse} carries that for good: the motor gets hot until you switch off and free it.")
+    let fuse = match check.fuse.map(|fuse| (fuse, opening(fault, fuse))) {
+        Ok((fuse, Opening::Stays)) => {
+            format!(" The fuse of {fuse} does not open for that: the motor gets hot until you switch off and free it.")
         }
-        Ok(fuse) => format!(
-            " The fuse of {fuse} may open after minutes or hours, not at once: switch off and free the motor before it gets hot (a fuse carries 1.5 times \
-             its rating for an hour: IEC 60127-2, quoted from memory: trust its maker's sheet)."
+        Ok((fuse, Opening::AfterAnHour)) => format!(
+            " The fuse of {fuse} carries that for an hour at least: switch off and free the motor before it gets hot. {STANDARD}"
+        ),
+        Ok((fuse, Opening::NotSaid)) => format!(
+            " Do not wait for the fuse of {fuse}, which may take minutes or more than an hour: switch off and free the motor before it gets hot. {STANDARD}"
+        ),
+        Ok((fuse, Opening::Soon)) => format!(
+            " The fuse of {fuse} opens within half an hour, a time-lag one as a rule within two minutes: switch off and free the motor before it gets \
+             hot. {STANDARD}"
         ),
         Err(_) => String::new(),
     };
     Some(prose![format!("{supply}{fuse}")])
 }
+
+/// How long a fuse carries more than its rating, as [`opening`] reckons.
+const STANDARD: &str = "(A fuse carries 1.5 times its rating for an hour at least and opens at 2.1 times within 30 minutes, a time-lag one as a rule \
+                        within 2: IEC 60127-2, from memory; trust its maker's sheet.)";
 
 /// The supplies to buy, such as `1 x enclosed supply, 12 V DC, 2 A`.
 fn supplies_to_buy(catalogue: &Catalogue, estimate: &Estimate) -> Vec<String> {

@@ -52,7 +52,7 @@ pub(super) fn joints(plan: &Plan) -> Section {
         ColumnHead::number("conductors", "In all"),
         ColumnHead::number("plugs", "Plugs"),
         ColumnHead::number("pins", "Pins in use"),
-        ColumnHead::number("ways", "Ways of each plug"),
+        ColumnHead::number("ways", "Ways of each plug, at least"),
         ColumnHead::number("moving", "For the drives"),
         ColumnHead::number("direct", "Wired straight to the levers"),
         ColumnHead::number("saved", "Saved"),
@@ -67,7 +67,7 @@ pub(super) fn joints(plan: &Plan) -> Section {
         Row::of(cells)
     });
     let mut table = Table::new("joints", "", columns).rows(rows).note(
-        "Conductors by what they are for; track feeds are not counted, save those of frogs. Ways have the spare ways in them. Make every plug at a joint so that it fits one socket only, or mark both halves. Saved is how many fewer part there for the drives \
+        "Conductors by what they are for; track feeds are not counted, save those of frogs. Ways are those asked of the plug, the spare ways among them; the connector that is bought may have more. Make every plug at a joint so that it fits one socket only, or mark both halves. Saved is how many fewer part there for the drives \
          than if each drive's own conductors ran to its lever; a minus says that so many more do, as where power and link take more than the few \
          drives beyond the joint would.",
     );

@@ -83,7 +83,7 @@ fn a_part_in_offers_that_is_not_in_parts() {
 
 #[test]
 fn an_unknown_word_in_an_assembly() {
-    let expected = "one of drive, lever, frog, frog to contact, lamp, arm, aspect, signal, controller, panel, supply, branch, board, joint, \
+    let expected = "one of drive, lever, frog, frog to contact, lamp, arm, aspect, signal, controller, panel, encoder, supply, branch, board, joint, \
                     joint pin, route, layout";
     let told = ["Assemblies › B2", "drives", expected, "drive"];
     assert_told(["Assemblies", "near,drive,motor", "near,drives,motor"], Code::UnknownWord, told);

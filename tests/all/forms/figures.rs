@@ -19,7 +19,7 @@ pub(crate) enum Rounding {
 fn base_units(unit: &str) -> Option<f64> {
     Some(match unit {
         "mA" | "mW" | "ms" => 1e-3,
-        "m" => 1000.0,
+        "m" | "kohm" => 1000.0,
         "%" => 0.01,
         "mm" | "mm²" | "V" | "A" | "W" | "ohm" | "ohm/km" | "µF" | "J" | "s" | "N" | "h" | "min" | "EUR" | "GBP" => 1.0,
         _ => return None,
@@ -36,6 +36,7 @@ fn raw(cell: &Cell) -> Option<(f64, Vec<&'static str>)> {
                 Dimension::Current => vec!["mA", "A"],
                 Dimension::Power => vec!["mW", "W"],
                 Dimension::Time => vec!["ms", "s"],
+                Dimension::Resistance => vec!["ohm", "kohm"],
                 other => vec![other.base_symbol()],
             };
             (quantity.to_f64(), units)
