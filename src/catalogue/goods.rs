@@ -10,6 +10,7 @@ use super::vocabulary::{Attr, Role, Word};
 use crate::day::Day;
 use crate::diagnostic::Place;
 use crate::id::{KindId, PartId, SupplierId};
+use crate::layout::Waveform;
 use crate::money::{Currency, Money};
 use crate::name::Term;
 use crate::quantity::Quantity;
@@ -106,6 +107,14 @@ pub struct Part {
 }
 
 impl Part {
+    /// Whether it is for such a waveform; what does not say is for either.
+    pub fn suits(&self, waveform: Waveform) -> bool {
+        match self.attributes.get(&Attr::Waveform) {
+            Some(Value::Text(word)) => *word == waveform.word().into(),
+            _ => true,
+        }
+    }
+
     /// A measured attribute.
     pub fn measured(&self, attr: Attr) -> Option<Quantity> {
         match self.attributes.get(&attr) {

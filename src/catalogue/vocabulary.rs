@@ -295,6 +295,8 @@ words! {
         Voltage = "voltage",
         /// Current of the supply.
         Current = "current",
+        /// What the lead of the supply must be rated for, up to the largest that is sold: what the supply may give, since the fuse stands behind the lead.
+        SupplyCurrent = "supply current",
         /// Rating of the fuse of the supply's feed, or of the branch.
         FuseRating = "fuse rating",
         /// Energy that a discharge unit must store, so that all coils on one lever get what they need.
@@ -363,7 +365,7 @@ impl Measure {
             | Self::Matings => Dimension::Count,
             Self::WireArea | Self::PinArea => Dimension::Area,
             Self::Voltage => Dimension::Voltage,
-            Self::Current | Self::FuseRating | Self::StripCurrent => Dimension::Current,
+            Self::Current | Self::FuseRating | Self::StripCurrent | Self::SupplyCurrent => Dimension::Current,
             Self::PulseEnergy => Dimension::Energy,
             Self::PulseCapacitance => Dimension::Capacitance,
         }

@@ -34,6 +34,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     wiring::lamps(layout, catalogue, estimate, &mut findings);
     wiring::resistors(estimate, &mut findings);
     switch_on::switch_on(layout, catalogue, estimate, &mut findings);
+    supplies::their_leads(catalogue, estimate, &mut findings);
     supplies::stuck_drives(layout, estimate, &mut findings);
     supplies::left_over(layout, estimate, &mut findings);
     switch_on::converters(layout, catalogue, estimate, &mut findings);

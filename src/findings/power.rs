@@ -87,7 +87,11 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<
                 )
             },
         )
-        .seen("With all of it on what you have: motors stop short, and the supply runs hot or switches itself off.")
+        .seen(if layout.rules.sections.value > 1 {
+            "Nothing: each supply carries its part. A board that is plugged to the other's wires loads that one more."
+        } else {
+            "With all of it on what you have: motors stop short, and the supply runs hot or switches itself off."
+        })
         .mend_by(supplies_that_serve(estimate, demand), Change::BuySupply(demand.id));
         findings.push(finding.try_for(Aim::OwnedCarry(demand.id)).mend("Choose drives that draw less (`scheme`).", None));
     }

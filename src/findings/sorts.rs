@@ -97,7 +97,7 @@ pub const SORTS: &[Sort] = &[
     sort(
         "fuse-above-the-supply",
         "a fuse that is rated for more than its supply",
-        "The load asks for a fuse whose next rating is above what the owned supply gives, so on a short the supply gives up first.",
+        "The load asks for a fuse whose next rating is above what the owned supply gives, so on a short the supply gives up first; where the two are equal either may.",
         "A supply that gives no less than the fuse, or more sections (`sections` in the rules) with less load each.",
     ),
     sort(
@@ -124,6 +124,12 @@ pub const SORTS: &[Sort] = &[
         "panel lamps that cannot show what was asked",
         "A lever that springs back keeps no state, and the catalogue has no part that remembers it.",
         "Add such a part with `lamps commanded` in its row, or write `lamps: proved` or `lamps: none`.",
+    ),
+    sort(
+        "lead-below-the-supply",
+        "a supply's lead that bears less than the supply may give",
+        "The fuse stands at the panel, behind the lead. The lead must bear what the supply gives on a short, or have the fuse before it.",
+        "The fuse in line at the supply's end of the lead, a smaller supply, or a stronger lead.",
     ),
     sort(
         "lead-too-long",
@@ -228,6 +234,12 @@ pub const SORTS: &[Sort] = &[
         "a supply that a stuck drive takes beyond its rating",
         "A blocked motor draws more than a moving one. While the most moves that may, that is more than the supply gives.",
         "Switch off and free the drive; or a supply that gives so much.",
+    ),
+    sort(
+        "supplies-can-be-swapped",
+        "supplies whose plugs fit each other's sockets",
+        "Two feeds of different voltage are brought in by leads that are alike.",
+        "Different plugs for them, or screws.",
     ),
     sort(
         "supply-not-used",

@@ -1,10 +1,14 @@
-//! Supplies: what a drive that sticks does to those that feed it, and which of those the user has feed nothing.
+//! Supplies: their leads, what a drive that sticks does to those that feed it, and which of those the user has feed nothing.
 
 use super::names::names;
+use crate::catalogue::{Asked, Attr, Catalogue, Measure};
 use crate::estimate::Estimate;
 use crate::finding::{Finding, Weight};
+use crate::id::PartId;
 use crate::layout::Layout;
 use crate::power::{Demand, SupplyCheck};
+use crate::quantity::Current;
+use crate::takeoff::Subject;
 
 /// One finding for each supply that a drive which sticks while the most moves takes beyond its rating, with all that hangs on it.
 pub(super) fn stuck_drives(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Finding>) {
@@ -33,6 +37,75 @@ pub(super) fn stuck_drives(layout: &Layout, estimate: &Estimate, findings: &mut 
                 format!("For a supply that bears it, take one that gives {} at least, as long as its fuse stays as it is.", fault.rounded_up()),
                 None,
             ),
+        );
+    }
+}
+
+/// A section of a feed, and the lead that brings it from its supply to its fuse.
+struct Fed<'a> {
+    demand: &'a Demand,
+    section: usize,
+    lead: PartId,
+}
+
+/// The leads of all supplies.
+fn leads<'a>(catalogue: &Catalogue, estimate: &'a Estimate) -> Vec<Fed<'a>> {
+    let asked = (Attr::Current, Asked::Measure(Measure::SupplyCurrent));
+    let mut leads = Vec::new();
+    for need in &estimate.takeoff.needs {
+        let of = need.reasons.iter().filter(|reason| catalogue.rule(reason.rule).asks.contains(&asked));
+        let Some(used) = estimate.purchase.uses.iter().find(|used| used.need == need.id && used.count > 0) else { continue };
+        leads.extend(of.filter_map(|reason| match reason.subject {
+            Subject::Supply(feed, n) => {
+                Some(Fed { demand: estimate.demands.get(feed.index())?, section: n as usize, lead: used.part })
+            }
+            _ => None,
+        }));
+    }
+    leads
+}
+
+/// One finding for feeds whose leads are alike, so that each supply fits the other's lead, and one for each lead that bears less than its supply may give.
+pub(super) fn their_leads(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let leads = leads(catalogue, estimate);
+    let alike = |fed: &&Fed<'_>| leads.iter().any(|other| other.lead == fed.lead && other.demand.id != fed.demand.id);
+    let mut feeds: Vec<String> = leads.iter().filter(alike).map(|fed| feed_name(fed.demand)).collect();
+    feeds.dedup();
+    if let Some(fed) = leads.iter().find(alike) {
+        findings.push(
+            Finding::new(
+                "supplies-can-be-swapped",
+                Weight::Doubt,
+                format!(
+                    "The supplies of {} have leads that are alike ({}): each fits the other's.",
+                    names(feeds.iter().map(String::as_str)),
+                    catalogue.part(fed.lead).title
+                ),
+            )
+            .seen("After a hurried set-up what is made for the lower voltage gets the higher one, and is destroyed at once.")
+            .mend("Give one of them another sort of plug, on supply and lead, and add that lead to the workbook.", None)
+            .mend("Join them with screws for good, and plug on the mains side alone.", None)
+            .mend("At the least mark supply, plug and socket of each in a colour of its own.", None),
+        );
+    }
+    for fed in leads {
+        let Some(section) = fed.demand.sections.get(fed.section) else { continue };
+        let bears = catalogue.part(fed.lead).measured(Attr::Current).and_then(|rating| Current::try_from(rating).ok());
+        let Some(bears) = bears.filter(|bears| bears.0 < section.gives.0 * (1.0 - 1e-9)) else { continue };
+        findings.push(
+            Finding::new(
+                "lead-below-the-supply",
+                Weight::Doubt,
+                format!(
+                    "The supply of {} may give {}, and its lead is rated for {bears}: the fuse stands behind the lead and does not protect it.",
+                    feed_name(fed.demand),
+                    section.gives
+                ),
+            )
+            .seen("Nothing, until the lead is crushed or pulled off its screws: then it glows.")
+            .mend("Fit the fuse in line, at the end of the lead where the supply is, close to it.", None)
+            .mend(format!("Use a supply that gives no more than {bears}."), None)
+            .mend(format!("Add a lead to the workbook that is rated for {}, and its price.", section.gives), None),
         );
     }
 }

@@ -81,12 +81,19 @@ pub struct Section {
     pub owned: Option<OwnedSupplyId>,
     /// Its fuse. `None` where the series has none that carries it.
     pub fuse: Option<Current>,
+    /// What its supply may give: the rating of the owned one, or of the smallest sold that gives what is asked. The lead before the fuse must bear it.
+    pub gives: Current,
 }
 
 impl Section {
     /// Whether its fuse does not protect a wire that is rated for so much.
     pub fn leaves_bare(&self, rating: Current) -> bool {
         self.fuse.is_none_or(|fuse| rating < fuse)
+    }
+
+    /// What the lead between its supply and its fuse must bear.
+    pub fn before_the_fuse(&self) -> Current {
+        self.gives.max(self.fuse.unwrap_or_default())
     }
 
     /// What a supply to buy for it must give: what it needs, and no less than its fuse, or on a short the fuse would not be the first to act.

@@ -151,7 +151,17 @@ impl Divided<'_> {
         let drawn = together(self.layout, &loads);
         let needed = drawn.needed(self.layout.rules.headroom.value);
         let fuse = self.fuse(&drawn, needed, owned);
-        Section { loads, boards, drawn, needed, owned, fuse }
+        let section = Section { loads, boards, drawn, needed, owned, fuse, gives: Current::ZERO };
+        let asked = section.asked();
+        let gives = match owned {
+            Some(id) => self.layout.supply(id).current,
+            None => self
+                .supplies_sold()
+                .filter(|rating| rating.0 >= asked.0 * (1.0 - 1e-9))
+                .reduce(|a, b| Current(a.0.min(b.0)))
+                .unwrap_or(asked),
+        };
+        Section { gives, ..section }
     }
 
     /// The fuse of a section: the one to prefer, as long as it asks for no larger supply and no thicker wire than the one that just carries it.

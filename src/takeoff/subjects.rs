@@ -6,9 +6,9 @@ use rust_decimal::RoundingStrategy;
 
 use super::facts::{Course, Facts, Subject, Subjects, Under};
 use super::model::{Guard, Site};
-use crate::catalogue::{Asked, Attr, Catalogue, Condition, Measure, Per};
+use crate::catalogue::{Asked, Attr, Catalogue, Condition, Measure, Part, Per};
 use crate::id::{BoardId, ControllerId, DeviceId, DriveId, FrogId, JointId, KindId, LeverId, RouteId, SchemeId};
-use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn};
+use crate::layout::{BoardRole, Device, FrogKind, Lamps, Layout, Lever, Purpose, SwitchOn, Waveform};
 use crate::power::{Before, Branch, Demand, pulse_stores};
 use crate::quantity::{Current, Dimension, Length, Quantity};
 use crate::scheme::{Action, Assignment, Connection};
@@ -43,7 +43,7 @@ pub fn subjects(
         wiring,
         demands,
         before: Before { catalogue, demands, branches },
-        strip_ratings: strip_ratings(catalogue),
+        strip_ratings: ratings_asked(catalogue, Measure::StripCurrent, None),
         runs,
         strips,
         tailed,
@@ -65,12 +65,13 @@ pub fn subjects(
     lister.subjects
 }
 
-/// What the strips are rated for of which rows ask a current.
-fn strip_ratings(catalogue: &Catalogue) -> Vec<Current> {
-    let asked = (Attr::Current, Asked::Measure(Measure::StripCurrent));
+/// What the parts to be had are rated for, from the weakest, of which rows ask such a current; of one waveform alone where it is given and they say theirs.
+pub(super) fn ratings_asked(catalogue: &Catalogue, measure: Measure, waveform: Option<Waveform>) -> Vec<Current> {
+    let asked = (Attr::Current, Asked::Measure(measure));
     let kinds: BTreeSet<KindId> =
         catalogue.rules.iter().filter(|rule| rule.asks.contains(&asked)).map(|rule| rule.kind).collect();
-    let had = kinds.into_iter().flat_map(|kind| catalogue.to_be_had(kind));
+    let suits = |part: &Part| waveform.is_none_or(|waveform| part.suits(waveform));
+    let had = kinds.into_iter().flat_map(|kind| catalogue.to_be_had(kind)).filter(|(_, part)| suits(part));
     let mut ratings: Vec<Current> = had.filter_map(|(_, part)| Current::try_from(part.measured(Attr::Current)?).ok()).collect();
     ratings.sort_by(|a, b| a.0.total_cmp(&b.0));
     ratings

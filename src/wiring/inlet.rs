@@ -6,6 +6,7 @@ use super::cases::Case;
 use super::crossing::line_of;
 use crate::catalogue::{Attr, Catalogue, Per, Rates};
 use crate::id::{DriveId, SchemeId};
+use crate::layout::Waveform;
 use crate::power::{Demand, Hung, Load, OnFuse, Section, fuses_branches, levers_bear};
 use crate::quantity::{Current, Length, Resistance};
 use crate::takeoff::Subject;
@@ -38,11 +39,10 @@ pub(super) struct Incoming<'a> {
 impl<'a> Incoming<'a> {
     /// The sections of a feed; `is_own` tells which loads are the circuit's own.
     pub(super) fn of(catalogue: &Catalogue, (feed, scheme): (&'a Demand, SchemeId), is_own: impl Fn(&Load) -> bool) -> Vec<Self> {
-        let lead = supply_lead(catalogue, feed.largest_fuse().unwrap_or_default());
         let has_branches = fuses_branches(catalogue);
         let sections = feed.sections.iter().map(|section| Self {
             section,
-            lead,
+            lead: supply_lead(catalogue, feed.waveform, section.before_the_fuse()),
             hung: has_branches.then(|| Hung::of(section, Some(scheme))),
             levers: least(
                 section.loads.iter().filter(|load| load.through == Some(scheme)).filter_map(|load| levers_bear(catalogue, load)),
@@ -121,16 +121,20 @@ fn fuse(rates: &Rates, rating: Current) -> Resistance {
     rates.contact + if rating > Current::ZERO { Resistance(drop.0 / rating.0) } else { Resistance::ZERO }
 }
 
-/// What one core of the lead of a supply resists with its plug: of the leads that bear the fuse the weakest, and of those alike the one that resists
-/// most. A part that states neither length nor copper counts as nothing.
-fn supply_lead(catalogue: &Catalogue, fuse: Current) -> Resistance {
+/// What one core of the lead of a supply resists with its plug: of the leads that bear what the supply may give the weakest, or where none does the
+/// strongest; of those alike the one that resists most. A part that states neither length nor copper counts as nothing.
+fn supply_lead(catalogue: &Catalogue, waveform: Waveform, must_bear: Current) -> Resistance {
     let kinds = catalogue.rules.iter().filter(|rule| rule.per == Per::Supply && rule.measure.is_none()).map(|rule| rule.kind);
-    let leads = kinds.flat_map(|kind| catalogue.parts_of(kind)).filter_map(|(_, part)| {
+    let leads = kinds.flat_map(|kind| catalogue.to_be_had(kind)).filter(|(_, part)| part.suits(waveform));
+    let leads = leads.filter_map(|(_, part)| {
         let length = Length::try_from(part.measured(Attr::Length)?).ok()?;
         let bears = part.measured(Attr::Current).map_or(Current(f64::INFINITY), |current| Current(current.to_f64()));
-        (bears >= fuse).then_some((bears, line_of(part)? * length))
+        Some((bears, line_of(part)? * length))
     });
-    let weakest = leads.min_by(|a, b| a.0.0.total_cmp(&b.0.0).then(b.1.0.total_cmp(&a.1.0)));
+    let leads: Vec<(Current, Resistance)> = leads.collect();
+    let strongest = leads.iter().map(|(bears, _)| *bears).fold(Current::ZERO, Current::max);
+    let enough = leads.into_iter().filter(|(bears, _)| *bears >= must_bear || *bears >= strongest);
+    let weakest = enough.min_by(|a, b| a.0.0.total_cmp(&b.0.0).then(b.1.0.total_cmp(&a.1.0)));
     weakest.map_or(Resistance::ZERO, |(_, resists)| resists + catalogue.rates.contact)
 }
 

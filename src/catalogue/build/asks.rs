@@ -152,6 +152,7 @@ fn subjects(measure: Measure) -> &'static [Per] {
         Measure::Ways => &[Joint, JointPin, Lever],
         Measure::Voltage => &[Supply],
         Measure::Current => &[Supply, Lever],
+        Measure::SupplyCurrent => &[Supply],
         Measure::FuseRating => &[Supply, Branch],
         Measure::PulseEnergy | Measure::PulseCapacitance => &[Layout],
     }
