@@ -123,8 +123,6 @@ pub enum Aim {
     EnoughArrives(SchemeId),
     /// The coils of each lever of a family with stored pulses get what they need from the largest discharge unit to be had.
     EveryCoilThrows(SchemeId),
-    /// Pins at joints bear what the fuses before them let through.
-    PinsWithinFuses,
     /// The wires of a sort are rated for what they carry.
     WiresBear {
         /// The family of schemes; `None` for lights.

@@ -19,7 +19,6 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     stored::pulses_over_pins(layout, catalogue, estimate, &mut findings);
     power::fuses(layout, catalogue, estimate, &mut findings);
     joints::swapped(layout, catalogue, estimate, &mut findings);
-    joints::fused_above_pins(layout, catalogue, estimate, &mut findings);
     joints::worn(layout, catalogue, estimate, &mut findings);
     mechanics::depth(layout, catalogue, estimate, &mut findings);
     mechanics::screws(layout, estimate, &mut findings);

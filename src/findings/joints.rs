@@ -1,19 +1,15 @@
-//! Joints: plugs that could be swapped, connectors that wear out, pins that bear less than the fuse before them.
-
-use std::collections::BTreeSet;
+//! Joints: plugs that could be swapped, connectors that wear out.
 
 use super::names::names;
 use super::price::part_difference;
 use crate::catalogue::{Attr, Catalogue, Role};
 use crate::estimate::Estimate;
-use crate::finding::{Aim, Finding, Weight};
+use crate::finding::{Finding, Weight};
 use crate::id::{JointId, PartId};
 use crate::layout::Layout;
 use crate::money::Money;
-use crate::power::Before;
-use crate::quantity::{Current, Quantity};
+use crate::quantity::Quantity;
 use crate::takeoff::Subject;
-use crate::wiring::{Run, Wiring};
 
 /// The connectors used at a joint.
 fn connectors(catalogue: &Catalogue, estimate: &Estimate, joint: JointId) -> Vec<PartId> {
@@ -102,48 +98,5 @@ pub(super) fn worn(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, 
         finding
             .mend("Ask for `life matings` in the rule for joints, so that the catalogue chooses by it.", None)
             .mend("Change plug and socket when they have worn: the labels stay.", None),
-    );
-}
-
-/// The runs whose pins at a joint bear less than the fuse before them lets through, with what the pins bear and that fuse.
-pub(super) fn below_the_fuse<'a>(before: Before<'a>, wiring: &'a Wiring) -> impl Iterator<Item = (&'a Run, Current, Current)> {
-    let crossing = wiring.runs.iter().filter(|run| !run.crosses.is_empty());
-    crossing.filter_map(move |run| {
-        let (bears, fuse) = (wiring.crossing.bears(run.pins)?, before.run(run)?);
-        (fuse.0 > bears.0 * (1.0 + 1e-9)).then_some((run, bears, fuse))
-    })
-}
-
-/// One finding for all pins that bear what flows in use, but not what the fuse before them lets through for good.
-pub(super) fn fused_above_pins(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
-    let before = Before { catalogue, demands: &estimate.demands, branches: &estimate.branches };
-    let weak: Vec<(&Run, Current, Current)> = below_the_fuse(before, &estimate.wiring).collect();
-    let Some((worst, bears, fuse)) = weak.iter().max_by(|a, b| a.0.carries.0.total_cmp(&b.0.carries.0)) else { return };
-    let most = weak.iter().map(|(.., fuse)| *fuse).fold(Current::ZERO, Current::max);
-    let joints: BTreeSet<JointId> = weak.iter().flat_map(|(run, ..)| run.crosses.iter().copied()).collect();
-    let finding = Finding::new(
-        "pins-below-the-fuse",
-        Weight::Doubt,
-        format!(
-            "At joints {} wires of a feed go over pins that bear less than its fuse lets through: {} over {} bears {bears}, its fuse is {fuse}. What              flows there in use, {} at most, they bear.",
-            names(joints.iter().map(|&joint| layout.joint(joint).name.as_ref())),
-            worst.label,
-            if worst.pins == 1 { "one pin".to_owned() } else { format!("{} pins", worst.pins) },
-            worst.carries,
-        ),
-    )
-    .seen("Nothing in use. With a motor stuck or a wire pinched, so that nearly the fuse's rating flows behind that joint, the plug grows hot and its hood soft.");
-    let pins = estimate.wiring.crossing.pins(most);
-    findings.push(
-        finding
-            .try_for(Aim::PinsWithinFuses)
-            .mend(
-                format!(
-                    "Lead each of these wires over {pins} pins, where the plugs have ways to spare (`spare ways` in the rules), with a tail to each from a \
-                     strip beside the plug."
-                ),
-                None,
-            )
-            .mend(format!("Add a connector to the workbook whose pins are rated for {most}, and its price."), None),
     );
 }

@@ -2,14 +2,13 @@
 
 use std::cell::OnceCell;
 
-use super::joints::below_the_fuse;
 use crate::catalogue::{Attr, Catalogue, Measure, Role, Value};
 use crate::estimate::Estimate;
 use crate::finding::{Aim, Also, Change, Finding, ToTry};
 use crate::id::{FeedId, SchemeId};
 use crate::layout::{AtOnce, Layout, SwitchOn};
 use crate::mends::{self, Changed};
-use crate::power::{Before, Demand, branches, cure, starved};
+use crate::power::{Demand, cure, starved};
 use crate::quantity::{Area, Quantity};
 use crate::wiring::{Wiring, better_panel, feeds_and_wiring, middle, open_schemes, pin_area};
 
@@ -68,11 +67,6 @@ impl<'a> Tried<'a> {
             Aim::OwnedCarry(feed) => of(feed).any(|demand| !demand.is_bought()),
             Aim::EveryCoilThrows(scheme) => {
                 starved(&changed.layout, &changed.catalogue, &changed.assignment, wiring, scheme).is_empty()
-            }
-            Aim::PinsWithinFuses => {
-                let branches = &branches(&changed.catalogue, demands, wiring);
-                let before = Before { catalogue: &changed.catalogue, demands, branches };
-                below_the_fuse(before, wiring).next().is_none()
             }
             Aim::EnoughArrives(scheme) => wiring.far_ends.iter().any(|far| far.scheme == scheme && far.is_within()),
             Aim::WiresBear { scheme, per } => {

@@ -7,7 +7,7 @@ use crate::finding::{Aim, Change, Finding, Weight};
 use crate::id::FeedId;
 use crate::layout::Layout;
 use crate::power::fuse::NoFuse;
-use crate::power::{Branch, Demand, Drawn, SupplyCheck, levers_bear};
+use crate::power::{Branch, Demand, Drawn, SupplyCheck, contacts_bear, levers_bear};
 use crate::quantity::Current;
 use crate::takeoff::Subject;
 use crate::wiring::{Run, Use};
@@ -241,7 +241,10 @@ fn wires_of(catalogue: &Catalogue, estimate: &Estimate, branch: &Branch) -> Stri
         let mut mine = demand.loads.iter().filter(|load| load.through == branch.scheme);
         mine.any(|load| levers_bear(catalogue, load).is_some_and(|rating| rating <= branch.bears))
     });
+    let by_contact =
+        branch.scheme.is_none() && contacts_bear(catalogue, &estimate.wiring).is_some_and(|rating| rating <= branch.bears);
     match (pieces, is_set) {
+        _ if by_contact => "what switches lights and lamps".to_owned(),
         (0, _) => format!("the thin wire behind the levers of {whose}"),
         (1, false) => format!("the wire of {whose} (1 piece)"),
         (_, false) => format!("the wire of {whose} ({pieces} pieces)"),
@@ -281,11 +284,12 @@ pub(super) fn branches(catalogue: &Catalogue, estimate: &Estimate, findings: &mu
                 "thin-wires-fused-apart",
                 Weight::Note,
                 format!(
-                    "On {} {} {} is rated for {} only, less than the fuse of the feed: {fuses}. It carries up to {}.",
+                    "On {} {} {} is rated for {} only, less than the fuse of the feed: {fuses}. {} up to {}.",
                     demand.voltage,
                     demand.waveform.word(),
                     wires_of(catalogue, estimate, branch),
                     branch.bears,
+                    if branch.count == 1 { "It carries" } else { "All of them together carry" },
                     branch.load
                 ),
             )

@@ -186,13 +186,6 @@ pub const SORTS: &[Sort] = &[
         "The supply on the bill, or a plan that draws less.",
     ),
     sort(
-        "pins-below-the-fuse",
-        "pins that bear less than the fuse before them lets through",
-        "Pins are counted for what flows over each joint in use. The fuse stands at the supply and is sized for all that hangs behind it, so a fault behind \
-         a far joint may send more over a pin there than it is rated for, without opening the fuse.",
-        "More sections (`sections` in the rules) with smaller fuses, fewer levers at once, more pins for each of these wires, or a connector that bears more.",
-    ),
-    sort(
         "plugs-can-be-swapped",
         "plugs at one joint that fit each other's sockets",
         "A joint has two plugs or more that are alike.",

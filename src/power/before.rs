@@ -4,7 +4,6 @@ use super::model::{Branch, Demand};
 use super::pulse::heats;
 use crate::catalogue::Catalogue;
 use crate::quantity::Current;
-use crate::takeoff::Subject;
 use crate::wiring::{End, Run, Source, Strip, Use, Wiring};
 
 /// The fuses of a plan, as far as one asks which of them stands before a wire.
@@ -26,7 +25,10 @@ impl Before<'_> {
         if matches!(run.purpose, Use::Link | Use::Frog) {
             return None;
         }
-        if let Some(fuse) = self.source(run.from.end) {
+        // What comes home ends at the socket: before it stands the fuse of what went out.
+        if !matches!(run.from.end, End::Socket(_))
+            && let Some(fuse) = self.source(run.from.end)
+        {
             return Some(fuse);
         }
         if let Some(family) = run.scheme.filter(|_| self.catalogue.is_stored(run.scheme)) {
@@ -34,12 +36,7 @@ impl Before<'_> {
         }
         let (voltage, waveform) = self.catalogue.fed_from(run.scheme)?;
         let demand = self.demands.iter().find(|demand| demand.is_of(voltage, waveform))?;
-        let section = match run.subject {
-            Subject::Board(board) => demand.section_at(board),
-            Subject::Aspect(signal, _) => demand.section_of(Subject::Signal(signal)),
-            Subject::Lamp(lever, _) => demand.section_of(Subject::Lever(lever)),
-            other => demand.section_of(other),
-        };
+        let section = demand.section_behind(run.subject);
         let is_before =
             |branch: &&Branch| branch.feed == demand.id && branch.section as usize == section && branch.scheme == run.scheme;
         let own = self.branches.iter().find(is_before).map(|branch| branch.fuse);

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use super::fuse::{carrying, ratings};
 use super::model::{Branch, Demand, Load, Section};
-use crate::catalogue::{Attr, Catalogue, Measure, Per, Role};
+use crate::catalogue::{Attr, Catalogue, Condition, Measure, Per, Role};
 use crate::id::SchemeId;
 use crate::quantity::{Current, Share};
 use crate::scheme::{Action, Connection};
 use crate::takeoff::Subject;
-use crate::wiring::{Sizing, Wiring};
+use crate::wiring::{End, LatchTag, Sizing, Switch, Wiring};
 
 /// The most branches of one sort: what would take more is told as unprotected.
 const MOST: u32 = 64;
@@ -88,8 +88,8 @@ impl Hung {
     }
 }
 
-/// What the wires behind the fuse of a section are for, and what they bear: those of runs by their sizes, and those behind its levers; the minus that
-/// supplies have in common is no branch.
+/// What the wires behind the fuse of a section are for, and what they bear: those of runs by their sizes, and those behind its levers; and the contacts
+/// that switch its lights and lamps. The minus that supplies have in common is no branch.
 pub(super) fn behind<'a>(
     catalogue: &'a Catalogue,
     demand: &'a Demand,
@@ -103,7 +103,26 @@ pub(super) fn behind<'a>(
             && section.loads.iter().any(|load| load.through == sizing.scheme)
     };
     let runs = wiring.sizings.iter().filter(hangs_here).map(|sizing| (sizing.scheme, sizing.rating));
-    runs.chain(section.loads.iter().filter_map(|load| Some((load.through, levers_bear(catalogue, load)?))))
+    let is_lit = catalogue.fed_from(None).is_some_and(|(voltage, waveform)| demand.is_of(voltage, waveform))
+        && section.loads.iter().any(|load| load.through.is_none());
+    let contacts = is_lit.then(|| contacts_bear(catalogue, wiring)).flatten().map(|rating| (None, rating));
+    runs.chain(contacts).chain(section.loads.iter().filter_map(|load| Some((load.through, levers_bear(catalogue, load)?))))
+}
+
+/// What the contacts bear through which lights and lamps are fed before their resistors: those of selectors and of latches, the weakest to be had. A contact
+/// that proves a drive lies behind the resistor of its lamp. `None` where there are none, or the catalogue does not say.
+pub(crate) fn contacts_bear(catalogue: &Catalogue, wiring: &Wiring) -> Option<Current> {
+    let ends = || wiring.runs.iter().flat_map(|run| [run.from.end, run.to.end]);
+    let selects = ends().any(|end| matches!(end, End::Lever(_, None, Switch::Selector | Switch::Position(_))));
+    let latches = ends().any(|end| matches!(end, End::Latch(_, LatchTag::Contact(_))));
+    let rules = catalogue.rules.iter().filter(|rule| {
+        rule.per == Per::Lever
+            && (selects && rule.when.contains(&Condition::LightsOnly)
+                || latches && rule.when.contains(&Condition::LampsCommanded))
+    });
+    let parts = rules.flat_map(|rule| catalogue.to_be_had(rule.kind)).map(|(_, part)| part);
+    let ratings = parts.filter_map(|part| Current::try_from(part.measured(Attr::Current)?).ok());
+    ratings.reduce(|a, b| Current(a.0.min(b.0)))
 }
 
 /// What the wires behind a lever bear through which a load is fed: those of its lamps, and the crossed pair of a lever that reverses. `None` where a

@@ -29,7 +29,7 @@ mod timeline;
 pub use before::Before;
 pub use bleeder::{Bleeder, EMPTY};
 pub use branch::{Hung, OnFuse, branches};
-pub(crate) use branch::{fuses_branches, levers_bear};
+pub(crate) use branch::{contacts_bear, fuses_branches, levers_bear};
 pub use check::{Fitted, check};
 pub use converter::{ConverterCheck, converters, drawn_by};
 pub use demand::{demand, demand_with, feed_of};

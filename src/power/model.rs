@@ -140,6 +140,16 @@ impl Demand {
         self.sections.iter().position(hangs).unwrap_or(0)
     }
 
+    /// The section on which the runs of a subject hang, from 0.
+    pub fn section_behind(&self, subject: Subject) -> usize {
+        match subject {
+            Subject::Board(board) => self.section_at(board),
+            Subject::Aspect(signal, _) => self.section_of(Subject::Signal(signal)),
+            Subject::Lamp(lever, _) => self.section_of(Subject::Lever(lever)),
+            other => self.section_of(other),
+        }
+    }
+
     /// The section that feeds what hangs on a board, from 0.
     pub fn section_at(&self, board: BoardId) -> usize {
         self.sections.iter().position(|section| section.boards.contains(&board)).unwrap_or(0)

@@ -66,7 +66,9 @@ pub(super) struct Circuit<'a> {
     hosts: BTreeMap<DriveId, ControllerId>,
     /// Where levers stand beside their drives, what the encoders of each board draw from its trunk.
     encoders: BTreeMap<BoardId, Current>,
-    /// The sections of the feed; none where pulses come from a discharge unit.
+    /// The feed; none where pulses come from a discharge unit.
+    feed: Option<&'a Demand>,
+    /// Its sections.
     incoming: Vec<Incoming<'a>>,
 }
 
@@ -131,6 +133,7 @@ impl<'a> Circuit<'a> {
             mine,
             hosts,
             encoders,
+            feed,
             incoming,
         }
     }
@@ -181,6 +184,17 @@ impl<'a> Circuit<'a> {
 
     fn wire(&self, per: Per, level: &BTreeMap<Per, usize>) -> Option<Wire> {
         self.sold.get(&per)?.get(level.get(&per).copied().unwrap_or(0)).copied()
+    }
+
+    /// The pins that each run must have at a joint with wires of such sizes, whatever flows: as many as bear its fuse.
+    pub(super) fn least_pins(&self, level: &BTreeMap<Per, usize>) -> Pins {
+        let crossing = self.runs.iter().filter(|run| !run.crosses.is_empty());
+        let pins = crossing.filter_map(|run| {
+            let rating = self.wire(run.subject.per(), level)?.rating;
+            let pins = self.crossing.pins(fuse_before(self.feed?, run, rating)?);
+            Some(((run.subject, run.purpose), pins))
+        });
+        pins.collect()
     }
 
     /// Builds the network with wires of such sizes; `None` for what is worked by hand.
@@ -339,6 +353,14 @@ pub(super) fn runs_of<'r, 'a>(runs: &'r [&'a Run], subject: Subject) -> &'r [&'a
     let from = runs.partition_point(|run| run.subject < subject);
     let until = runs.partition_point(|run| run.subject <= subject);
     runs.get(from..until).unwrap_or_default()
+}
+
+/// What the fuse before a run lets through for good: that of its section, or of the branch that a thinner wire hangs on, which is no larger than the
+/// wire's rating. `None` where it has none, and for the link and frogs, which the feed does not bring current to.
+pub(super) fn fuse_before(feed: &Demand, run: &Run, rating: Current) -> Option<Current> {
+    let is_fed = !matches!(run.purpose, Use::Link | Use::Frog);
+    let section = feed.sections.get(feed.section_behind(run.subject)).filter(|_| is_fed)?;
+    section.fuse.map(|fuse| Current(fuse.0.min(rating.0)))
 }
 
 /// The board to which a run brings power of the trunk.

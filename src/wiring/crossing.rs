@@ -36,15 +36,9 @@ impl Crossing {
         Self { pair: rates.contact, tails, rating: pin_rating(catalogue, matings), takes }
     }
 
-    /// How many pins a conductor takes that heats a pin like this steady current.
-    pub fn pins(&self, heats: Current) -> u32 {
+    /// How many pins a conductor takes that heats a pin like this steady current: what flows, or what the fuse before it lets through.
+    pub(super) fn pins(&self, heats: Current) -> u32 {
         self.rating.and_then(|rating| pins(heats, rating, SHARING)).unwrap_or(1)
-    }
-
-    /// What so many pins bear together for as long as it lasts; `None` where the catalogue does not say.
-    pub fn bears(&self, pins: u32) -> Option<Current> {
-        let part = if pins > 1 { SHARING.0 * f64::from(pins) } else { 1.0 };
-        self.rating.map(|rating| rating * part)
     }
 
     /// Whether a tail leads to each of its pins: where the wire is thicker than a pin takes, or several share the current.

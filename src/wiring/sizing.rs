@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cases::Case;
-use super::circuit::{Circuit, Installation, SORTS};
+use super::circuit::{Circuit, Installation, SORTS, fuse_before};
 use super::crossing::line_of;
 use super::model::{FarEnd, Sizing, Wiring};
 use super::net::{Outcome, Pins};
@@ -68,7 +68,11 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
     for run in &mut wiring.runs {
         let solved = run.scheme.and_then(|scheme| pins.get(&(scheme, run.subject, run.purpose)));
         let warms = run.scheme.map_or(run.carries, |scheme| heats(catalogue.scheme(scheme).draw, run.carries));
-        run.pins = solved.copied().unwrap_or_else(|| wiring.crossing.pins(warms));
+        let feed = feed_of(catalogue, demands, run.scheme).filter(|_| !catalogue.is_stored(run.scheme));
+        let rating =
+            wiring.sizings.iter().find(|sizing| sizing.is_for(run)).map_or(Current(f64::INFINITY), |sizing| sizing.rating);
+        let borne = feed.and_then(|feed| fuse_before(feed, run, rating)).unwrap_or_default();
+        run.pins = solved.copied().unwrap_or_else(|| wiring.crossing.pins(warms.max(borne)));
     }
 }
 
@@ -254,7 +258,8 @@ impl Circuit<'_> {
 
     /// Cases solved with wires of such sizes, over as many pins at the joints as bear what flows in any of them. `None` where nothing draws.
     fn solved(&self, cases: &[&Case], level: &BTreeMap<Per, usize>) -> Option<Solved> {
-        let mut pins = Pins::new();
+        let least = self.least_pins(level);
+        let mut pins = least.clone();
         loop {
             let net = self.net(level, &pins)?;
             let grown = net.grow();
@@ -276,7 +281,9 @@ impl Circuit<'_> {
             let flows = net.flows(&currents);
             let wanted = flows.iter().map(|(run, &current)| (*run, self.crossing.pins(heats(self.draw, current))));
             // Never fewer than before, so that the search ends.
-            let wanted = wanted.map(|(run, wanted)| (run, wanted.max(pins.get(&run).copied().unwrap_or(1)))).collect();
+            let wanted = wanted.map(|(run, wanted)| (run, wanted.max(pins.get(&run).copied().unwrap_or(1))));
+            let mut all = least.clone();
+            all.extend(wanted);
             let carried = net.carried(&currents);
             let tellers = carried.values().filter_map(|(_, at)| most.get(*at)).map(|(_, case)| *case);
             let solved = Solved {
@@ -291,7 +298,7 @@ impl Circuit<'_> {
                     arrives: worst.arrives,
                     allowed: self.layout.rules.drop.value,
                 },
-                pins: wanted,
+                pins: all,
             };
             if solved.pins.iter().all(|(run, wanted)| *wanted <= pins.get(run).copied().unwrap_or(1)) {
                 return Some(solved);

@@ -2,16 +2,18 @@
 
 use std::fmt::Write as _;
 
-use underboard::catalogue::{Attr, Catalogue, Role, Value};
+use underboard::catalogue::{Attr, Catalogue, Per, Value};
 use underboard::estimate::Estimate;
-use underboard::finding::Weight;
-use underboard::mends::{Changed, carry_out};
 use underboard::power::Before;
 use underboard::quantity::{Area, Current};
 use underboard::takeoff::Subject;
 
 use crate::electrics::{by, catalogue, found};
 use crate::support::layout;
+
+fn example(name: &str) -> String {
+    std::fs::read_to_string(format!("{}/examples/{name}.yaml", env!("CARGO_MANIFEST_DIR"))).unwrap()
+}
 
 /// Boards in a row of such a length, a turnout on each, the panel on the first; then more lines of the file.
 fn row(boards: usize, length: usize, more: &str) -> String {
@@ -75,36 +77,81 @@ fn strips_of_pulses_bear_their_mean() {
     assert_eq!(strip, Some(Current(6.0)));
 }
 
-/// The pins are counted for what flows; where the fuse lets more through it is told, and each change that is offered mends it.
+/// Whatever flows, the pins of a conductor bear what the fuse before it lets through, each of several with four fifths of its 3 A; and the pulses' mean.
 #[test]
-fn pins_below_their_fuse_are_told_and_the_advice_mends_it() {
+fn pins_bear_the_fuse_before_them() {
     let catalogue = catalogue();
-    let mut text = row(3, 1500, "");
-    for n in 1..=30 {
-        let _ = writeln!(text, "  - {{id: S{n}, board: B{}, at: {} x 200 mm}}", 1 + n % 2, 40 * n + 100);
+    let twitching = row(3, 1500, "rules: {switch on: twitching}\n");
+    let texts = [example("saltmarsh-harbour"), example("brindlewold-exhibition"), twitching];
+    let mut doubled = 0;
+    for text in texts {
+        let layout = layout(&text, &catalogue);
+        for scheme in ["servo-made", "solenoid", "stall-motor"] {
+            let plan = by(scheme, &layout, &catalogue);
+            let before = Before { catalogue: &catalogue, demands: &plan.demands, branches: &plan.branches };
+            for run in plan.wiring.runs.iter().filter(|run| !run.crosses.is_empty()) {
+                let bears = if run.pins == 1 { 3.0 } else { 0.8 * 3.0 * f64::from(run.pins) };
+                let Some(borne) = before.run(run) else { continue };
+                assert!(borne.0 <= bears * (1.0 + 1e-9), "{scheme}: {} has {} pins for {borne}", run.label, run.pins);
+                doubled += u32::from(run.pins > 1 && run.carries.0 < 3.0);
+            }
+        }
     }
-    text.push_str("rules: {switch on: twitching, at once: 4 levers}\n");
-    let layout = layout(&text, &catalogue);
-    let plan = by("servo-made", &layout, &catalogue);
-    let finding = found(&plan, "pins-below-the-fuse").expect("a large fuse before a far board");
-    assert_eq!(finding.weight, Weight::Doubt);
-    assert!(finding.mends.len() >= 2, "{finding:?}");
-    let before = Before { catalogue: &catalogue, demands: &plan.demands, branches: &plan.branches };
-    let weak = plan.wiring.runs.iter().any(|run| {
-        !run.crosses.is_empty() && run.carries <= Current(3.0) && before.run(run).is_some_and(|fuse| fuse > Current(3.0))
-    });
-    assert!(weak);
-    for change in finding.mends.iter().filter_map(|mend| mend.change) {
-        let Changed { layout, catalogue, .. } = carry_out(&layout, &catalogue, &plan, change).expect("it can be made");
-        let mended = by("servo-made", &layout, &catalogue);
-        assert!(found(&mended, "pins-below-the-fuse").is_none(), "{change:?}");
+    assert!(doubled > 0, "a far board takes little behind a large fuse");
+}
+
+/// What switches lights bears what their fuse lets through: 500 mA, of selectors; of latches 1 A.
+#[test]
+fn contacts_of_lights_bear_the_fuse_before_them() {
+    let catalogue = catalogue();
+    let fuse_of = |more: &str, scheme: &str| {
+        let text = row(2, 1200, more);
+        let plan = by(scheme, &layout(&text, &catalogue), &catalogue);
+        let lights = plan.branches.iter().find(|branch| branch.scheme.is_none()).map(|branch| branch.fuse);
+        let feed = plan.demands.iter().find(|demand| demand.loads.iter().any(|load| load.through.is_none()));
+        lights.or_else(|| feed.and_then(underboard::power::Demand::largest_fuse)).expect("lights are fused")
+    };
+    assert!(
+        fuse_of("signals: [{id: S1, board: B2, kind: colour light, aspects: 2}]\nrules: {lamps: none}\n", "servo-made")
+            <= Current(0.5)
+    );
+    let latched = fuse_of("rules: {lamps: commanded}\n", "solenoid");
+    assert!(latched <= Current(1.0) && latched > Current(0.0), "{latched}");
+}
+
+/// The lead before the fuse bears what the supply may give; that of AC is of another sort than that of DC.
+#[test]
+fn leads_of_supplies_bear_what_these_give() {
+    let catalogue = catalogue();
+    let plan_of = |gives: &str| {
+        let text = row(2, 1200, &format!("supplies: [{{id: brick, gives: \"{gives}\"}}]\n"));
+        by("servo-made", &layout(&text, &catalogue), &catalogue)
+    };
+    let lead = |plan: &Estimate| {
+        let lead =
+            plan.purchase.uses.iter().map(|used| catalogue.part(used.part)).find(|part| part.name.starts_with("supply-lead"));
+        lead.expect("a lead").name.to_string()
+    };
+    assert_eq!(lead(&plan_of("12 V DC, 2 A")), "supply-lead");
+    let strong = plan_of("12 V DC, 8 A");
+    assert_eq!((lead(&strong).as_str(), found(&strong, "lead-below-the-supply").is_none()), ("supply-lead-heavy", true));
+    assert!(found(&plan_of("12 V DC, 40 A"), "lead-below-the-supply").is_some());
+
+    let harbour = by("solenoid", &layout(&example("saltmarsh-harbour"), &catalogue), &catalogue);
+    assert!(found(&harbour, "supplies-can-be-swapped").is_none());
+    let mut alike = catalogue.clone();
+    for part in &mut alike.parts {
+        if part.name.starts_with("supply-lead") {
+            part.attributes.remove(&Attr::Waveform);
+        }
     }
-    let mut strong = catalogue.clone();
-    let kinds: Vec<Role> = strong.kinds.iter().map(|kind| kind.role).collect();
-    for part in strong.parts.iter_mut().filter(|part| kinds[part.kind.index()] == Role::Connector) {
-        part.attributes.insert(Attr::Current, Value::Measured(Current(10.0).quantity()));
+    for rule in &mut alike.rules {
+        rule.asks.retain(|(attr, _)| {
+            !(*attr == Attr::Waveform && rule.per == Per::Supply && &*alike.kinds[rule.kind.index()].name == "supply-lead")
+        });
     }
-    assert!(found(&by("servo-made", &layout, &strong), "pins-below-the-fuse").is_none());
+    let harbour = by("solenoid", &layout(&example("saltmarsh-harbour"), &alike), &alike);
+    assert!(found(&harbour, "supplies-can-be-swapped").is_some());
 }
 
 /// The catalogue with a wire of such a thickness in the drawer.

@@ -150,9 +150,8 @@ fn subjects(measure: Measure) -> &'static [Per] {
         Measure::Channels => &[Controller],
         Measure::Plugs | Measure::Matings | Measure::PinArea => &[Joint, JointPin],
         Measure::Ways => &[Joint, JointPin, Lever],
-        Measure::Voltage => &[Supply],
+        Measure::Voltage | Measure::SupplyCurrent => &[Supply],
         Measure::Current => &[Supply, Lever],
-        Measure::SupplyCurrent => &[Supply],
         Measure::FuseRating => &[Supply, Branch],
         Measure::PulseEnergy | Measure::PulseCapacitance => &[Layout],
     }
