@@ -123,6 +123,8 @@ pub enum Aim {
     EnoughArrives(SchemeId),
     /// The coils of each lever of a family with stored pulses get what they need from the largest discharge unit to be had.
     EveryCoilThrows(SchemeId),
+    /// The return core of a scheme's link bears what the power minus beside it carries.
+    LinkReturnBears(SchemeId),
     /// The wires of a sort are rated for what they carry.
     WiresBear {
         /// The family of schemes; `None` for lights.

@@ -11,7 +11,7 @@ use crate::day::Day;
 use crate::diagnostic::Place;
 use crate::id::{KindId, SchemeId};
 use crate::money::Currency;
-use crate::quantity::{Current, Length, Minutes, Resistance, Share, Voltage};
+use crate::quantity::{Area, Current, Length, Minutes, Resistance, Share, Voltage};
 
 /// What an amount of a rule is multiplied by, or what a rule asks.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -139,6 +139,8 @@ pub struct Rates {
     pub small_fuse: Current,
     /// How many wires of one sort a terminal of a controller takes, or the common of an encoder: one to come in and one to go on.
     pub wires_per_terminal: u32,
+    /// The thickest wire that the tag of a switch, a latch or a motor takes.
+    pub tag_area: Area,
     /// Minutes to plug one connector at set-up.
     pub plug: [Minutes; 3],
 }

@@ -31,6 +31,8 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     wiring::shared(layout, catalogue, estimate, &mut findings);
     wiring::mixed_levers(layout, catalogue, estimate, &mut findings);
     wiring::lamps(layout, catalogue, estimate, &mut findings);
+    wiring::link_returns(catalogue, estimate, &mut findings);
+    wiring::thicker_than_tags(catalogue, estimate, &mut findings);
     wiring::resistors(estimate, &mut findings);
     switch_on::switch_on(layout, catalogue, estimate, &mut findings);
     supplies::their_leads(catalogue, estimate, &mut findings);

@@ -2,6 +2,7 @@
 
 use std::cell::OnceCell;
 
+use super::wiring::link_return;
 use crate::catalogue::{Attr, Catalogue, Measure, Role, Value};
 use crate::estimate::Estimate;
 use crate::finding::{Aim, Also, Change, Finding, ToTry};
@@ -68,6 +69,9 @@ impl<'a> Tried<'a> {
             Aim::EveryCoilThrows(scheme) => {
                 starved(&changed.layout, &changed.catalogue, &changed.assignment, wiring, scheme).is_empty()
             }
+            Aim::LinkReturnBears(scheme) => {
+                link_return(&changed.catalogue, wiring, scheme).is_none_or(|(carries, rating)| carries <= rating)
+            }
             Aim::EnoughArrives(scheme) => wiring.far_ends.iter().any(|far| far.scheme == scheme && far.is_within()),
             Aim::WiresBear { scheme, per } => {
                 let mut mine = wiring.sizings.iter().filter(|sizing| (sizing.scheme, sizing.per) == (scheme, per));
@@ -121,12 +125,15 @@ impl<'a> Tried<'a> {
         });
         match found {
             Some((area, None)) => finding.mend(
-                format!("Add a wire of at least {area} to the workbook, and its price: none that it has for this is so thick, and with it enough arrives."),
+                format!(
+                    "Add a wire of at least {area} to the workbook, with ferrules and strips that take it, and their prices: none that it has for this is so \
+                     thick, and with it enough arrives."
+                ),
                 None,
             ),
             Some((area, Some(sections))) => finding.mend(
                 format!(
-                    "Add a wire of at least {area} to the workbook, and its price, and divide the feeds over {sections} supplies (`sections: {sections}` \
+                    "Add a wire of at least {area} to the workbook, with ferrules and strips that take it, and their prices, and divide the feeds over {sections} supplies (`sections: {sections}` \
                      in the rules): with both enough arrives, with thicker wire alone it does not."
                 ),
                 None,

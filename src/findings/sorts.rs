@@ -144,6 +144,13 @@ pub const SORTS: &[Sort] = &[
         "Write `at:` for them.",
     ),
     sort(
+        "link-return-beside-the-minus",
+        "a link's return that would bear a board's whole current if the power minus came loose",
+        "The return core of the link and the power minus join panel and controller side by side. Where the minus parts, its current flows over that thin core, \
+         and no fuse opens.",
+        "Less through each trunk (`sections` in the rules, fewer levers at once), a link cable with thicker cores, and a look at the minus at each set-up.",
+    ),
+    sort(
         "live-frogs",
         "frogs that change over",
         "A live frog takes its polarity from a contact that moves with the blades.",
@@ -278,5 +285,11 @@ pub const SORTS: &[Sort] = &[
         "wire that carries more than it is rated for",
         "More flows through some wire than the thickest of the catalogue is rated for.",
         "Add a thicker wire to the workbook; divide the feed (`sections` in the rules), so that less flows through each; or less at once.",
+    ),
+    sort(
+        "wire-thicker-than-tags",
+        "wire that is thicker than the tags at which it ends take",
+        "Long ways and heavy pulses ask for thick wire; the tag of a switch, a latch or a motor takes no more than `tag area` in the sheet Rates.",
+        "Bars along the back of the panel with thin tails to the tags, or a strip beside each tag from which thinner wire leads on.",
     ),
 ];

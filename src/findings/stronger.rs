@@ -110,5 +110,7 @@ impl Tried<'_> {
 }
 
 fn wire_text(area: Area) -> String {
-    format!("Add a wire of at least {area} to the workbook, and its price: none that it has for these coils is so thick.")
+    format!(
+        "Add a wire of at least {area} to the workbook, with ferrules and strips that take it, and their prices: none that it has for these coils is so thick."
+    )
 }

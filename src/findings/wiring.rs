@@ -3,13 +3,14 @@
 use std::collections::BTreeSet;
 
 use super::names::names;
-use crate::catalogue::{Catalogue, Per};
+use crate::catalogue::{Attr, Catalogue, Measure, Per};
 use crate::estimate::Estimate;
-use crate::finding::{Change, Finding, Weight};
-use crate::id::BoardId;
+use crate::finding::{Aim, Change, Finding, Weight};
+use crate::id::{BoardId, SchemeId};
 use crate::layout::{Controllers, Lamps, Layout};
+use crate::quantity::{Area, Current};
 use crate::scheme::{Assignment, Connection, share};
-use crate::wiring::{feeds_and_wiring, lamps_of};
+use crate::wiring::{End, Use, Wiring, feeds_and_wiring, lamps_of, open_families};
 
 pub(super) fn leads(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let long: Vec<_> = estimate.wiring.leads.values().filter(|lead| lead.too_long).collect();
@@ -185,4 +186,98 @@ pub(super) fn estimated_lengths(layout: &Layout, findings: &mut Vec<Finding>) {
             .mend("Measure each from the front left corner of its board and write `at: 300 x 200 mm`.", None),
         );
     }
+}
+
+/// Wires that are thicker than the tags at which they end take.
+pub(super) fn thicker_than_tags(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    let takes = catalogue.rates.tag_area;
+    let is_tag = |end: End| matches!(end, End::Lever(..) | End::Latch(..) | End::Motor(..));
+    let mut thickest = takes;
+    let mut at_levers = 0;
+    let mut at_motors = 0;
+    for run in &estimate.wiring.runs {
+        let Some(area) = estimate.wiring.area_of(run).filter(|area| area.0 > takes.0 * (1.0 + 1e-9)) else { continue };
+        thickest = Area(thickest.0.max(area.0));
+        for end in [run.from.end, run.to.end].into_iter().filter(|end| is_tag(*end)) {
+            if matches!(end, End::Motor(..)) { at_motors += 1 } else { at_levers += 1 }
+        }
+    }
+    if at_levers + at_motors == 0 {
+        return;
+    }
+    let where_it_ends = match (at_levers, at_motors) {
+        (levers, 0) => format!("at {levers} tags of switches on the panel"),
+        (0, motors) => format!("at {motors} tags of motors"),
+        (levers, motors) => format!("at {levers} tags of switches on the panel and {motors} of motors"),
+    };
+    let mut finding = Finding::new(
+        "wire-thicker-than-tags",
+        Weight::Doubt,
+        format!("Wire of up to {thickest} ends {where_it_ends}, which take {takes} at most."),
+    )
+    .seen("The strands do not go through the tag; a joint that is only laid on breaks when the panel is opened, or bridges two tags.");
+    if at_levers > 0 {
+        finding = finding
+            .mend(
+                format!(
+                    "Fix a bare copper bar or thick bare wire along the back of the panel for each pole, in place of the wire from switch to switch, and lead a \
+                     hand's width of {takes} from it to each tag: so short a piece loses next to nothing."
+                ),
+                None,
+            )
+            .mend(
+                format!(
+                    "Or end each of these wires in a way of a strip beside its switch, {at_levers} ways more than are on the bill, and lead on to the tag with \
+                     {takes}."
+                ),
+                None,
+            );
+    }
+    if at_motors > 0 {
+        finding = finding.mend(
+            format!("At the motors lead on from the strip of the drive to the tags with {takes} in place of an offcut of the thick wire."),
+            None,
+        );
+    }
+    findings.push(finding);
+}
+
+/// Return cores of a link that would bear a board's whole current if the power minus came loose.
+pub(super) fn link_returns(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    for scheme in open_families(catalogue, &estimate.assignment) {
+        let Some((carries, rating)) = link_return(catalogue, &estimate.wiring, scheme) else { continue };
+        if carries.0 <= rating.0 * (1.0 + 1e-9) {
+            continue;
+        }
+        findings.push(
+            Finding::new(
+                "link-return-beside-the-minus",
+                Weight::Doubt,
+                format!(
+                    "{}: the return core of the link joins the same two points as the power minus. If the minus comes loose at a screw or a plug, up to \
+                     {carries} come home over that core, which is rated for {rating}, and no fuse opens.",
+                    catalogue.scheme(scheme).title
+                ),
+            )
+            .seen("Nothing: the servos go on working, while the link cable grows warm.")
+            .try_for(Aim::LinkReturnBears(scheme))
+            .mend(format!("Add a link cable to the workbook whose cores are rated for {carries}, and its price."), None)
+            .mend(
+                "Measure the minus of each controller against that of the panel with the link unplugged, after each set-up in which it was plugged anew: it \
+                 must be joined.",
+                None,
+            ),
+        );
+    }
+}
+
+/// The most that the power minus of a family with controllers carries over a joint, and what the weakest core of a link to be had is rated for.
+pub(super) fn link_return(catalogue: &Catalogue, wiring: &Wiring, scheme: SchemeId) -> Option<(Current, Current)> {
+    let mine = wiring.runs.iter().filter(|run| run.scheme == Some(scheme) && !run.crosses.is_empty());
+    let is_linked = mine.clone().any(|run| run.purpose == Use::Link);
+    let minus = mine.filter(|run| run.purpose == Use::Power && run.first == 1).map(|run| run.carries);
+    let links = catalogue.rules.iter().filter(|rule| rule.measure == Some(Measure::LinkLength));
+    let cores = links.flat_map(|rule| catalogue.to_be_had(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Current));
+    let rating = Current::try_from(cores.min()?).ok()?;
+    minus.reduce(Current::max).filter(|_| is_linked).map(|carries| (carries, rating))
 }

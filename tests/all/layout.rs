@@ -100,6 +100,7 @@ pub(crate) fn small_catalogue() -> Catalogue {
             small_fuse_drop: Voltage(0.5),
             small_fuse: Current(0.63),
             wires_per_terminal: 2,
+            tag_area: underboard::quantity::Area(1.5),
             plug: [Minutes(0.3), Minutes(0.5), Minutes(2.0)],
         },
         notices: Vec::new(),

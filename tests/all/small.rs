@@ -144,6 +144,7 @@ pub(crate) const SMALL: &[(&str, &str)] = &[
          fuse drop,100 mV,,
          small fuse drop,300 mV,,
           small fuse,630 mA,,
-          wires per terminal,2,,",
+          wires per terminal,2,,
+          tag area,1.5 mm2,,",
     ),
 ];

@@ -11,10 +11,10 @@ use super::page::{Page, Row};
 use crate::catalogue::rules::Rates;
 use crate::diagnostic::{Code, Diagnostic, Place};
 use crate::money::{Currency, Money};
-use crate::quantity::{Current, Dimension, Length, Minutes, Quantity, Resistance, Share, Voltage};
+use crate::quantity::{Area, Current, Dimension, Length, Minutes, Quantity, Resistance, Share, Voltage};
 
 /// The rates known by name; every other row is a currency.
-const KNOWN: [&str; 21] = [
+const KNOWN: [&str; 22] = [
     "home currency",
     "tax",
     "learning",
@@ -32,6 +32,7 @@ const KNOWN: [&str; 21] = [
     "small fuse drop",
     "small fuse",
     "wires per terminal",
+    "tag area",
     "plug low",
     "plug likely",
     "plug high",
@@ -194,6 +195,7 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
         .map(|(name, default)| lines.quantity(name, Dimension::Voltage, whole(default), "mV", log));
     let small_fuse = lines.quantity("small fuse", Dimension::Current, whole(630), "mA", log);
     let wires_per_terminal = lines.whole("wires per terminal", 2, log).max(1);
+    let tag_area = lines.quantity("tag area", Dimension::Area, Decimal::new(15, 1), "mm2", log);
     let notice = lines.field("notice").and_then(|field| field.text(log));
     let rates = home.and_then(|home| {
         Some(Rates {
@@ -215,6 +217,7 @@ pub(super) fn rates(page: Option<&Page<'_>>, log: &mut Log) -> RatesSheet {
             small_fuse_drop: Voltage::try_from(fuse_drops[1]).ok()?,
             small_fuse: Current::try_from(small_fuse).ok()?,
             wires_per_terminal,
+            tag_area: Area(tag_area.to_f64()),
             plug,
         })
     });
