@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::bleeder::Bleeder;
-use super::discharge::{Charger, Limit, Needs, TOLERANCE, Throw};
+use super::charger::{Charger, Limit};
+use super::discharge::{Needs, TOLERANCE, Throw};
 use crate::id::{LeverId, PartId, SchemeId};
 use crate::quantity::{Capacitance, Current, Energy, Resistance, Seconds, Voltage};
 
@@ -24,15 +25,17 @@ pub struct Discharge {
     pub needs: Needs,
     /// What the unit must be able to store.
     pub asked: PulseStore,
-    /// The charging current that the time it states comes to.
+    /// The charging current that the time it states comes to. That time is taken to be of the part as it is sold, without the resistor across it,
+    /// which the builder adds.
     pub limit: Current,
     /// The most it draws from its transformer: what its part states, else its scheme.
     pub draws: Current,
     /// What empties it once its power is off.
     pub bleeder: Option<Bleeder>,
-    /// From empty to full.
+    /// From empty to full, with the resistor across it; `None` where that keeps it from ever getting full.
     pub charges_in: Option<Seconds>,
-    /// The fuse at its input.
+    /// The fuse at its input: the next rating above the largest charging current, so that it holds however often levers are thrown and blows when
+    /// the unit fails. `None` where the series has none.
     pub fuse: Option<Current>,
     /// What each lever's coils get, by lever.
     pub throws: Vec<LeverThrow>,
@@ -110,10 +113,11 @@ impl Discharge {
         self.throws.iter().find(|throw| throw.lever == lever)
     }
 
-    /// How it is charged at its slowest: the capacitor larger than marked. `None` without a unit.
+    /// How it is charged at its slowest: the capacitor larger than marked, the resistor across it. `None` without a unit.
     pub fn charger(&self) -> Option<Charger> {
         let capacitance = self.capacitance? * (1.0 + TOLERANCE.0);
-        Some(Charger { source: self.charged.least, limit: Limit::Current(self.limit), capacitance })
+        let across = self.bleeder.map(|bleeder| bleeder.resistance);
+        Some(Charger { source: self.charged.least, limit: Limit::Current(self.limit), capacitance, across })
     }
 
     /// Whether its capacitor stands the highest voltage; unknown where the part does not say.

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::bleeder::Bleeder;
-use super::discharge::{Charger, Limit, MAINS_LOW, Needs, RISES, TOLERANCE, Throw, rectified, stored};
+use super::discharge::{MAINS_LOW, Needs, RISES, TOLERANCE, Throw, rectified, stored};
 use super::discharge_unit::{Charged, CoilNeeds, Discharge, LeverThrow, PulseStore};
+use super::fuse::next_r10;
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Condition, Part, Per, Role, Value};
 use crate::id::{DriveId, LeverId, PartId, SchemeId};
@@ -293,8 +294,7 @@ impl<'a> Store<'a> {
             draws: limit.max(self.electrics.panel),
             bleeder: Bleeder::new(self.planned_bleeder(takeoff), capacitance.unwrap_or_default(), charged.most),
             charges_in: None,
-            fuse: Charger { source: charged.least, limit: Limit::Current(limit), capacitance: capacitance.unwrap_or_default() }
-                .fuse(),
+            fuse: next_r10(limit),
             throws: Vec::new(),
         };
         let Some((capacitance, source)) = capacitance.zip(discharge.charger()) else { return discharge };

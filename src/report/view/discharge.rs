@@ -32,6 +32,11 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
             ("fuse", "Fuse at its input", unit.fuse.into()),
             ("bleeder", "Resistor across it, to empty it", unit.bleeder.map(|bleeder| bleeder.resistance).into()),
             ("empties_in", "Down to 1 V after, at most", unit.bleeder.map(|bleeder| bleeder.empties_in.rounded_up()).into()),
+            (
+                "bleeder_current",
+                "Flows in that resistor as long as the unit is charged, at most",
+                unit.bleeder.map(|bleeder| bleeder.current).into(),
+            ),
             ("bleeder_heat", "Heat in that resistor", unit.bleeder.map(|bleeder| bleeder.heat).into()),
         ],
     );
@@ -66,7 +71,7 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
     .rows(rows)
     .note(
         "Counted for the worst: a transformer only 10 % above its rating without load, a capacitor 20 % below its mark, the longest wires. What it \
-         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice). The mains counts as rated. A route is \
+         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice) and with the resistor across it, which takes some of the current. The mains counts as rated. A route is \
          thrown lever by lever.",
     );
     let mut blocks = vec![Block::Table(facts)];
