@@ -31,6 +31,11 @@ pub fn rectified(rated: Voltage, rise: Share) -> Voltage {
     (peak - DIODE * 2.0).max(Voltage::ZERO)
 }
 
+/// The alternating voltage at the bridge that charges a capacitor so far: [`rectified`] turned round, for a voltage as it is measured.
+pub fn at_bridge(charged: Voltage) -> Voltage {
+    Voltage((charged + DIODE * 2.0).0 / SQRT_2)
+}
+
 /// What a capacitor holds: ½ C V².
 pub fn stored(capacitance: Capacitance, voltage: Voltage) -> Energy {
     Energy(0.5 * farads(capacitance) * voltage.0 * voltage.0)
@@ -190,6 +195,7 @@ mod tests {
         near(rectified(Voltage(16.0), Share::ZERO).0, 21.2274);
         near(rectified(Voltage(16.0), Share(0.25)).0, 26.8843);
         assert_eq!(rectified(Voltage(0.5), Share::ZERO), Voltage::ZERO);
+        near(at_bridge(Voltage(21.2274)).0, 16.0);
     }
 
     #[test]
