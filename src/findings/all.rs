@@ -15,6 +15,7 @@ pub fn findings(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate) -> 
     power::supplies(layout, estimate, &mut findings);
     power::far_ends(layout, catalogue, estimate, &mut findings);
     stored::too_little(layout, catalogue, estimate, &mut findings);
+    stored::at_low_mains(layout, catalogue, estimate, &mut findings);
     stored::rated_too_low(catalogue, estimate, &mut findings);
     stored::pulses_over_pins(layout, catalogue, estimate, &mut findings);
     power::fuses(layout, catalogue, estimate, &mut findings);

@@ -46,6 +46,14 @@ pub const SORTS: &[Sort] = &[
          alone does not serve, several together.",
     ),
     sort(
+        "coils-at-low-mains",
+        "coils that get too little while the mains is low",
+        "The mains may be a tenth low for hours, and a transformer hands that on: the discharge unit is charged to less, and no wire makes up for that where the \
+         coil alone asks for as much. A rule that allows less to be lost (`drop`) makes it worse: the coils ask for more then.",
+        "A transformer of a higher voltage, as far as the capacitor of the unit is rated for it; a motor that asks for less; or measure what the transformer gives \
+         before a session.",
+    ),
+    sort(
         "connector-wears-out",
         "a plug that is joined more often than it lasts",
         "The set-ups a year times the years of the rules are more matings than the connector of a joint is made for.",

@@ -1,4 +1,4 @@
-//! Discharge units: coils that get too little, capacitors that are rated too low.
+//! Discharge units: coils that get too little, always or while the mains is low; capacitors that are rated too low.
 
 use std::collections::BTreeSet;
 
@@ -10,6 +10,7 @@ use crate::finding::{Aim, Finding, Weight};
 use crate::id::{JointId, LeverId};
 use crate::layout::Layout;
 use crate::money::Money;
+use crate::power::discharge::{MAINS_LOW, at_bridge};
 use crate::power::pulse::{BETWEEN_PULSES, heats};
 use crate::power::{Discharge, starved};
 use crate::quantity::Current;
@@ -80,6 +81,52 @@ fn beyond_any(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, unit:
     .seen("The blades start to move and stop half-way, or spring back.");
     let finding = finding.try_for(Aim::EveryCoilThrows(unit.scheme));
     Some(finding.mend("Add a larger discharge unit, or a motor that asks for less, to the workbook.", None))
+}
+
+/// One finding for each unit from which some coils get too little while the mains is low.
+pub(super) fn at_low_mains(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
+    for unit in &estimate.discharges {
+        let Some((worst, needed)) = unit.weakest_at_low_mains() else { continue };
+        let (scheme, low) = (catalogue.scheme(unit.scheme), unit.charged.at_low_mains);
+        let finding = Finding::new(
+            "coils-at-low-mains",
+            Weight::Doubt,
+            format!(
+                "{}: the mains may be {MAINS_LOW} low for hours (EN 50160, from memory). The discharge unit is charged to {low} then, in place of {}, \
+                 which is too little for the coils of these levers: {}. On lever {} each gets {} and {} at the first moment; it needs {} and {}.",
+                scheme.title,
+                unit.charged.least,
+                names(unit.weak_at_low_mains().map(|weak| layout.lever(weak.lever).name.as_ref())),
+                layout.lever(worst.lever).name,
+                worst.throw.into_coil(low),
+                worst.throw.peak(low),
+                unit.needs.energy,
+                unit.needs.current,
+            ),
+        )
+        .seen("On some evenings turnouts, the far ones first, do not throw or stop half-way, though nothing is wrong with them; on others they do.");
+        let rated = scheme.electrics.map(|electrics| electrics.voltage).unwrap_or_default();
+        let finding = match (unit.transformer_for_low_mains(rated), unit.rating) {
+            (Some((volts, charged)), Some(rating)) => finding.mend(
+                format!(
+                    "Use a transformer of {volts} AC, if the makers of unit and coils allow that: with the mains low it still charges the unit to {}, of which \
+                     these coils get enough; without load it charges it, and puts on the coils, up to {}, and the capacitor is rated for {rating}. Write it as \
+                     `voltage` of `{}` in the sheet Schemes, and add a transformer of that voltage to the sheets Parts and Offers.",
+                    charged.at_low_mains, charged.most, scheme.name
+                ),
+                None,
+            ),
+            _ => finding,
+        };
+        findings.push(finding.mend("Use a motor whose coil asks for less (add it to the workbook).", None).mend(
+            format!(
+                "Before a session, measure what the transformer gives with nothing drawn from it (its low-voltage side, never the mains): from {} AC on, \
+                 the coils of these levers get enough.",
+                at_bridge(needed).rounded_up()
+            ),
+            None,
+        ));
+    }
 }
 
 /// One finding for each unit whose capacitor does not stand what a transformer gives without load.

@@ -2,7 +2,7 @@
 
 use super::discharge::TOLERANCE;
 use super::series::next_e24;
-use crate::quantity::{Capacitance, Power, Resistance, Seconds, Voltage};
+use crate::quantity::{Capacitance, Current, Power, Resistance, Seconds, Voltage};
 
 /// What is left when a capacitor counts as empty: no spark, no shock (common practice, no source).
 pub const EMPTY: Voltage = Voltage(1.0);
@@ -19,6 +19,8 @@ pub struct Bleeder {
     pub is_planned: bool,
     /// How long it takes at most until no more than a volt is left.
     pub empties_in: Seconds,
+    /// What flows in it at most as long as the unit is charged.
+    pub current: Current,
     /// The heat in it as long as the unit is full.
     pub heat: Power,
 }
@@ -40,6 +42,7 @@ impl Bleeder {
             resistance,
             is_planned: planned.is_some(),
             empties_in: Seconds(resistance.0 * farads * constants),
+            current: highest / resistance,
             heat: highest * (highest / resistance),
         })
     }
@@ -54,7 +57,7 @@ mod tests {
         // By hand: 1 kohm × 4700 µF × 1.2 = 5.64 s; ln 26.88 = 3.291; 18.6 s. Heat 26.88² ÷ 1000 = 0.7225 W.
         let bleeder = Bleeder::new(Some(Resistance(1000.0)), Capacitance(4700.0), Voltage(26.88)).unwrap();
         assert!((bleeder.empties_in.0 - 18.563).abs() < 0.01, "{bleeder:?}");
-        assert!((bleeder.heat.0 - 0.7225).abs() < 1e-3);
+        assert!((bleeder.heat.0 - 0.7225).abs() < 1e-3 && (bleeder.current.0 - 0.026_88).abs() < 1e-9);
         // 25 s ÷ (0.00564 F × 3.291) = 1347 ohm: the next of E24 is 1.5 kohm.
         let found = Bleeder::new(None, Capacitance(4700.0), Voltage(26.88)).unwrap();
         assert_eq!((found.resistance, found.is_planned), (Resistance(1500.0), false));

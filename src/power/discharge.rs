@@ -7,7 +7,6 @@
 
 use std::f64::consts::SQRT_2;
 
-use super::fuse::next_r10;
 use crate::quantity::{Capacitance, Current, Energy, Resistance, Seconds, Share, Voltage};
 
 /// What a silicon diode in the path of the charging current takes (common practice, no source).
@@ -32,12 +31,18 @@ pub fn rectified(rated: Voltage, rise: Share) -> Voltage {
     (peak - DIODE * 2.0).max(Voltage::ZERO)
 }
 
+/// The alternating voltage at the bridge that charges a capacitor so far: [`rectified`] turned round, for a voltage as it is measured.
+pub fn at_bridge(charged: Voltage) -> Voltage {
+    Voltage((charged + DIODE * 2.0).0 / SQRT_2)
+}
+
 /// What a capacitor holds: ½ C V².
 pub fn stored(capacitance: Capacitance, voltage: Voltage) -> Energy {
     Energy(0.5 * farads(capacitance) * voltage.0 * voltage.0)
 }
 
-fn farads(capacitance: Capacitance) -> f64 {
+/// In farads.
+pub(super) fn farads(capacitance: Capacitance) -> f64 {
     capacitance.0 * 1e-6
 }
 
@@ -160,64 +165,6 @@ impl Throw {
 /// More coils than this on one discharge are not counted.
 pub const MOST_COILS: u32 = 100;
 
-/// What limits the charging current.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Limit {
-    /// A resistor, or a lamp counted as one.
-    Resistor(Resistance),
-    /// A source of constant current.
-    Current(Current),
-}
-
-/// How a capacitor is charged.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Charger {
-    /// The voltage behind the limit.
-    pub source: Voltage,
-    /// The limit.
-    pub limit: Limit,
-    /// The capacitance that is really there: the marked one plus its tolerance for the longest wait.
-    pub capacitance: Capacitance,
-}
-
-impl Charger {
-    /// The time to charge from one voltage to another; zero where it is there already.
-    ///
-    /// `None` where it never gets there: a resistor never quite reaches the voltage of the source, so ask for a part of it.
-    pub fn time(self, from: Voltage, to: Voltage) -> Option<Seconds> {
-        if to <= from {
-            return Some(Seconds::ZERO);
-        }
-        let seconds = match self.limit {
-            Limit::Resistor(_) if to >= self.source => return None,
-            Limit::Resistor(limit) => limit.0 * farads(self.capacitance) * ((self.source - from) / (self.source - to)).ln(),
-            Limit::Current(_) if to > self.source => return None,
-            Limit::Current(limit) => farads(self.capacitance) * (to - from).0 / limit.0,
-        };
-        seconds.is_finite().then_some(Seconds(seconds))
-    }
-
-    /// The largest charging current: from empty, or while a lever is held that nothing cuts off.
-    pub fn most(self) -> Current {
-        match self.limit {
-            Limit::Resistor(limit) => self.source / limit,
-            Limit::Current(limit) => limit,
-        }
-    }
-
-    /// The fuse at the input: the next rating above the largest charging current, so that it holds however often levers are thrown and
-    /// blows when the unit fails. `None` where the series has none.
-    pub fn fuse(self) -> Option<Current> {
-        next_r10(self.most())
-    }
-
-    /// How soon after one throw, at `charged`, the next can follow: zero where the residual voltage is enough for it already.
-    /// `None` where the unit never gets there. Throws may differ, as do the steps of a route.
-    pub fn next_throw(self, charged: Voltage, this: Throw, next: Throw, needs: Needs) -> Option<Seconds> {
-        self.time(this.residual(charged), next.least_voltage(needs))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
@@ -248,6 +195,7 @@ mod tests {
         near(rectified(Voltage(16.0), Share::ZERO).0, 21.2274);
         near(rectified(Voltage(16.0), Share(0.25)).0, 26.8843);
         assert_eq!(rectified(Voltage(0.5), Share::ZERO), Voltage::ZERO);
+        near(at_bridge(Voltage(21.2274)).0, 16.0);
     }
 
     #[test]
@@ -303,28 +251,6 @@ mod tests {
         assert_eq!(throw.lasts_above(Voltage(22.0), Current::ZERO), throw.held);
     }
 
-    fn charger(limit: Limit) -> Charger {
-        Charger { source: Voltage(22.0), limit, capacitance: Capacitance(4700.0) }
-    }
-
-    #[test]
-    fn a_resistor_charges_ever_more_slowly() {
-        let charger = charger(Limit::Resistor(Resistance(100.0)));
-        near(charger.time(Voltage::ZERO, Voltage(22.0 * 0.632_121)).unwrap().0, 0.47);
-        assert_eq!(charger.time(Voltage(5.0), Voltage(5.0)), Some(Seconds::ZERO));
-        assert_eq!(charger.time(Voltage(5.0), Voltage(22.0)), None);
-        assert_eq!((charger.most(), charger.fuse()), (Current(0.22), Some(Current(0.25))));
-    }
-
-    #[test]
-    fn a_constant_current_charges_evenly() {
-        let charger = charger(Limit::Current(Current(0.047)));
-        near(charger.time(Voltage(2.0), Voltage(22.0)).unwrap().0, 2.0);
-        assert_eq!(charger.time(Voltage::ZERO, Voltage(23.0)), None);
-        let never = Charger { limit: Limit::Current(Current::ZERO), ..charger };
-        assert_eq!(never.time(Voltage::ZERO, Voltage(1.0)), None);
-    }
-
     proptest! {
         #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -343,26 +269,5 @@ mod tests {
             let needs = Needs { current: throw.peak(charged), energy: throw.into_coil(charged) * 0.9 };
             prop_assert!((throw.least_voltage(needs).0 - charged.0).abs() <= 1e-9 * charged.0);
         }
-
-        #[test]
-        fn charging_in_steps_takes_as_long_as_at_once(low in 0.0..10.0, middle in 10.0..15.0, high in 15.0..21.0, ohms in 1.0..1000.0) {
-            for limit in [Limit::Resistor(Resistance(ohms)), Limit::Current(Current(1.0 / ohms))] {
-                let time = |from, to| charger(limit).time(Voltage(from), Voltage(to)).unwrap().0;
-                let (steps, once) = (time(low, middle) + time(middle, high), time(low, high));
-                prop_assert!((steps - once).abs() <= 1e-9 * once);
-            }
-        }
-    }
-
-    #[test]
-    fn the_next_throw_waits_for_the_voltage_it_needs() {
-        let charger = charger(Limit::Resistor(Resistance(100.0)));
-        let wait = charger.next_throw(Voltage(22.0), throw(1), throw(1), NEEDS).unwrap();
-        let least = throw(1).least_voltage(NEEDS);
-        assert_eq!(Some(wait), charger.time(throw(1).residual(Voltage(22.0)), least));
-        let light = Needs { current: Current(0.1), energy: Energy(0.001) };
-        assert_eq!(charger.next_throw(Voltage(22.0), throw(1), throw(1), light), Some(Seconds::ZERO));
-        let heavy = Needs { current: Current(30.0), energy: Energy(0.4) };
-        assert_eq!(charger.next_throw(Voltage(22.0), throw(1), throw(1), heavy), None);
     }
 }

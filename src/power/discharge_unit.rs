@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::bleeder::Bleeder;
-use super::discharge::{Charger, Limit, Needs, TOLERANCE, Throw};
+use super::charger::{Charger, Limit};
+use super::discharge::{MAINS_LOW, Needs, RISES, TOLERANCE, Throw, at_bridge, rectified};
 use crate::id::{LeverId, PartId, SchemeId};
 use crate::quantity::{Capacitance, Current, Energy, Resistance, Seconds, Voltage};
 
@@ -24,15 +25,17 @@ pub struct Discharge {
     pub needs: Needs,
     /// What the unit must be able to store.
     pub asked: PulseStore,
-    /// The charging current that the time it states comes to.
+    /// The charging current that the time it states comes to. That time is taken to be of the part as it is sold, without the resistor across it,
+    /// which the builder adds.
     pub limit: Current,
     /// The most it draws from its transformer: what its part states, else its scheme.
     pub draws: Current,
     /// What empties it once its power is off.
     pub bleeder: Option<Bleeder>,
-    /// From empty to full.
+    /// From empty to full, with the resistor across it; `None` where that keeps it from ever getting full.
     pub charges_in: Option<Seconds>,
-    /// The fuse at its input.
+    /// The fuse at its input: the next rating above the largest charging current, so that it holds however often levers are thrown and blows when
+    /// the unit fails. `None` where the series has none.
     pub fuse: Option<Current>,
     /// What each lever's coils get, by lever.
     pub throws: Vec<LeverThrow>,
@@ -56,6 +59,19 @@ pub struct Charged {
     pub most: Voltage,
     /// What is left of the least where the mains is as low as [`MAINS_LOW`]; the same where a supply keeps its voltage.
     pub at_low_mains: Voltage,
+}
+
+impl Charged {
+    /// What a bridge makes of a transformer of such a voltage.
+    pub fn by_transformer(rated: Voltage) -> Self {
+        let [least, most] = RISES.map(|rise| rectified(rated, rise));
+        Self { least, most, at_low_mains: rectified(rated * (1.0 - MAINS_LOW.0), RISES[0]) }
+    }
+
+    /// A voltage that is kept whatever the mains does.
+    pub fn steady(voltage: Voltage) -> Self {
+        Self { least: voltage, most: voltage, at_low_mains: voltage }
+    }
 }
 
 /// What the coils of one lever get from a charged unit that is as poor as its tolerance allows.
@@ -105,15 +121,33 @@ impl Discharge {
         self.throws.iter().filter(move |lever| lever.suffices && !lever.throw.suffices(low, needs))
     }
 
+    /// The lever that wants the highest charge of those that are weak while the mains is low, and that charge.
+    pub fn weakest_at_low_mains(&self) -> Option<(&LeverThrow, Voltage)> {
+        let wants = self.weak_at_low_mains().map(|weak| (weak, weak.throw.least_voltage(self.needs)));
+        wants.max_by(|a, b| a.1.0.total_cmp(&b.1.0))
+    }
+
+    /// The transformer of the least whole volts above those of the one planned from which, with the mains low, the coils that are weak then get
+    /// what they need through the same wires, and to what it charges the unit. `None` where no coil is weak, and where the capacitor does not stand what
+    /// such a transformer gives without load or states no rating.
+    pub fn transformer_for_low_mains(&self, rated: Voltage) -> Option<(Voltage, Charged)> {
+        let ((_, needed), rating) = (self.weakest_at_low_mains()?, self.rating?);
+        let needs = at_bridge(needed).0 / ((1.0 - MAINS_LOW.0) * (1.0 + RISES[0].0));
+        let volts = Voltage(needs.ceil().max(rated.0.floor() + 1.0));
+        let charged = Charged::by_transformer(volts);
+        (charged.at_low_mains >= needed && charged.most <= rating).then_some((volts, charged))
+    }
+
     /// The throw of a lever.
     pub fn of(&self, lever: LeverId) -> Option<&LeverThrow> {
         self.throws.iter().find(|throw| throw.lever == lever)
     }
 
-    /// How it is charged at its slowest: the capacitor larger than marked. `None` without a unit.
+    /// How it is charged at its slowest: the capacitor larger than marked, the resistor across it. `None` without a unit.
     pub fn charger(&self) -> Option<Charger> {
         let capacitance = self.capacitance? * (1.0 + TOLERANCE.0);
-        Some(Charger { source: self.charged.least, limit: Limit::Current(self.limit), capacitance })
+        let across = self.bleeder.map(|bleeder| bleeder.resistance);
+        Some(Charger { source: self.charged.least, limit: Limit::Current(self.limit), capacitance, across })
     }
 
     /// Whether its capacitor stands the highest voltage; unknown where the part does not say.
@@ -164,6 +198,11 @@ impl CoilNeeds {
     /// Whether each coil of a throw gets what it needs: at the least voltage.
     pub fn are_met_by(&self, throw: Throw) -> bool {
         throw.suffices(self.charged.least, self.needs)
+    }
+
+    /// Whether each coil of a throw gets what it needs even while the mains is low.
+    pub fn are_met_at_low_mains(&self, throw: Throw) -> bool {
+        throw.suffices(self.charged.at_low_mains, self.needs)
     }
 
     /// The current in each coil's own wires that parts must bear: at the first moment, at the highest voltage, in the coil that resists least.

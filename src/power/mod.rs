@@ -6,6 +6,7 @@
 mod before;
 mod bleeder;
 mod branch;
+pub mod charger;
 mod check;
 pub mod conductor;
 mod converter;

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::bleeder::Bleeder;
-use super::discharge::{Charger, Limit, MAINS_LOW, Needs, RISES, TOLERANCE, Throw, rectified, stored};
+use super::discharge::{Needs, TOLERANCE, Throw, stored};
 use super::discharge_unit::{Charged, CoilNeeds, Discharge, LeverThrow, PulseStore};
+use super::fuse::next_r10;
 use crate::buying::Purchase;
 use crate::catalogue::{Attr, Catalogue, Condition, Part, Per, Role, Value};
 use crate::id::{DriveId, LeverId, PartId, SchemeId};
@@ -65,11 +66,6 @@ pub fn coil_needs(layout: &Layout, catalogue: &Catalogue, assignment: &Assignmen
     let store = stores(layout, catalogue, assignment, &wiring).find(|store| store.scheme == family)?;
     let sold = store.sold();
     let coil = store.coil(&sold);
-    let units =
-        catalogue.rules.iter().filter(|rule| catalogue.kind(rule.kind).role == Role::DischargeUnit && store.is_of(rule.scheme));
-    let units = units.flat_map(|rule| catalogue.parts_of(rule.kind));
-    let stated = units.filter_map(|(_, part)| part.measured(Attr::Capacitance)).max();
-    let largest = stated.map_or(UNKNOWN, |stated| Capacitance(stated.to_f64() * (1.0 - TOLERANCE.0)));
     Some(CoilNeeds {
         coil: coil.resistance,
         least_coil: store
@@ -80,7 +76,7 @@ pub fn coil_needs(layout: &Layout, catalogue: &Catalogue, assignment: &Assignmen
         charged: store.charged(),
         held: store.held,
         latch: store.latch().filter(|_| (0..layout.levers.len()).any(|lever| store.remembers(LeverId::at(lever)))),
-        largest,
+        largest: store.largest(),
     })
 }
 
@@ -135,6 +131,18 @@ impl<'a> Store<'a> {
         rules.flat_map(|rule| self.catalogue.to_be_had(rule.kind)).map(|(_, part)| part).collect()
     }
 
+    /// What the largest unit that the family's rules can get holds at the least.
+    fn largest(&self) -> Capacitance {
+        let rules = self
+            .catalogue
+            .rules
+            .iter()
+            .filter(|rule| self.catalogue.kind(rule.kind).role == Role::DischargeUnit && self.is_of(rule.scheme));
+        let parts = rules.flat_map(|rule| self.catalogue.parts_of(rule.kind));
+        let stated = parts.filter_map(|(_, part)| part.measured(Attr::Capacitance)).max();
+        stated.map_or(UNKNOWN, |stated| Capacitance(stated.to_f64() * (1.0 - TOLERANCE.0)))
+    }
+
     /// The parts of a role that are used for the family.
     fn used(&self, role: Role, takeoff: &Takeoff, purchase: &Purchase) -> Vec<PartId> {
         let needs = takeoff.needs.iter().filter(|need| {
@@ -174,15 +182,10 @@ impl<'a> Store<'a> {
     /// To what its unit is charged: of alternating current what a bridge makes of it; a unit fed with direct current is taken to bring it to the
     /// voltage of its motors.
     fn charged(&self) -> Charged {
-        let [least, most] = match self.electrics.waveform {
-            Waveform::Ac => RISES.map(|rise| rectified(self.electrics.voltage, rise)),
-            Waveform::Dc => [self.electrics.motor_voltage.max(self.electrics.voltage); 2],
-        };
-        let at_low_mains = match self.electrics.waveform {
-            Waveform::Ac => rectified(self.electrics.voltage * (1.0 - MAINS_LOW.0), RISES[0]),
-            Waveform::Dc => least,
-        };
-        Charged { least, most, at_low_mains }
+        match self.electrics.waveform {
+            Waveform::Ac => Charged::by_transformer(self.electrics.voltage),
+            Waveform::Dc => Charged::steady(self.electrics.motor_voltage.max(self.electrics.voltage)),
+        }
     }
 
     /// The coils each lever throws together, through their wires. All of a lever's coils are counted with the longest of their ways.
@@ -236,12 +239,18 @@ impl<'a> Store<'a> {
         stated.max().map_or(LineResistance::ZERO, |line| LineResistance(line.to_f64()))
     }
 
-    /// What must be marked on a unit, its tolerance counted. What no capacitor can bring is not asked for: the plan says then which coils get too
-    /// little.
+    /// What must be marked on a unit, its tolerance counted, so that coils throw while the mains is low, where a unit to be had does that, else while it
+    /// is as rated. What no capacitor can bring is not asked for: the plan says then which coils get too little.
     fn asked(&self, coil: Coil) -> PulseStore {
         let charged = self.charged();
         let throws = self.throws(coil, Capacitance(1.0));
-        let least = throws.iter().filter_map(|(_, throw)| throw.least_capacitance(charged.least, coil.needs.energy));
+        let largest = self.largest();
+        let least = throws.iter().filter_map(|(_, throw)| {
+            let asks = |charged| throw.least_capacitance(charged, coil.needs.energy);
+            let moves_at_low_mains = throw.peak(charged.at_low_mains) >= coil.needs.current;
+            let at_low_mains = asks(charged.at_low_mains).filter(|asked| moves_at_low_mains && *asked <= largest);
+            at_low_mains.or_else(|| asks(charged.least))
+        });
         let least = least.fold(Capacitance::ZERO, Capacitance::max) / (1.0 - TOLERANCE.0);
         if coil.needs.energy <= Energy::ZERO {
             return PulseStore::default();
@@ -293,8 +302,7 @@ impl<'a> Store<'a> {
             draws: limit.max(self.electrics.panel),
             bleeder: Bleeder::new(self.planned_bleeder(takeoff), capacitance.unwrap_or_default(), charged.most),
             charges_in: None,
-            fuse: Charger { source: charged.least, limit: Limit::Current(limit), capacitance: capacitance.unwrap_or_default() }
-                .fuse(),
+            fuse: next_r10(limit),
             throws: Vec::new(),
         };
         let Some((capacitance, source)) = capacitance.zip(discharge.charger()) else { return discharge };

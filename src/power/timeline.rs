@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::charger::Charger;
 use super::discharge_unit::Discharge;
 use super::model::Demand;
 use crate::catalogue::Catalogue;
@@ -18,6 +19,9 @@ pub const APART: Seconds = BETWEEN_PULSES;
 
 /// A timeline ends here, whatever still moves.
 const LAST: f64 = 300.0;
+
+/// What is so near to a voltage counts as there.
+const NEARLY: f64 = 0.999;
 
 /// A route thrown, its levers one after another.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,9 +86,10 @@ pub fn timelines(plan: Planned<'_>) -> Vec<Timeline> {
     plan.layout.routes.iter().enumerate().map(|(index, route)| cast.timeline(RouteId::at(index), route)).collect()
 }
 
-/// A unit's voltage after a throw; it rises evenly from there.
+/// A unit's voltage after a throw, as long as the lever is held and from then on, as it charges.
 #[derive(Debug, Clone, Copy)]
 struct Charge {
+    thrown: f64,
     since: f64,
     left: Voltage,
 }
@@ -117,7 +122,7 @@ impl Cast<'_> {
             .flat_map(|&(at, lever)| plan.layout.lever(lever).drives.iter().map(move |&drive| at + plan.moves_for(drive)));
         let full = thrown.charges.iter().zip(self.plan.discharges).filter_map(|(charges, unit)| {
             let (_, last) = charges.last()?;
-            Some(last.since + unit.charger()?.time(last.left, unit.charged.least)?.0)
+            Some(last.since + fills(unit.charger()?, last.left).0)
         });
         let end = rests.chain(full).fold(0.0, f64::max).min(LAST).ceil();
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few hundred seconds at most")]
@@ -153,7 +158,10 @@ impl Cast<'_> {
                 let Some(throw) = self.plan.discharges.get(unit).and_then(|unit| unit.of(lever)) else { continue };
                 let before = self.charge(unit, at, &thrown);
                 if let Some(charges) = thrown.charges.get_mut(unit) {
-                    charges.push((before, Charge { since: at + throw.throw.held.0, left: throw.throw.residual(before) }));
+                    charges.push((
+                        before,
+                        Charge { thrown: at, since: at + throw.throw.held.0, left: throw.throw.residual(before) },
+                    ));
                 }
             }
             thrown.levers.push((at, lever));
@@ -177,20 +185,15 @@ impl Cast<'_> {
         let Some((_, last)) = thrown.charges.get(unit).and_then(|charges| charges.last()) else { return 0.0 };
         let (Some(charger), Some(throw)) = (discharge.charger(), discharge.of(lever)) else { return last.since };
         let enough = charger.time(last.left, throw.throw.least_voltage(discharge.needs));
-        let waits = enough.or_else(|| charger.time(last.left, discharge.charged.least));
-        last.since + waits.map_or(0.0, |waits| waits.0)
+        last.since + enough.unwrap_or_else(|| fills(charger, last.left)).0
     }
 
-    /// A unit's voltage at a time after its last throw.
+    /// A unit's voltage at a time after its last throw; while that lever is held, what will be left.
     fn charge(&self, unit: usize, at: f64, thrown: &Thrown) -> Voltage {
         let Some(discharge) = self.plan.discharges.get(unit) else { return Voltage::ZERO };
-        let before = thrown.charges.get(unit).into_iter().flatten().rfind(|(_, charge)| charge.since <= at + 1e-9);
+        let before = thrown.charges.get(unit).into_iter().flatten().rfind(|(_, charge)| charge.thrown <= at + 1e-9);
         let (Some((_, charge)), Some(charger)) = (before, discharge.charger()) else { return discharge.charged.least };
-        let Some(full) = charger.time(charge.left, discharge.charged.least).filter(|full| *full > Seconds::ZERO) else {
-            return discharge.charged.least;
-        };
-        let part = ((at - charge.since) / full.0).clamp(0.0, 1.0);
-        charge.left + (discharge.charged.least - charge.left) * part
+        charger.after(charge.left, Seconds(at - charge.since))
     }
 
     fn moment(&mut self, at: f64, thrown: &Thrown) -> Moment {
@@ -210,14 +213,13 @@ impl Cast<'_> {
         for (index, unit) in self.plan.discharges.iter().enumerate() {
             let pulse = now_thrown.iter().find_map(|&lever| unit.of(lever));
             let states = thrown.charges.get(index);
-            let state =
-                pulse.and_then(|pulse| states?.iter().find(|(_, charge)| (charge.since - pulse.throw.held.0 - at).abs() < 1e-9));
+            let state = states.and_then(|states| states.iter().find(|(_, charge)| now(charge.thrown)));
             if let (Some(pulse), Some((before, _))) = (pulse, state)
                 && let Some(&drive) = self.plan.layout.lever(pulse.lever).drives.first()
             {
                 lowest.push((unit.scheme, Subject::Drive(drive), pulse.throw.peak(*before) * pulse.throw.coil));
             }
-            charges.push(state.map_or_else(|| self.charge(index, at, thrown), |(_, charge)| charge.left));
+            charges.push(self.charge(index, at, thrown));
         }
         lowest.extend(self.lowest(&moving));
         lowest.sort_by_key(|(scheme, ..)| *scheme);
@@ -228,7 +230,7 @@ impl Cast<'_> {
     /// What a feed gives while these move and these units charge.
     fn current(&self, demand: &Demand, moving: &[DriveId], charges: &[Voltage]) -> Current {
         let moves = demand.loads.iter().filter(|load| matches!(load.subject, Subject::Drive(drive) if moving.contains(&drive)));
-        let charging = self.plan.discharges.iter().zip(charges).filter(|(unit, voltage)| **voltage < unit.charged.least * 0.999);
+        let charging = self.plan.discharges.iter().zip(charges).filter(|(unit, voltage)| **voltage < unit.charged.least * NEARLY);
         let charging = charging.filter_map(|(unit, _)| {
             let electrics = self.plan.catalogue.scheme(unit.scheme).electrics?;
             demand.is_of(electrics.voltage, electrics.waveform).then_some(electrics.panel)
@@ -255,6 +257,12 @@ impl Cast<'_> {
         }
         lowests
     }
+}
+
+/// How long a unit charges: until it is full, or so near to where the resistor across it holds it as makes no odds.
+fn fills(charger: Charger, from: Voltage) -> Seconds {
+    let full = charger.time(from, charger.source).or_else(|| charger.time(from, charger.settles_at() * NEARLY));
+    full.unwrap_or_default()
 }
 
 impl Planned<'_> {

@@ -1,5 +1,6 @@
-//! Wire for pulses from a discharge unit: the thinnest by which every lever's coils still get what they need. The discharge itself is the judge,
-//! not a steady current; and a coil near the panel needs no wire as thick as the farthest.
+//! Wire for pulses from a discharge unit: the thinnest by which every lever's coils still get what they need, while the mains is low where a wire
+//! that is sold does that, else while it is as rated. The discharge itself is the judge, not a steady current; and a coil near the panel needs no
+//! wire as thick as the farthest.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -74,14 +75,17 @@ pub(super) fn size_pulses(circuit: &Circuit<'_>, layout: &Layout, wiring: &Wirin
     let plans = trunks.into_iter().map(|trunk| {
         let feed = feed(circuit, trunk);
         let with = |wire: &Wire| Wires { own: *wire, trunk, feed, crossing: circuit.crossing, draw: circuit.draw };
+        let thinnest = |lever, met: Met| own.iter().position(|wire| throws(lever, &with(wire), &needs, met));
+        let at_low_mains: Vec<Option<usize>> =
+            levers.iter().map(|lever| thinnest(lever, CoilNeeds::are_met_at_low_mains)).collect();
         let least: Vec<Option<usize>> =
-            levers.iter().map(|lever| own.iter().position(|wire| throws(lever, &with(wire), &needs))).collect();
+            levers.iter().zip(&at_low_mains).map(|(lever, low)| low.or_else(|| thinnest(lever, CoilNeeds::are_met_by))).collect();
         let (sizes, copper) = few_sizes(&levers, &least, own);
-        let starved = least.iter().filter(|least| least.is_none()).count();
+        let [starved, weak] = [&least, &at_low_mains].map(|least| least.iter().filter(|least| least.is_none()).count());
         let copper = copper + trunk.map_or(0.0, |wire| wire.area.0 * trunk_length);
         // Where some starve whatever the wire, the thickest does the most for them.
         let rank = if starved > 0 { -trunk.map_or(0.0, |wire| wire.area.0) } else { copper };
-        (starved, rank, trunk, sizes)
+        ((starved, weak), rank, trunk, sizes)
     });
     let (_, _, trunk, sizes) = plans.min_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))?;
     Some(sizings(circuit, &needs, &levers, (own, &sizes), trunk))
@@ -127,14 +131,15 @@ fn throw(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds) -> Throw {
     single(needs.most_in(single(Current::ZERO)))
 }
 
+/// Whether coils get what they need from a throw.
+type Met = fn(&CoilNeeds, Throw) -> bool;
+
 /// Whether a lever's coils get what they need through such wires, and the wires bear the pulse as often as it may come.
-fn throws(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds) -> bool {
+fn throws(lever: &Thrown, wires: &Wires<'_>, needs: &CoilNeeds, met: Met) -> bool {
     let throw = throw(lever, wires, needs);
     let peak = needs.most_in(throw);
     let bears = |wire: Wire, current: Current| wire.rating >= heats(wires.draw, current);
-    needs.are_met_by(throw)
-        && bears(wires.own, peak)
-        && wires.trunk.is_none_or(|trunk| bears(trunk, peak * f64::from(throw.coils)))
+    met(needs, throw) && bears(wires.own, peak) && wires.trunk.is_none_or(|trunk| bears(trunk, peak * f64::from(throw.coils)))
 }
 
 /// The wire from the discharge unit to the levers: rated for the fuse at the panel, and as thick as what brings the pulses home.
@@ -261,7 +266,8 @@ mod tests {
         let crossing = Crossing::default();
         let serves = |needs: &CoilNeeds, rating: f64| {
             let own = Wire { rating: Current(rating), ..wire(0.5, 39.0) };
-            throws(&lever(1, 1_000, 0), &Wires { own, trunk: None, feed: None, crossing: &crossing, draw }, needs)
+            let wires = Wires { own, trunk: None, feed: None, crossing: &crossing, draw };
+            throws(&lever(1, 1_000, 0), &wires, needs, CoilNeeds::are_met_by)
         };
         // By hand: 50 ms each second heat like √0.05 of the peak. 23.5 V ÷ 4.439 ohm: 1.184 A; 26.9 V: 1.355 A; through a coil of 4 ohm: 1.489 A.
         assert!(serves(&needs(4.4, 23.5), 1.19) && !serves(&needs(4.4, 23.5), 1.18));

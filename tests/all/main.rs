@@ -38,6 +38,7 @@ mod outside;
 mod program;
 mod ratings;
 mod readme;
+mod recharge;
 mod reference;
 mod shortfalls;
 mod small;

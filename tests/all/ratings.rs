@@ -2,11 +2,14 @@
 
 use std::fmt::Write as _;
 
-use underboard::catalogue::{Attr, Catalogue, Per, Value};
+use underboard::catalogue::{Attr, Catalogue, Part, Per, Role, Value};
 use underboard::estimate::Estimate;
-use underboard::power::Before;
-use underboard::quantity::{Area, Current};
+use underboard::finding::Weight;
+use underboard::mends::carry_out;
+use underboard::power::{Before, Discharge};
+use underboard::quantity::{Area, Current, Voltage};
 use underboard::takeoff::Subject;
+use underboard::wiring::End;
 
 use crate::electrics::{by, catalogue, found};
 use crate::support::layout;
@@ -218,4 +221,113 @@ fn low_mains_is_held_against_every_lever() {
         weak.len()
     };
     assert!(weak(6, 3000) > 0);
+}
+
+/// The catalogue with a higher transformer in the drawer, from which the scheme is fed.
+fn fed_from(catalogue: &Catalogue, volts: Voltage) -> Catalogue {
+    let mut catalogue = catalogue.clone();
+    let scheme = catalogue.scheme_named("solenoid").expect("the starter has it");
+    let electrics = catalogue.schemes[scheme.index()].electrics.as_mut().expect("it has a coil");
+    let rated = std::mem::replace(&mut electrics.voltage, volts);
+    let kinds: Vec<Role> = catalogue.kinds.iter().map(|kind| kind.role).collect();
+    let gives = |part: &Part| kinds[part.kind.index()] == Role::Supply && part.measured(Attr::Voltage) == Some(rated.quantity());
+    let mut transformer = catalogue.parts.iter().find(|part| gives(part)).expect("one is sold").clone();
+    (transformer.name, transformer.stock) = ("higher".into(), 10);
+    transformer.attributes.insert(Attr::Voltage, Value::Measured(volts.quantity()));
+    catalogue.parts.push(transformer);
+    catalogue
+}
+
+/// The transformer that is named mends the coils at low mains, near and far, one to a lever and two, and its voltage is by hand the least of whole volts: 0.9 × 1.1
+/// of it, times √2 less 1.4 V, must reach what the weakest lever wants. The capacitor stands it: 1.25 of it, times √2 less 1.4 V.
+#[test]
+fn a_higher_transformer_mends_coils_at_low_mains() {
+    let catalogue = catalogue();
+    let pair = row(4, 900, "").replace("{id: T4, board: B4}", "{id: T4, board: B4, with: T3}");
+    for text in [row(6, 3000, ""), row(2, 600, ""), pair, include_str!("../../examples/saltmarsh-harbour.yaml").to_owned()] {
+        let layout = layout(&text, &catalogue);
+        let plan = by("solenoid", &layout, &catalogue);
+        let [unit] = plan.discharges.as_slice() else { panic!("one unit") };
+        let finding = found(&plan, "coils-at-low-mains").expect("16 V are too little");
+        assert_eq!((finding.weight, finding.mends.len()), (Weight::Doubt, 3));
+        let told =
+            finding.mends[0].text.split_once("transformer of ").and_then(|(_, rest)| rest.split_once(" V AC")).expect("volts");
+        let volts: f64 = told.0.parse().expect("a number");
+        let at_low_mains = |volts: f64| volts * 0.9 * 1.1 * 2.0_f64.sqrt() - 1.4;
+        let wanted = unit.weak_at_low_mains().map(|weak| weak.throw.least_voltage(unit.needs).0).fold(0.0, f64::max);
+        assert!(at_low_mains(volts) >= wanted && at_low_mains(volts - 1.0) < wanted, "{volts}: {wanted}");
+        assert!(volts * 1.25 * 2.0_f64.sqrt() - 1.4 <= unit.rating.expect("stated").0);
+
+        let higher = fed_from(&catalogue, Voltage(volts));
+        let mended = by("solenoid", &layout, &higher);
+        assert!(found(&mended, "coils-at-low-mains").is_none() && found(&mended, "coil-gets-too-little").is_none());
+        assert!(found(&mended, "capacitor-rated-too-low").is_none() && mended.purchase.unmet.is_empty());
+        let [unit] = mended.discharges.as_slice() else { panic!("one unit") };
+        assert!((unit.charged.at_low_mains.0 - at_low_mains(volts)).abs() < 1e-9 && unit.stands() == Some(true));
+        assert!(unit.throws.iter().all(|throw| throw.throw.suffices(unit.charged.at_low_mains, unit.needs)), "{volts}");
+    }
+}
+
+/// No transformer is named from which the capacitor would suffer, or of which that is not known.
+#[test]
+fn no_transformer_is_named_that_the_capacitor_does_not_stand() {
+    let catalogue = catalogue();
+    let plan = by("solenoid", &layout(&row(3, 1200, ""), &catalogue), &catalogue);
+    let [unit] = plan.discharges.as_slice() else { panic!("one unit") };
+    let (rated, rating) = (Voltage(16.0), unit.rating);
+    let (volts, charged) = unit.transformer_for_low_mains(rated).expect("35 V stand one");
+    let with = |rating: Option<Voltage>| Discharge { rating, ..unit.clone() }.transformer_for_low_mains(rated);
+    assert_eq!((with(rating), with(Some(charged.most))), (Some((volts, charged)), Some((volts, charged))));
+    assert_eq!((with(Some(charged.most * 0.999)), with(None)), (None, None));
+
+    let mut low = catalogue.clone();
+    let is_unit: Vec<bool> = low.kinds.iter().map(|kind| kind.role == Role::DischargeUnit).collect();
+    for part in low.parts.iter_mut().filter(|part| is_unit[part.kind.index()]) {
+        part.attributes.insert(Attr::Voltage, Value::Measured(Voltage(28.0).quantity()));
+    }
+    for rule in low.rules.iter_mut().filter(|rule| is_unit[rule.kind.index()]) {
+        rule.asks.retain(|(attr, _)| *attr != Attr::Voltage);
+    }
+    let plan = by("solenoid", &layout(&row(3, 1200, ""), &low), &low);
+    let finding = found(&plan, "coils-at-low-mains").expect("16 V are too little");
+    assert!(finding.mends.len() == 2 && finding.mends.iter().all(|mend| !mend.text.contains("Use a transformer")), "{finding:?}");
+}
+
+/// Where the power minus comes loose, the link's return bears a board's whole current: told where that is more than its core is rated for, and each change
+/// that is offered brings it below.
+#[test]
+fn a_link_return_that_bears_too_much_is_told_and_mended() {
+    let catalogue = catalogue();
+    let text = example("brindlewold-exhibition");
+    let the_layout = layout(&text, &catalogue);
+    let plan = by("servo-made", &the_layout, &catalogue);
+    let finding = found(&plan, "link-return-beside-the-minus").expect("2.3 A beside a core of 1.4 A");
+    let changes: Vec<_> = finding.mends.iter().filter_map(|mend| mend.change).collect();
+    assert!(!changes.is_empty(), "{finding:?}");
+    for change in changes {
+        let changed = carry_out(&the_layout, &catalogue, &plan, change).expect("it can be made");
+        let mended = by("servo-made", &changed.layout, &changed.catalogue);
+        assert!(found(&mended, "link-return-beside-the-minus").is_none(), "{change:?}");
+    }
+    let mut thick = catalogue.clone();
+    for part in thick.parts.iter_mut().filter(|part| part.name.starts_with("link-cable")) {
+        part.attributes.insert(Attr::Current, Value::Measured(Current(3.0).quantity()));
+    }
+    assert!(found(&by("servo-made", &the_layout, &thick), "link-return-beside-the-minus").is_none());
+    let shelf = layout(&example("shelf"), &catalogue);
+    assert!(found(&by("servo-made", &shelf, &catalogue), "link-return-beside-the-minus").is_none());
+}
+
+/// By hand: each of the club's far coils is fed by 2.5 mm² from switch to switch, two ends at each; a tag takes 1.5 mm².
+#[test]
+fn wire_that_no_tag_takes_is_told() {
+    let mut catalogue = catalogue();
+    let layout = layout(&example("brindlewold-exhibition"), &catalogue);
+    let plan = by("solenoid", &layout, &catalogue);
+    let thick = plan.wiring.runs.iter().filter(|run| plan.wiring.area_of(run).is_some_and(|area| area.0 > 1.5));
+    let ends = thick.flat_map(|run| [run.from.end, run.to.end]).filter(|end| matches!(end, End::Lever(..))).count();
+    let finding = found(&plan, "wire-thicker-than-tags").expect("2.5 mm² at tags");
+    assert!(ends > 50 && finding.what.contains(&format!("at {ends} tags")), "{ends}: {}", finding.what);
+    catalogue.rates.tag_area = Area(2.5);
+    assert!(found(&by("solenoid", &layout, &catalogue), "wire-thicker-than-tags").is_none());
 }

@@ -1,9 +1,8 @@
 //! The discharge units: what they store, what each lever's coils get, how soon they can be thrown again.
 
 use super::plan::Plan;
-use super::words::{and, pairs};
-use crate::power::discharge::MAINS_LOW;
-use crate::power::{Charged, Discharge};
+use super::words::pairs;
+use crate::power::Discharge;
 use crate::report::{Block, Cell, ColumnHead, Row, Section, Table};
 
 /// One section for each discharge unit.
@@ -32,6 +31,11 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
             ("fuse", "Fuse at its input", unit.fuse.into()),
             ("bleeder", "Resistor across it, to empty it", unit.bleeder.map(|bleeder| bleeder.resistance).into()),
             ("empties_in", "Down to 1 V after, at most", unit.bleeder.map(|bleeder| bleeder.empties_in.rounded_up()).into()),
+            (
+                "bleeder_current",
+                "Flows in that resistor as long as the unit is charged, at most",
+                unit.bleeder.map(|bleeder| bleeder.current).into(),
+            ),
             ("bleeder_heat", "Heat in that resistor", unit.bleeder.map(|bleeder| bleeder.heat).into()),
         ],
     );
@@ -66,7 +70,7 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
     .rows(rows)
     .note(
         "Counted for the worst: a transformer only 10 % above its rating without load, a capacitor 20 % below its mark, the longest wires. What it \
-         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice). The mains counts as rated. A route is \
+         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice) and with the resistor across it, which takes some of the current. The mains counts as rated. A route is \
          thrown lever by lever.",
     );
     let mut blocks = vec![Block::Table(facts)];
@@ -74,29 +78,9 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
         blocks.push(Block::text("What the coils get is not known: no unit is bought, or its part states no capacitance."));
     } else {
         blocks.push(Block::Table(throws));
-        blocks.extend(low_mains(plan, unit).map(Block::text));
         blocks.extend(above_their_voltage(plan, unit).map(Block::text));
     }
     Section::new("discharge", format!("Discharge unit: {}", plan.title(unit.scheme)), blocks)
-}
-
-/// What becomes of the throws where the mains is low; nothing where a supply keeps its voltage.
-fn low_mains(plan: &Plan, unit: &Discharge) -> Option<String> {
-    let Charged { least, at_low_mains, .. } = unit.charged;
-    let weak: Vec<&str> = unit.weak_at_low_mains().map(|weak| plan.layout.lever(weak.lever).name.as_ref()).collect();
-    let then = match weak.as_slice() {
-        [] => "even then every coil gets what it needs".to_owned(),
-        weak => format!(
-            "the coils of these levers get too little then and may not throw: {}. Where yours is often low, allow less to be lost (`drop` in the rules): the \
-             wires are made thicker then",
-            and(weak)
-        ),
-    };
-    (at_low_mains < least).then(|| {
-        format!(
-            "The mains may be {MAINS_LOW} low for hours (EN 50160, from memory), and the unit is charged to {at_low_mains} alone: {then}."
-        )
-    })
 }
 
 /// A word on coils that get more than their voltage for the time of a pulse.

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 use std::fs;
 
-use underboard::power::discharge::{Charger, Limit, Throw};
+use underboard::power::charger::{Charger, Limit};
+use underboard::power::discharge::Throw;
 use underboard::power::pulse::Pulse;
 use underboard::quantity::{Capacitance, Current, Resistance, Seconds, Voltage};
 
@@ -119,6 +120,7 @@ fn a_recharge_through_a_resistor_agrees_with_the_simulation() {
         source: Voltage(21.2274),
         limit: Limit::Resistor(Resistance(netlist.value("rlimit"))),
         capacitance: Capacitance(netlist.value("ccap") * 1e6),
+        across: None,
     };
     let from = Voltage(netlist.start("ccap"));
     let expected = &simulated()["recharge"];

@@ -1,7 +1,8 @@
 //! Conductors, capacitors and fuses against tables of standards and handbooks.
 
+use underboard::power::charger::{Charger, Limit};
 use underboard::power::conductor::{Allowance, Gauge, line_resistance, run_drop, strands};
-use underboard::power::discharge::{Charger, Limit, rectified, stored};
+use underboard::power::discharge::{rectified, stored};
 use underboard::power::fuse::ratings;
 use underboard::quantity::{Area, Capacitance, Current, Length, LineResistance, Resistance, Share, Voltage};
 
@@ -75,8 +76,12 @@ fn stored_energy_of_the_textbook() {
 /// Charge after one to five time constants, in per cent: computed, 1 − e⁻ⁿ, as every textbook prints it.
 #[test]
 fn charging_follows_the_time_constants() {
-    let charger =
-        Charger { source: Voltage(100.0), limit: Limit::Resistor(Resistance(1000.0)), capacitance: Capacitance(1000.0) };
+    let charger = Charger {
+        source: Voltage(100.0),
+        limit: Limit::Resistor(Resistance(1000.0)),
+        capacitance: Capacitance(1000.0),
+        across: None,
+    };
     for (constants, percent) in [(1.0, 63.212), (2.0, 86.466), (3.0, 95.021), (4.0, 98.168), (5.0, 99.326)] {
         agree("time", charger.time(Voltage::ZERO, Voltage(percent)).unwrap().0, constants, 1e-3);
     }
