@@ -105,18 +105,21 @@ pub(super) fn at_low_mains(layout: &Layout, catalogue: &Catalogue, estimate: &Es
             ),
         )
         .seen("On some evenings turnouts, the far ones first, do not throw or stop half-way, though nothing is wrong with them; on others they do.");
-        let rated = scheme.electrics.map(|electrics| electrics.voltage).unwrap_or_default();
-        let finding = match (unit.transformer_for_low_mains(rated), unit.rating) {
-            (Some((volts, charged)), Some(rating)) => finding.mend(
+        let stronger = scheme.electrics.and_then(|electrics| {
+            let (volts, charged) = unit.transformer_for_low_mains(electrics.voltage)?;
+            Some((volts, charged, unit.rating?, electrics.motor_voltage))
+        });
+        let finding = match stronger {
+            Some((volts, charged, rating, made_for)) => finding.mend(
                 format!(
-                    "Use a transformer of {volts} AC, if the makers of unit and coils allow that: with the mains low it still charges the unit to {}, of which \
-                     these coils get enough; without load it charges it, and puts on the coils, up to {}, and the capacitor is rated for {rating}. Write it as \
+                    "Use a transformer of {volts} AC, if the makers of unit and coils allow that. With the mains low it still charges the unit to {}, which is \
+                     enough for these coils; without load up to {}: the capacitor is rated for {rating}, the coils are made for {made_for}. Write it as \
                      `voltage` of `{}` in the sheet Schemes, and add a transformer of that voltage to the sheets Parts and Offers.",
                     charged.at_low_mains, charged.most, scheme.name
                 ),
                 None,
             ),
-            _ => finding,
+            None => finding,
         };
         findings.push(finding.mend("Use a motor whose coil asks for less (add it to the workbook).", None).mend(
             format!(

@@ -262,6 +262,8 @@ fn a_higher_transformer_mends_coils_at_low_mains() {
         let mended = by("solenoid", &layout, &higher);
         assert!(found(&mended, "coils-at-low-mains").is_none() && found(&mended, "coil-gets-too-little").is_none());
         assert!(found(&mended, "capacitor-rated-too-low").is_none() && mended.purchase.unmet.is_empty());
+        let short = |plan: &Estimate| plan.findings.iter().filter(|finding| finding.weight == Weight::Shortfall).count();
+        assert!(short(&mended) <= short(&plan));
         let [unit] = mended.discharges.as_slice() else { panic!("one unit") };
         assert!((unit.charged.at_low_mains.0 - at_low_mains(volts)).abs() < 1e-9 && unit.stands() == Some(true));
         assert!(unit.throws.iter().all(|throw| throw.throw.suffices(unit.charged.at_low_mains, unit.needs)), "{volts}");
