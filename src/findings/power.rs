@@ -88,7 +88,7 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<
             },
         )
         .seen(if layout.rules.sections.value > 1 {
-            "Nothing: each supply carries its part. A board that is plugged to the other's wires loads that one more."
+            "Nothing: each supply carries its part. A board that is plugged to the wires of the other supply loads that one more."
         } else {
             "With all of it on what you have: motors stop short, and the supply runs hot or switches itself off."
         })
@@ -230,6 +230,11 @@ fn thin(catalogue: &Catalogue, estimate: &Estimate, demand: &Demand) -> String {
     if whose.is_empty() { "wire on it".to_owned() } else { names(whose.iter().map(String::as_str)) }
 }
 
+/// Whether a contact is the weakest on a branch.
+fn by_contact(catalogue: &Catalogue, estimate: &Estimate, branch: &Branch) -> bool {
+    branch.scheme.is_none() && contacts_bear(catalogue, &estimate.wiring).is_some_and(|rating| rating <= branch.bears)
+}
+
 /// The wires of a branch in words: `the wire of lights (15 pieces)`.
 fn wires_of(catalogue: &Catalogue, estimate: &Estimate, branch: &Branch) -> String {
     let mine = estimate.wiring.runs.iter().filter(|run| run.scheme == branch.scheme && run.purpose != Use::Frog);
@@ -241,10 +246,8 @@ fn wires_of(catalogue: &Catalogue, estimate: &Estimate, branch: &Branch) -> Stri
         let mut mine = demand.loads.iter().filter(|load| load.through == branch.scheme);
         mine.any(|load| levers_bear(catalogue, load).is_some_and(|rating| rating <= branch.bears))
     });
-    let by_contact =
-        branch.scheme.is_none() && contacts_bear(catalogue, &estimate.wiring).is_some_and(|rating| rating <= branch.bears);
     match (pieces, is_set) {
-        _ if by_contact => "what switches lights and lamps".to_owned(),
+        _ if by_contact(catalogue, estimate, branch) => "what switches lights and lamps".to_owned(),
         (0, _) => format!("the thin wire behind the levers of {whose}"),
         (1, false) => format!("the wire of {whose} (1 piece)"),
         (_, false) => format!("the wire of {whose} ({pieces} pieces)"),
@@ -293,10 +296,12 @@ pub(super) fn branches(catalogue: &Catalogue, estimate: &Estimate, findings: &mu
                     branch.load
                 ),
             )
-            .seen(
+            .seen(if by_contact(catalogue, estimate, branch) {
+                "Without it: nothing, until a wire behind the contact is pinched. Then the contact burns or sticks, and the large fuse stays whole."
+            } else {
                 "Without it: nothing, until a thin wire is pinched. Then it glows and the large fuse stays whole. It stands in the plus alone: a thin \
-                 return pinched against the plus of thick wires still meets the large fuse, so bundle thin wires apart from thick ones.",
-            ),
+                 return pinched against the plus of thick wires still meets the large fuse, so bundle thin wires apart from thick ones."
+            }),
         );
     }
 }

@@ -44,8 +44,8 @@ impl Tried<'_> {
             .unwrap_or_default();
         if serving.is_empty() {
             return finding.mend(
-                "No thicker wire that is usual serves, nor the panel in the middle of the layout, nor levers of their own, not even together: choose another \
-                 scheme for these drives (`scheme`).",
+                "Neither thicker wire that is usual nor, where there is room for that, the panel in the middle of the layout and a lever for each drive serve, not even \
+                 together: choose another scheme for these drives (`scheme`).",
                 None,
             );
         }

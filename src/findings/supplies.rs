@@ -1,10 +1,12 @@
 //! Supplies: their leads, what a drive that sticks does to those that feed it, and which of those the user has feed nothing.
 
+use std::collections::BTreeMap;
+
 use super::names::names;
 use crate::catalogue::{Asked, Attr, Catalogue, Measure};
 use crate::estimate::Estimate;
 use crate::finding::{Finding, Weight};
-use crate::id::PartId;
+use crate::id::{FeedId, PartId};
 use crate::layout::Layout;
 use crate::power::{Demand, SupplyCheck};
 use crate::quantity::Current;
@@ -27,14 +29,14 @@ pub(super) fn stuck_drives(layout: &Layout, estimate: &Estimate, findings: &mut 
                 "stuck-drive-stops-all",
                 Weight::Note,
                 format!(
-                    "If a drive sticks while the most moves, {fault} are drawn from {}{what}, which gives {}.",
+                    "{} gives {}. If a drive sticks while the most moves{what}, {fault} are drawn from it.",
                     check.name, check.rating
                 ),
             )
             .seen("Its voltage falls or it switches itself off: all that hangs on it stops or starts anew, not only the drive that sticks.")
             .mend("Switch off, and free the drive before its motor gets hot.", None)
             .mend(
-                format!("For a supply that bears it, take one that gives {} at least, as long as its fuse stays as it is.", fault.rounded_up()),
+                format!("Or use a supply of at least {}, and keep the same fuse.", fault.rounded_up()),
                 None,
             ),
         );
@@ -68,44 +70,46 @@ fn leads<'a>(catalogue: &Catalogue, estimate: &'a Estimate) -> Vec<Fed<'a>> {
 /// One finding for feeds whose leads are alike, so that each supply fits the other's lead, and one for each lead that bears less than its supply may give.
 pub(super) fn their_leads(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     let leads = leads(catalogue, estimate);
-    let alike = |fed: &&Fed<'_>| leads.iter().any(|other| other.lead == fed.lead && other.demand.id != fed.demand.id);
-    let mut feeds: Vec<String> = leads.iter().filter(alike).map(|fed| feed_name(fed.demand)).collect();
-    feeds.dedup();
-    if let Some(fed) = leads.iter().find(alike) {
+    let mut of_each: BTreeMap<PartId, BTreeMap<FeedId, &Demand>> = BTreeMap::new();
+    for fed in &leads {
+        of_each.entry(fed.lead).or_default().insert(fed.demand.id, fed.demand);
+    }
+    for (lead, feeds) in of_each.into_iter().filter(|(_, feeds)| feeds.len() > 1) {
+        let feeds: Vec<String> = feeds.into_values().map(feed_name).collect();
         findings.push(
             Finding::new(
                 "supplies-can-be-swapped",
                 Weight::Doubt,
                 format!(
-                    "The supplies of {} have leads that are alike ({}): each fits the other's.",
+                    "The supplies of {} are brought in by leads that are alike ({}): the plug of each supply fits the lead of the other.",
                     names(feeds.iter().map(String::as_str)),
-                    catalogue.part(fed.lead).title
+                    catalogue.part(lead).title
                 ),
             )
             .seen("After a hurried set-up what is made for the lower voltage gets the higher one, and is destroyed at once.")
-            .mend("Give one of them another sort of plug, on supply and lead, and add that lead to the workbook.", None)
+            .mend("Give one of them another sort of plug, on supply and lead.", None)
             .mend("Join them with screws for good, and plug on the mains side alone.", None)
             .mend("At the least mark supply, plug and socket of each in a colour of its own.", None),
         );
     }
     for fed in leads {
-        let Some(section) = fed.demand.sections.get(fed.section) else { continue };
+        let is_of = |check: &&SupplyCheck| check.feed == fed.demand.id && check.section == u32::try_from(fed.section).ok();
+        let Some(gives) = estimate.supplies.iter().find(is_of).map(|check| check.rating) else { continue };
         let bears = catalogue.part(fed.lead).measured(Attr::Current).and_then(|rating| Current::try_from(rating).ok());
-        let Some(bears) = bears.filter(|bears| bears.0 < section.gives.0 * (1.0 - 1e-9)) else { continue };
+        let Some(bears) = bears.filter(|bears| bears.0 < gives.0 * (1.0 - 1e-9)) else { continue };
         findings.push(
             Finding::new(
                 "lead-below-the-supply",
                 Weight::Doubt,
                 format!(
-                    "The supply of {} may give {}, and its lead is rated for {bears}: the fuse stands behind the lead and does not protect it.",
-                    feed_name(fed.demand),
-                    section.gives
+                    "The supply of {} may give {gives}, and its lead is rated for {bears}: the fuse stands behind the lead and does not protect it.",
+                    feed_name(fed.demand)
                 ),
             )
             .seen("Nothing, until the lead is crushed or pulled off its screws: then it glows.")
             .mend("Fit the fuse in line, at the end of the lead where the supply is, close to it.", None)
             .mend(format!("Use a supply that gives no more than {bears}."), None)
-            .mend(format!("Add a lead to the workbook that is rated for {}, and its price.", section.gives), None),
+            .mend(format!("Add a lead to the workbook that is rated for {gives}, and its price."), None),
         );
     }
 }

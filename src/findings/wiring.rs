@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::names::names;
-use crate::catalogue::{Attr, Catalogue, Measure, Per};
+use crate::catalogue::{Asked, Attr, Catalogue, Measure, Per, Value};
 use crate::estimate::Estimate;
 use crate::finding::{Aim, Change, Finding, Weight};
 use crate::id::{BoardId, SchemeId};
@@ -221,7 +221,8 @@ pub(super) fn thicker_than_tags(catalogue: &Catalogue, estimate: &Estimate, find
             .mend(
                 format!(
                     "Fix a bare copper bar or thick bare wire along the back of the panel for each pole, in place of the wire from switch to switch, and lead a \
-                     hand's width of {takes} from it to each tag: so short a piece loses next to nothing."
+                     hand's width of {takes} from it to each tag: so short a piece loses next to nothing. Keep the bars a hand apart or sleeved, so that no loose strand joins them, and \
+                     work on them with the power off and the discharge unit run down."
                 ),
                 None,
             )
@@ -261,7 +262,14 @@ pub(super) fn link_returns(catalogue: &Catalogue, estimate: &Estimate, findings:
             )
             .seen("Nothing: the servos go on working, while the link cable grows warm.")
             .try_for(Aim::LinkReturnBears(scheme))
-            .mend(format!("Add a link cable to the workbook whose cores are rated for {carries}, and its price."), None)
+            .mend(
+                format!(
+                    "Add a link cable to the workbook whose cores are rated for {0}, and its price, and ask for `current {0}` beside its `ways` in the rows of the \
+                     sheet Assemblies.",
+                    carries.rounded_up()
+                ),
+                None,
+            )
             .mend(
                 "Measure the minus of each controller against that of the panel with the link unplugged, after each set-up in which it was plugged anew: it \
                  must be joined.",
@@ -271,13 +279,22 @@ pub(super) fn link_returns(catalogue: &Catalogue, estimate: &Estimate, findings:
     }
 }
 
-/// The most that the power minus of a family with controllers carries over a joint, and what the weakest core of a link to be had is rated for.
+/// The most that the power minus of a family with controllers carries over a joint, and what the weakest core is rated for of a link that serves its rows.
 pub(super) fn link_return(catalogue: &Catalogue, wiring: &Wiring, scheme: SchemeId) -> Option<(Current, Current)> {
     let mine = wiring.runs.iter().filter(|run| run.scheme == Some(scheme) && !run.crosses.is_empty());
     let is_linked = mine.clone().any(|run| run.purpose == Use::Link);
     let minus = mine.filter(|run| run.purpose == Use::Power && run.first == 1).map(|run| run.carries);
-    let links = catalogue.rules.iter().filter(|rule| rule.measure == Some(Measure::LinkLength));
-    let cores = links.flat_map(|rule| catalogue.to_be_had(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Current));
+    let links = catalogue.rules.iter().filter(|rule| {
+        rule.measure == Some(Measure::LinkLength) && rule.scheme.is_none_or(|written| catalogue.counts_under(written, scheme))
+    });
+    let cores = links.flat_map(|rule| {
+        let least = rule.asks.iter().find_map(|(attr, asked)| match asked {
+            Asked::Value(Value::Measured(least)) if *attr == Attr::Current => Some(*least),
+            _ => None,
+        });
+        let stated = catalogue.to_be_had(rule.kind).filter_map(|(_, part)| part.measured(Attr::Current));
+        stated.filter(move |current| least.is_none_or(|least| *current >= least))
+    });
     let rating = Current::try_from(cores.min()?).ok()?;
     minus.reduce(Current::max).filter(|_| is_linked).map(|carries| (carries, rating))
 }

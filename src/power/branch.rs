@@ -1,4 +1,4 @@
-//! Branches of a feed: wires thinner than the feed's fuse protects, behind fuses of their own.
+//! Branches of a feed: wires and contacts that the feed's fuse does not protect, behind fuses of their own.
 
 use std::collections::BTreeMap;
 
@@ -136,7 +136,7 @@ pub(crate) fn levers_bear(catalogue: &Catalogue, load: &Load) -> Option<Current>
         _ => false,
     };
     let sets = catalogue.rules.iter().filter(|rule| rule.per == Per::Lever && rule.measure == Some(Measure::PanelWires));
-    let parts = sets.flat_map(|rule| catalogue.parts_of(rule.kind)).map(|(_, part)| part);
+    let parts = sets.flat_map(|rule| catalogue.to_be_had(rule.kind)).map(|(_, part)| part);
     let ratings = parts.filter_map(|part| Current::try_from(part.measured(Attr::Current)?).ok());
     if is_direct && is_behind { ratings.reduce(|a, b| Current(a.0.min(b.0))) } else { None }
 }

@@ -19,6 +19,9 @@ pub const RISES: [Share; 2] = [Share(0.10), Share(0.25)];
 /// By how much the mains may be below its nominal voltage: EN 50160, from memory.
 pub const MAINS_LOW: Share = Share(0.10);
 
+/// By how much the mains may be above it: the same.
+pub const MAINS_HIGH: Share = Share(0.10);
+
 /// By how much a capacitor may differ from what is marked on it (common practice, no source).
 pub const TOLERANCE: Share = Share(0.2);
 

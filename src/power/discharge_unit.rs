@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::bleeder::Bleeder;
 use super::charger::{Charger, Limit};
-use super::discharge::{MAINS_LOW, Needs, RISES, TOLERANCE, Throw, at_bridge, rectified};
+use super::discharge::{MAINS_HIGH, MAINS_LOW, Needs, RISES, TOLERANCE, Throw, at_bridge, rectified};
 use crate::id::{LeverId, PartId, SchemeId};
 use crate::quantity::{Capacitance, Current, Energy, Resistance, Seconds, Voltage};
 
@@ -129,13 +129,14 @@ impl Discharge {
 
     /// The transformer of the least whole volts above those of the one planned from which, with the mains low, the coils that are weak then get
     /// what they need through the same wires, and to what it charges the unit. `None` where no coil is weak, and where the capacitor does not stand what
-    /// such a transformer gives without load or states no rating.
+    /// such a transformer gives without load while the mains is high, or states no rating.
     pub fn transformer_for_low_mains(&self, rated: Voltage) -> Option<(Voltage, Charged)> {
         let ((_, needed), rating) = (self.weakest_at_low_mains()?, self.rating?);
         let needs = at_bridge(needed).0 / ((1.0 - MAINS_LOW.0) * (1.0 + RISES[0].0));
         let volts = Voltage(needs.ceil().max(rated.0.floor() + 1.0));
         let charged = Charged::by_transformer(volts);
-        (charged.at_low_mains >= needed && charged.most <= rating).then_some((volts, charged))
+        let highest = rectified(volts * (1.0 + MAINS_HIGH.0), RISES[1]);
+        (charged.at_low_mains >= needed && highest <= rating).then_some((volts, charged))
     }
 
     /// The throw of a lever.

@@ -1,7 +1,7 @@
 //! Power: what the plan draws from each feed, whether the supplies carry it, and what to buy.
 //!
 //! [`demand()`] comes before the take-off, since supplies and fuses are needs, with a likely number of encoders that is held against the order;
-//! [`check()`] follows the purchase. Beneath them lie the sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`].
+//! [`check()`] follows the purchase. Beneath them lie the sums of physics, which know neither layout nor catalogue: [`conductor`], [`feed`], [`fuse`], [`series`], [`pulse`], [`discharge`], [`charger`], [`overload`].
 
 mod before;
 mod bleeder;

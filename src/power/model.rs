@@ -81,7 +81,8 @@ pub struct Section {
     pub owned: Option<OwnedSupplyId>,
     /// Its fuse. `None` where the series has none that carries it.
     pub fuse: Option<Current>,
-    /// What its supply may give: the rating of the owned one, or of the smallest sold that gives what is asked. The lead before the fuse must bear it.
+    /// What its supply may give: the rating of the owned one, or of the smallest sold that gives what is asked, which is a guess before the purchase. The
+    /// lead before the fuse must bear it.
     pub gives: Current,
 }
 
@@ -167,7 +168,7 @@ impl Demand {
     }
 }
 
-/// Wires that the fuse of their section does not protect, behind fuses of their own where they leave it.
+/// Wires, and what switches them, that the fuse of their section does not protect, behind fuses of their own where they leave it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Branch {
     /// The feed.
@@ -176,7 +177,7 @@ pub struct Branch {
     pub section: u32,
     /// The family of schemes whose wires they are; `None` for those of lights.
     pub scheme: Option<SchemeId>,
-    /// What the thinnest of them is rated for.
+    /// What the weakest of them is rated for.
     pub bears: Current,
     /// The most that all of them together draw.
     pub load: Current,

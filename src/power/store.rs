@@ -138,7 +138,7 @@ impl<'a> Store<'a> {
             .rules
             .iter()
             .filter(|rule| self.catalogue.kind(rule.kind).role == Role::DischargeUnit && self.is_of(rule.scheme));
-        let parts = rules.flat_map(|rule| self.catalogue.parts_of(rule.kind));
+        let parts = rules.flat_map(|rule| self.catalogue.to_be_had(rule.kind));
         let stated = parts.filter_map(|(_, part)| part.measured(Attr::Capacitance)).max();
         stated.map_or(UNKNOWN, |stated| Capacitance(stated.to_f64() * (1.0 - TOLERANCE.0)))
     }
@@ -212,7 +212,7 @@ impl<'a> Store<'a> {
                 rule.per == Per::Lever && rule.when.contains(&Condition::LampsCommanded) && self.is_of(rule.scheme)
             });
         let stated =
-            rules.flat_map(|rule| self.catalogue.parts_of(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Resistance));
+            rules.flat_map(|rule| self.catalogue.to_be_had(rule.kind)).filter_map(|(_, part)| part.measured(Attr::Resistance));
         stated.min().map(|ohms| Resistance(ohms.to_f64())).filter(|ohms| *ohms > Resistance::ZERO)
     }
 
@@ -234,7 +234,7 @@ impl<'a> Store<'a> {
         let leads = self.catalogue.rules.iter().filter(|rule| {
             rule.per == Per::Drive && self.catalogue.kind(rule.kind).role == Role::Lead && self.is_of(rule.scheme)
         });
-        let parts = leads.flat_map(|rule| self.catalogue.parts_of(rule.kind));
+        let parts = leads.flat_map(|rule| self.catalogue.to_be_had(rule.kind));
         let stated = parts.filter_map(|(_, part)| part.measured(Attr::LineResistance));
         stated.max().map_or(LineResistance::ZERO, |line| LineResistance(line.to_f64()))
     }
@@ -290,6 +290,7 @@ impl<'a> Store<'a> {
         let by_time =
             capacitance.zip(states(Attr::Time)).map(|(capacitance, time)| capacitance.0 * 1e-6 * charged.least.0 / time);
         let slowed = by_time.map_or(limit, |current| Current(current.min(limit.0)));
+        let draws = limit.max(self.electrics.panel);
         let mut discharge = Discharge {
             scheme: self.scheme,
             unit,
@@ -299,10 +300,10 @@ impl<'a> Store<'a> {
             needs: coil.needs,
             asked: self.asked(coil),
             limit: slowed,
-            draws: limit.max(self.electrics.panel),
+            draws,
             bleeder: Bleeder::new(self.planned_bleeder(takeoff), capacitance.unwrap_or_default(), charged.most),
             charges_in: None,
-            fuse: next_r10(limit),
+            fuse: next_r10(draws),
             throws: Vec::new(),
         };
         let Some((capacitance, source)) = capacitance.zip(discharge.charger()) else { return discharge };

@@ -45,7 +45,7 @@ impl Lister<'_> {
     pub(super) fn strip_rating(&self, borne: Option<Current>) -> Option<Quantity> {
         let borne = borne.unwrap_or_default();
         let sold = self.strip_ratings.iter().copied().find(|rating| rating.0 >= borne.0 * (1.0 - 1e-9));
-        sold.or(Some(borne)).filter(|rating| *rating > Current::ZERO).map(Current::quantity)
+        Some(sold.unwrap_or(borne).quantity())
     }
 
     /// How many ends of wire are to be labelled on a board.

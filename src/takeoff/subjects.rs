@@ -68,10 +68,17 @@ pub fn subjects(
 /// What the parts to be had are rated for, from the weakest, of which rows ask such a current; of one waveform alone where it is given and they say theirs.
 pub(super) fn ratings_asked(catalogue: &Catalogue, measure: Measure, waveform: Option<Waveform>) -> Vec<Current> {
     let asked = (Attr::Current, Asked::Measure(measure));
-    let kinds: BTreeSet<KindId> =
-        catalogue.rules.iter().filter(|rule| rule.asks.contains(&asked)).map(|rule| rule.kind).collect();
-    let suits = |part: &Part| waveform.is_none_or(|waveform| part.suits(waveform));
-    let had = kinds.into_iter().flat_map(|kind| catalogue.to_be_had(kind)).filter(|(_, part)| suits(part));
+    let rules = catalogue.rules.iter().filter(|rule| rule.asks.contains(&asked));
+    // Where the row asks a waveform, a part that says none does not serve.
+    let kinds: BTreeSet<(KindId, bool)> =
+        rules.map(|rule| (rule.kind, rule.asks.iter().any(|(attr, _)| *attr == Attr::Waveform))).collect();
+    let had = kinds.into_iter().flat_map(|(kind, is_asked)| {
+        let suits = move |part: &Part| {
+            let says = part.attributes.contains_key(&Attr::Waveform) || !is_asked;
+            waveform.is_none_or(|waveform| says && part.suits(waveform))
+        };
+        catalogue.to_be_had(kind).filter(move |(_, part)| suits(part))
+    });
     let mut ratings: Vec<Current> = had.filter_map(|(_, part)| Current::try_from(part.measured(Attr::Current)?).ok()).collect();
     ratings.sort_by(|a, b| a.0.total_cmp(&b.0));
     ratings

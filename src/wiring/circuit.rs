@@ -16,7 +16,7 @@ use crate::id::{BoardId, ControllerId, DriveId, LeverId, SchemeId};
 use crate::layout::{Layout, Spot};
 use crate::power::conductor::Wire;
 use crate::power::feed::{Draws, Node};
-use crate::power::{Demand, Load, at_switch_on, feed_of};
+use crate::power::{Demand, Load, at_switch_on, feed_of, fuses_branches};
 use crate::quantity::{Current, Power, Voltage};
 use crate::scheme::{Assignment, Connection, Draw, Electrics};
 use crate::takeoff::Subject;
@@ -191,7 +191,7 @@ impl<'a> Circuit<'a> {
         let crossing = self.runs.iter().filter(|run| !run.crosses.is_empty());
         let pins = crossing.filter_map(|run| {
             let rating = self.wire(run.subject.per(), level)?.rating;
-            let pins = self.crossing.pins(fuse_before(self.feed?, run, rating)?);
+            let pins = self.crossing.pins(fuse_before(self.catalogue, self.feed?, run, rating)?);
             Some(((run.subject, run.purpose), pins))
         });
         pins.collect()
@@ -355,12 +355,13 @@ pub(super) fn runs_of<'r, 'a>(runs: &'r [&'a Run], subject: Subject) -> &'r [&'a
     runs.get(from..until).unwrap_or_default()
 }
 
-/// What the fuse before a run lets through for good: that of its section, or of the branch that a thinner wire hangs on, which is no larger than the
-/// wire's rating. `None` where it has none, and for the link and frogs, which the feed does not bring current to.
-pub(super) fn fuse_before(feed: &Demand, run: &Run, rating: Current) -> Option<Current> {
+/// What the fuse before a run lets through for good, before branches are known: that of its section, or where that does not protect the wire the fuse of a
+/// branch, which is no larger than the wire's rating. `None` where it has none, and for the link and frogs, which the feed does not bring current to.
+pub(super) fn fuse_before(catalogue: &Catalogue, feed: &Demand, run: &Run, rating: Current) -> Option<Current> {
     let is_fed = !matches!(run.purpose, Use::Link | Use::Frog);
     let section = feed.sections.get(feed.section_behind(run.subject)).filter(|_| is_fed)?;
-    section.fuse.map(|fuse| Current(fuse.0.min(rating.0)))
+    let is_apart = fuses_branches(catalogue) && section.leaves_bare(rating);
+    if is_apart { Some(rating) } else { section.fuse }
 }
 
 /// The board to which a run brings power of the trunk.

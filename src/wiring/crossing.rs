@@ -70,7 +70,7 @@ pub(super) fn line_of(part: &Part) -> Option<LineResistance> {
 /// The wire of the tails beside plugs: that of the rule for them, of the thickness a pin takes.
 fn tail_line(catalogue: &Catalogue, area: Quantity) -> LineResistance {
     let rules = catalogue.rules.iter().filter(|rule| rule.per == Per::Joint && rule.measure == Some(Measure::TailLength));
-    let wires = rules.flat_map(|rule| catalogue.parts_of(rule.kind)).map(|(_, part)| part);
+    let wires = rules.flat_map(|rule| catalogue.to_be_had(rule.kind)).map(|(_, part)| part);
     let lines = wires.filter(|part| part.measured(Attr::Area) == Some(area)).filter_map(line_of);
     let most = lines.reduce(|a, b| LineResistance(a.0.max(b.0)));
     most.unwrap_or_else(|| line_resistance(Area(area.to_f64()), Allowance::Class5))

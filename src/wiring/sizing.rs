@@ -71,7 +71,7 @@ pub(super) fn size(layout: &Layout, catalogue: &Catalogue, assignment: &Assignme
         let feed = feed_of(catalogue, demands, run.scheme).filter(|_| !catalogue.is_stored(run.scheme));
         let rating =
             wiring.sizings.iter().find(|sizing| sizing.is_for(run)).map_or(Current(f64::INFINITY), |sizing| sizing.rating);
-        let borne = feed.and_then(|feed| fuse_before(feed, run, rating)).unwrap_or_default();
+        let borne = feed.and_then(|feed| fuse_before(catalogue, feed, run, rating)).unwrap_or_default();
         run.pins = solved.copied().unwrap_or_else(|| wiring.crossing.pins(warms.max(borne)));
     }
 }

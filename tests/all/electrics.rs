@@ -205,7 +205,7 @@ fn a_fuse_protects_wire_and_supply_or_the_plan_says_which_it_does_not() {
     catalogue.rules.retain(|rule| rule.per != Per::Branch);
     let plan = by("servo-made", &lit, &catalogue);
     let thin = plan.supplies.iter().find_map(|check| check.fuse.err());
-    assert!(matches!(thin, Some(NoFuse::Unprotected { bears, .. }) if bears == Current(1.4)), "{thin:?}");
+    assert!(matches!(thin, Some(NoFuse::Unprotected { bears, .. }) if bears == Current(0.5)), "{thin:?}");
     assert!(found(&plan, "fuse-does-not-protect").is_some_and(|finding| finding.mends.len() >= 2));
 }
 

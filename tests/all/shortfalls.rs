@@ -306,17 +306,17 @@ fn a_fuse_that_does_not_protect() {
         row_of(catalogue, 16, "", more)
     };
     let plan = by("servo-made", &lit(&without), &without);
-    let finding = found(&plan, "fuse-does-not-protect").expect("wire of 1.4 A behind a larger fuse");
-    assert!(finding.what.contains("lights (") && finding.mends[0].text.contains("1 of 1.25 A"), "{finding:?}");
+    let finding = found(&plan, "fuse-does-not-protect").expect("a selector of 500 mA behind a larger fuse");
+    assert!(finding.what.contains("what switches lights") && finding.mends[0].text.contains("1 of 500 mA"), "{finding:?}");
     // The advice is a row per branch, which the starter has.
     let mended = by("servo-made", &lit(&with), &with);
     assert!(found(&mended, "fuse-does-not-protect").is_none());
-    assert!(found(&mended, "thin-wires-fused-apart").is_some_and(|finding| finding.what.contains("1.25 A")));
+    assert!(found(&mended, "thin-wires-fused-apart").is_some_and(|finding| finding.what.contains("500 mA")));
     let [branch] = mended.branches.as_slice() else { panic!("one branch") };
-    assert_eq!((branch.fuse, branch.count, branch.scheme), (Current(1.25), 1, None));
+    assert_eq!((branch.fuse, branch.count, branch.scheme), (Current(0.5), 1, None));
     let fuses = |plan: &Estimate, catalogue: &Catalogue| {
         let of = plan.purchase.uses.iter().filter(|used| catalogue.kind(catalogue.part(used.part).kind).role == Role::Fuse);
-        of.filter(|used| catalogue.part(used.part).measured(Attr::Current) == Some(Current(1.25).quantity())).count()
+        of.filter(|used| catalogue.part(used.part).measured(Attr::Current) == Some(Current(0.5).quantity())).count()
     };
     assert_eq!((fuses(&plan, &without), fuses(&mended, &with)), (0, 1));
 }
