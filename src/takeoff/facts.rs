@@ -127,7 +127,7 @@ pub struct Screws {
     pub ways: u32,
     /// Bridges between them.
     pub bridges: u32,
-    /// What each way must be rated for; `None` where nothing says.
+    /// What each way must be rated for; `None` where there is none.
     pub current: Option<Quantity>,
 }
 

@@ -35,17 +35,17 @@ impl Lister<'_> {
             let counted = screws.entry(strip.serves).or_default();
             counted.ways += count(strip.ways.len());
             counted.bridges += count(strip.bridges());
-            counted.current = counted.current.max(self.strip_rating(self.before.strip(self.wiring, strip)));
+            counted.current = counted.current.max(Some(self.strip_rating(self.before.strip(self.wiring, strip))));
         }
         screws
     }
 
     /// What strips are to be rated for that must bear a current: the least rating to be had that bears it, so that strips of one sort serve all that
     /// they can; the current itself where none does.
-    pub(super) fn strip_rating(&self, borne: Option<Current>) -> Option<Quantity> {
+    pub(super) fn strip_rating(&self, borne: Option<Current>) -> Quantity {
         let borne = borne.unwrap_or_default();
         let sold = self.strip_ratings.iter().copied().find(|rating| rating.0 >= borne.0 * (1.0 - 1e-9));
-        Some(sold.unwrap_or(borne).quantity())
+        sold.unwrap_or(borne).quantity()
     }
 
     /// How many ends of wire are to be labelled on a board.
@@ -87,7 +87,7 @@ impl Lister<'_> {
                 (Measure::PinArea, takes),
                 (Measure::Tails, (tails > 0).then(|| Quantity::count(tails))),
                 (Measure::StripBridges, (bridged > 0).then(|| Quantity::count(bridged))),
-                (Measure::StripCurrent, self.strip_rating(borne).filter(|_| tails > 0)),
+                (Measure::StripCurrent, (tails > 0).then(|| self.strip_rating(borne))),
                 (Measure::TailLength, (tails > 0).then(|| (self.catalogue.rates.end_tail * 2).quantity())),
                 (Measure::LeadLength, (lead > Length::ZERO).then(|| lead.quantity())),
             ];

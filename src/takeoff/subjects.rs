@@ -179,7 +179,7 @@ impl Lister<'_> {
             }
             let mine = self.runs.get(&facts.subject).into_iter().flatten();
             let borne = mine.filter_map(|(_, run)| self.before.run(run)).reduce(Current::max);
-            facts.measures.extend(self.strip_rating(borne).map(|rating| (Measure::StripCurrent, rating)));
+            facts.measures.insert(Measure::StripCurrent, self.strip_rating(borne));
             facts.waveform = traits.electrics.map(|electrics| electrics.waveform);
             let lever = self.layout.lever(self.layout.drive(id).lever);
             if lamps_of(self.layout, self.catalogue, self.assignment, lever) == Lamps::Commanded {
