@@ -70,7 +70,7 @@ fn section(plan: &Plan, unit: &Discharge) -> Section {
     .rows(rows)
     .note(
         "Counted for the worst: a transformer only 10 % above its rating without load, a capacitor 20 % below its mark, the longest wires. What it \
-         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice) and with the resistor across it, which takes some of the current. The mains counts as rated: `check` tells which coils get too little while it is 10 % low. A route is \
+         must stand is counted with a transformer 25 % above, the charging with a capacitor 20 % above (common practice) and with the resistor across it, which takes some of the current. The mains counts as rated: which coils get too little while it is 10 % low is told among what to know. A route is \
          thrown lever by lever.",
     );
     let mut blocks = vec![Block::Table(facts)];
