@@ -93,7 +93,11 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<
             "With all of it on what you have: motors stop short, and the supply runs hot or switches itself off."
         })
         .mend_by(supplies_that_serve(estimate, demand), Change::BuySupply(demand.id));
-        findings.push(finding.try_for(Aim::OwnedCarry(demand.id)).mend("Choose drives that draw less (`scheme`).", None));
+        findings.push(if layout.rules.sections.value > 1 {
+            finding.mend("Or divide it over no more supplies than you have, if they carry it: a smaller number for `sections` in the rules.", None)
+        } else {
+            finding.try_for(Aim::OwnedCarry(demand.id)).mend("Choose drives that draw less (`scheme`).", None)
+        });
     }
 }
 

@@ -112,7 +112,7 @@ pub const SORTS: &[Sort] = &[
         "fuse-does-not-protect",
         "wire that its fuse does not protect",
         "The fuse must carry the load of its feed, and some wire on it is rated for less than the fuse lets through. What only brings signals, the link and \
-         what an encoder lights, is fed by the parts at its ends and not counted here.",
+         what an encoder lights, is fed by the parts at its ends and not counted here; nor is the short lead that comes with a second encoder, inside the panel.",
         "Fuses of their own for thin wires (rows per `branch` in the sheet Assemblies), or thicker wire.",
     ),
     sort(
@@ -197,8 +197,9 @@ pub const SORTS: &[Sort] = &[
     sort(
         "owned-supplies-carry-a-part",
         "your supplies carry a part of a feed",
-        "All together they give less than the feed asks for, so it is divided and a further supply is bought.",
-        "The supply on the bill, or a plan that draws less.",
+        "All together they give less than the feed asks for, or the rules ask for more `sections` than you have supplies, so it is divided and a further supply is \
+         bought.",
+        "The supply on the bill, a plan that draws less, or fewer `sections`.",
     ),
     sort(
         "plugs-can-be-swapped",
@@ -298,6 +299,6 @@ pub const SORTS: &[Sort] = &[
         "wire-thicker-than-tags",
         "wire that is thicker than the tags at which it ends take",
         "Long ways and heavy pulses ask for thick wire; the tag of a switch, a latch or a motor takes no more than `tag area` in the sheet Rates.",
-        "Bars along the back of the panel with thin tails to the tags, or a strip beside each tag from which thinner wire leads on.",
+        "Bars along the back of the panel, parted as the wires are by their fuses, with thin tails to the tags, or a strip beside each tag from which thinner wire leads on.",
     ),
 ];

@@ -206,9 +206,9 @@ pub(super) fn thicker_than_tags(catalogue: &Catalogue, estimate: &Estimate, find
         return;
     }
     let where_it_ends = match (at_levers, at_motors) {
-        (levers, 0) => format!("at {levers} tags of switches on the panel"),
-        (0, motors) => format!("at {motors} tags of motors"),
-        (levers, motors) => format!("at {levers} tags of switches on the panel and {motors} of motors"),
+        (levers, 0) => format!("{levers} times at tags of switches on the panel"),
+        (0, motors) => format!("{motors} times at tags of motors"),
+        (levers, motors) => format!("{levers} times at tags of switches on the panel and {motors} times at those of motors"),
     };
     let mut finding = Finding::new(
         "wire-thicker-than-tags",
@@ -216,27 +216,29 @@ pub(super) fn thicker_than_tags(catalogue: &Catalogue, estimate: &Estimate, find
         format!("Wire of up to {thickest} ends {where_it_ends}, which take {takes} at most."),
     )
     .seen("The strands do not go through the tag; a joint that is only laid on breaks when the panel is opened, or bridges two tags.");
+    let run_down = if estimate.discharges.is_empty() { "" } else { " and the discharge unit run down" };
     if at_levers > 0 {
         finding = finding
             .mend(
                 format!(
-                    "Fix a bare copper bar or thick bare wire along the back of the panel for each pole, in place of the wire from switch to switch, and lead a \
-                     hand's width of {takes} from it to each tag: so short a piece loses next to nothing. Keep the bars a hand apart or sleeved, so that no loose strand joins them, and \
-                     work on them with the power off and the discharge unit run down."
+                    "Fix bare copper bars along the back of the panel in place of the wire from switch to switch, and lead a hand's width of wire that the tag takes \
+                     from them to each tag: so short a piece loses next to nothing. One bar serves the minus. The plus has a bar of its own behind each fuse and each \
+                     supply from which these wires begin, just as they are parted in the schedule: joined bars would put the fuses side by side, and thin wire behind \
+                     them would be bare of protection. Keep the bars a hand apart or sleeved, and work on them with the power off{run_down}."
                 ),
                 None,
             )
             .mend(
                 format!(
-                    "Or end each of these wires in a way of a strip beside its switch, {at_levers} ways more than are on the bill, and lead on to the tag with \
-                     {takes}."
+                    "Or end each of these wires in a way of a strip beside its switch, {at_levers} ways more than are on the bill with bridges between those of one tag, \
+                     and lead on to the tag with wire that it takes."
                 ),
                 None,
             );
     }
     if at_motors > 0 {
         finding = finding.mend(
-            format!("At the motors lead on from the strip of the drive to the tags with {takes} in place of an offcut of the thick wire."),
+            format!("At the motors lead on from the strip of the drive to the tags with wire of {takes} at most, in place of an offcut of the thick wire."),
             None,
         );
     }

@@ -339,7 +339,7 @@ fn wire_that_no_tag_takes_is_told() {
     let thick = plan.wiring.runs.iter().filter(|run| plan.wiring.area_of(run).is_some_and(|area| area.0 > 1.5));
     let ends = thick.flat_map(|run| [run.from.end, run.to.end]).filter(|end| matches!(end, End::Lever(..))).count();
     let finding = found(&plan, "wire-thicker-than-tags").expect("2.5 mm² at tags");
-    assert!(ends > 50 && finding.what.contains(&format!("at {ends} tags")), "{ends}: {}", finding.what);
+    assert!(ends > 50 && finding.what.contains(&format!("{ends} times at tags")), "{ends}: {}", finding.what);
     catalogue.rates.tag_area = Area(2.5);
     assert!(found(&by("solenoid", &layout, &catalogue), "wire-thicker-than-tags").is_none());
 }
