@@ -259,7 +259,7 @@ pub(super) fn pins(plan: &Plan) -> Option<Section> {
         0,
         Block::text(
             "Both halves have the same table: pin 3 of the plug meets pin 3 of the socket. The half nearer the supply is the socket, so that no bare pin \
-             is live when the boards are apart. A label that stands at several pins is one conductor whose current is more than one pin bears; it ends, like one that \
+             is live when the boards are apart. A label that stands at several pins is one conductor whose current, or what the fuse before it lets through, is more than one pin bears; it ends, like one that \
              is thicker than a pin takes, in a terminal strip beside the plug, and a short tail, as thick as a pin takes, leads to each of its pins, on both halves. The link return brings the link's signals home: \
              join it to the terminals of the link alone, at the encoder and at every controller, and nowhere to a minus pole. Inside a \
              controller it commonly meets the power minus, so a small part of the motors' current comes home in it beside the power pair.",
