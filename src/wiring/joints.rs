@@ -12,8 +12,8 @@ use crate::layout::Layout;
 use crate::quantity::{Current, Quantity};
 use crate::scheme::{Assignment, Connection};
 
-/// The conductors of all runs and of all extension leads that cross each joint, pin by pin. Where a current is more than a pin bears, pins are
-/// paralleled; what flows over one joint is what the boards behind it take. The plugs are as few as the largest connector sold allows, all with the same number of ways.
+/// The conductors of all runs and of all extension leads that cross each joint, pin by pin. Where a current, or what the
+/// fuse before it lets through, is more than a pin bears, pins are paralleled. The plugs are as few as the largest connector sold allows, all with the same number of ways.
 pub(super) fn load_joints(
     layout: &Layout,
     catalogue: &Catalogue,

@@ -76,7 +76,7 @@ pub struct Run {
     pub crosses: Arc<[JointId]>,
     /// The most that flows in each of its conductors.
     pub carries: Current,
-    /// How many pins each of its conductors has at a joint: as many as bear what flows.
+    /// How many pins each of its conductors has at a joint: as many as bear what flows, and what the fuse before it lets through.
     pub pins: u32,
 }
 
