@@ -2,7 +2,7 @@
 
 use std::cell::OnceCell;
 
-use super::wiring::link_return;
+use super::wiring::overloaded_link_return;
 use crate::catalogue::{Attr, Catalogue, Measure, Role, Value};
 use crate::estimate::Estimate;
 use crate::finding::{Aim, Also, Change, Finding, ToTry};
@@ -69,9 +69,7 @@ impl<'a> Tried<'a> {
             Aim::EveryCoilThrows(scheme) => {
                 starved(&changed.layout, &changed.catalogue, &changed.assignment, wiring, scheme).is_empty()
             }
-            Aim::LinkReturnBears(scheme) => {
-                link_return(&changed.catalogue, wiring, scheme).is_none_or(|(carries, rating)| carries <= rating)
-            }
+            Aim::LinkReturnBears(scheme) => overloaded_link_return(&changed.catalogue, wiring, scheme).is_none(),
             Aim::EnoughArrives(scheme) => wiring.far_ends.iter().any(|far| far.scheme == scheme && far.is_within()),
             Aim::WiresBear { scheme, per } => {
                 let mut mine = wiring.sizings.iter().filter(|sizing| (sizing.scheme, sizing.per) == (scheme, per));

@@ -32,10 +32,6 @@ fn only_charges(demand: &Demand) -> bool {
     demand.drawn.continuous.0 <= 0.0 && demand.loads.iter().all(|load| load.subject == Subject::Panel)
 }
 
-fn feed_name(demand: &Demand) -> String {
-    format!("{} {}", demand.voltage, demand.waveform.word())
-}
-
 /// One finding for each supply that does not carry what it should, and for each feed that the owned ones carry only in part.
 pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for check in estimate.supplies.iter().filter(|check| !check.carries) {
@@ -48,7 +44,7 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<
                 "{} gives {} at {}. {} draws {}.",
                 check.name,
                 check.rating,
-                feed_name(demand),
+                demand.name(),
                 if check.section.is_some() { "What hangs on it" } else { "The plan" },
                 drawn_in_words(layout, drawn)
             ),
@@ -77,13 +73,13 @@ pub(super) fn supplies(layout: &Layout, estimate: &Estimate, findings: &mut Vec<
                 format!(
                     "The feed of {} is divided, over {} supplies at least as your rules ask (`sections`): a part hangs on {owned}, the rest on what \
                      is bought.",
-                    feed_name(demand),
+                    demand.name(),
                     layout.rules.sections.value
                 )
             } else {
                 format!(
                     "{owned} alone cannot carry the feed of {}: it is divided, and a part hangs on what is bought.",
-                    feed_name(demand)
+                    demand.name()
                 )
             },
         )
@@ -171,7 +167,7 @@ pub(super) fn far_ends(layout: &Layout, catalogue: &Catalogue, estimate: &Estima
 pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for demand in &estimate.demands {
         for section in demand.sections.iter().filter(|section| section.fuse.is_none()) {
-            let feed = feed_name(demand);
+            let feed = demand.name();
             let where_it_is = if section.boards.is_empty() {
                 String::new()
             } else {
@@ -197,7 +193,7 @@ pub(super) fn fuses(layout: &Layout, catalogue: &Catalogue, estimate: &Estimate,
         else {
             continue;
         };
-        let feed = feed_name(demand);
+        let feed = demand.name();
         let finding = if bears < check.rating {
             Finding::new(
                 "fuse-does-not-protect",

@@ -75,7 +75,7 @@ pub(super) fn their_leads(catalogue: &Catalogue, estimate: &Estimate, findings: 
         of_each.entry(fed.lead).or_default().insert(fed.demand.id, fed.demand);
     }
     for (lead, feeds) in of_each.into_iter().filter(|(_, feeds)| feeds.len() > 1) {
-        let feeds: Vec<String> = feeds.into_values().map(feed_name).collect();
+        let feeds: Vec<String> = feeds.into_values().map(Demand::name).collect();
         findings.push(
             Finding::new(
                 "supplies-can-be-swapped",
@@ -103,7 +103,7 @@ pub(super) fn their_leads(catalogue: &Catalogue, estimate: &Estimate, findings: 
                 Weight::Doubt,
                 format!(
                     "The supply of {} may give {gives}, and its lead is rated for {bears}: the fuse stands behind the lead and does not protect it.",
-                    feed_name(fed.demand)
+                    fed.demand.name()
                 ),
             )
             .seen("Nothing, until the lead is crushed or pulled off its screws: then it glows.")
@@ -119,7 +119,7 @@ pub(super) fn left_over(layout: &Layout, estimate: &Estimate, findings: &mut Vec
     if estimate.demands.is_empty() {
         return;
     }
-    let feeds: Vec<String> = estimate.demands.iter().map(feed_name).collect();
+    let feeds: Vec<String> = estimate.demands.iter().map(Demand::name).collect();
     let left = layout.supplies.iter().filter_map(|supply| {
         let gives = format!("{} {}", supply.voltage, supply.waveform.word());
         let mine = |check: &&SupplyCheck| check.is_owned && check.name == supply.name.as_ref();
@@ -146,8 +146,4 @@ pub(super) fn left_over(layout: &Layout, estimate: &Estimate, findings: &mut Vec
             ),
         ));
     }
-}
-
-fn feed_name(demand: &Demand) -> String {
-    format!("{} {}", demand.voltage, demand.waveform.word())
 }

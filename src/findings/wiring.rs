@@ -248,10 +248,7 @@ pub(super) fn thicker_than_tags(catalogue: &Catalogue, estimate: &Estimate, find
 /// Return cores of a link that would bear a board's whole current if the power minus came loose.
 pub(super) fn link_returns(catalogue: &Catalogue, estimate: &Estimate, findings: &mut Vec<Finding>) {
     for scheme in open_families(catalogue, &estimate.assignment) {
-        let Some((carries, rating)) = link_return(catalogue, &estimate.wiring, scheme) else { continue };
-        if carries.0 <= rating.0 * (1.0 + 1e-9) {
-            continue;
-        }
+        let Some((carries, rating)) = overloaded_link_return(catalogue, &estimate.wiring, scheme) else { continue };
         findings.push(
             Finding::new(
                 "link-return-beside-the-minus",
@@ -281,8 +278,9 @@ pub(super) fn link_returns(catalogue: &Catalogue, estimate: &Estimate, findings:
     }
 }
 
-/// The most that the power minus of a family with controllers carries over a joint, and what the weakest core is rated for of a link that serves its rows.
-pub(super) fn link_return(catalogue: &Catalogue, wiring: &Wiring, scheme: SchemeId) -> Option<(Current, Current)> {
+/// The most that the power minus of a family with controllers carries over a joint, and what the weakest core is rated for of a link that serves its rows,
+/// where that is less.
+pub(super) fn overloaded_link_return(catalogue: &Catalogue, wiring: &Wiring, scheme: SchemeId) -> Option<(Current, Current)> {
     let mine = wiring.runs.iter().filter(|run| run.scheme == Some(scheme) && !run.crosses.is_empty());
     let is_linked = mine.clone().any(|run| run.purpose == Use::Link);
     let minus = mine.filter(|run| run.purpose == Use::Power && run.first == 1).map(|run| run.carries);
@@ -298,5 +296,6 @@ pub(super) fn link_return(catalogue: &Catalogue, wiring: &Wiring, scheme: Scheme
         stated.filter(move |current| least.is_none_or(|least| *current >= least))
     });
     let rating = Current::try_from(cores.min()?).ok()?;
-    minus.reduce(Current::max).filter(|_| is_linked).map(|carries| (carries, rating))
+    let carries = minus.reduce(Current::max).filter(|carries| is_linked && carries.0 > rating.0 * (1.0 + 1e-9))?;
+    Some((carries, rating))
 }

@@ -1,8 +1,10 @@
 //! What stands before a wire: the most that may flow through it, and what it meets on its way, before anything opens.
 
+use super::demand::feed_of;
 use super::model::{Branch, Demand};
 use super::pulse::heats;
 use crate::catalogue::Catalogue;
+use crate::id::SchemeId;
 use crate::quantity::Current;
 use crate::wiring::{End, Run, Source, Strip, Use, Wiring};
 
@@ -34,13 +36,9 @@ impl Before<'_> {
         if let Some(family) = run.scheme.filter(|_| self.catalogue.is_stored(run.scheme)) {
             return Some(heats(self.catalogue.scheme(family).draw, run.carries));
         }
-        let (voltage, waveform) = self.catalogue.fed_from(run.scheme)?;
-        let demand = self.demands.iter().find(|demand| demand.is_of(voltage, waveform))?;
+        let demand = feed_of(self.catalogue, self.demands, run.scheme)?;
         let section = demand.section_behind(run.subject);
-        let is_before =
-            |branch: &&Branch| branch.feed == demand.id && branch.section as usize == section && branch.scheme == run.scheme;
-        let own = self.branches.iter().find(is_before).map(|branch| branch.fuse);
-        own.or_else(|| demand.sections.get(section)?.fuse)
+        self.branch(demand, section, run.scheme).or_else(|| demand.sections.get(section)?.fuse)
     }
 
     /// The most that the screws and bridges of a strip must bear.
@@ -52,19 +50,26 @@ impl Before<'_> {
 
     /// The fuse at an end where a feed comes in.
     fn source(self, end: End) -> Option<Current> {
-        let section = |source: Source| {
-            let mut mine = self.demands.iter().flat_map(|demand| (0..).zip(&demand.sections).map(move |it| (demand, it)));
-            mine.find(|(demand, (n, _))| demand.source(*n) == source)
+        let fed_at = |source: Source| {
+            let sections =
+                self.demands.iter().flat_map(|demand| (0..demand.sections.len()).map(move |section| (demand, section)));
+            sections.into_iter().find(|(demand, section)| demand.source(*section) == source)
         };
         match end {
-            End::Socket(source) | End::Fuse(source) => section(source)?.1.1.fuse,
+            End::Socket(source) | End::Fuse(source) => {
+                let (demand, section) = fed_at(source)?;
+                demand.sections.get(section)?.fuse
+            }
             End::Branch(source, scheme, _) => {
-                let (demand, (n, _)) = section(source)?;
-                let is_it =
-                    |branch: &&Branch| branch.feed == demand.id && branch.section as usize == n && branch.scheme == scheme;
-                self.branches.iter().find(is_it).map(|branch| branch.fuse)
+                let (demand, section) = fed_at(source)?;
+                self.branch(demand, section, scheme)
             }
             _ => None,
         }
+    }
+
+    /// The fuse of a branch.
+    fn branch(self, demand: &Demand, section: usize, scheme: Option<SchemeId>) -> Option<Current> {
+        self.branches.iter().find(|branch| branch.is_of(demand.id, section, scheme)).map(|branch| branch.fuse)
     }
 }

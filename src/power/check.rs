@@ -92,9 +92,7 @@ fn owned(layout: &Layout, id: OwnedSupplyId) -> Rated {
 /// What the thinnest wire behind the fuse of a section is rated for, those behind fuses of their own left out.
 fn thinnest(catalogue: &Catalogue, demand: &Demand, (n, section): (u32, &Section), fitted: Fitted<'_>) -> Current {
     let Fitted { branches, wiring, .. } = fitted;
-    let is_branch = |scheme: Option<SchemeId>| {
-        branches.iter().any(|branch| branch.feed == demand.id && branch.section == n && branch.scheme == scheme)
-    };
+    let is_branch = |scheme: Option<SchemeId>| branches.iter().any(|branch| branch.is_of(demand.id, n as usize, scheme));
     let fused_apart = |&(scheme, rating): &(Option<SchemeId>, Current)| {
         fuses_branches(catalogue) && section.leaves_bare(rating) && is_branch(scheme)
     };

@@ -123,6 +123,11 @@ pub struct Demand {
 }
 
 impl Demand {
+    /// What it gives, in words: `12 V DC`.
+    pub fn name(&self) -> String {
+        format!("{} {}", self.voltage, self.waveform.word())
+    }
+
     /// Whether it is the feed of a voltage and waveform.
     pub fn is_of(&self, voltage: Voltage, waveform: Waveform) -> bool {
         self.voltage.quantity() == voltage.quantity() && self.waveform == waveform
@@ -189,6 +194,13 @@ pub struct Branch {
     pub fuse: Current,
     /// How many fuses share the load.
     pub count: u32,
+}
+
+impl Branch {
+    /// Whether it is that of a family's wires, or of the lights', on a section of a feed, from 0.
+    pub fn is_of(&self, feed: FeedId, section: usize, scheme: Option<SchemeId>) -> bool {
+        self.feed == feed && self.section as usize == section && self.scheme == scheme
+    }
 }
 
 /// How a supply stands.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::facts::{Facts, Subject, Under};
 use super::model::{Guard, Site};
-use super::subjects::{Lister, ratings_asked, whole_milliamperes};
+use super::subjects::{Lister, least_bearing, ratings_asked, whole_milliamperes};
 use crate::catalogue::{Condition, Measure, Per};
 use crate::id::{BoardId, FeedId};
 use crate::layout::Waveform;
@@ -34,13 +34,15 @@ impl Lister<'_> {
 
     pub(super) fn supplies(&mut self) {
         for demand in self.demands {
+            let leads = ratings_asked(self.catalogue, Measure::SupplyCurrent, Some(demand.waveform));
             for (n, section) in (0..).zip(&demand.sections) {
                 let mut facts = Facts::new(Subject::Supply(demand.id, n), Under::One(None), Site::Layout);
                 facts.measures.insert(Measure::Voltage, demand.voltage.quantity());
                 facts.measures.insert(Measure::Current, whole_milliamperes(section.asked()));
-                let leads = ratings_asked(self.catalogue, Measure::SupplyCurrent, Some(demand.waveform));
-                let bears = leads.iter().copied().find(|rating| rating.0 >= section.before_the_fuse().0 * (1.0 - 1e-9));
-                let lead = bears.or(leads.last().copied()).unwrap_or_default().max(section.fuse.unwrap_or_default());
+                let lead = least_bearing(&leads, section.before_the_fuse())
+                    .or(leads.last().copied())
+                    .unwrap_or_default()
+                    .max(section.fuse.unwrap_or_default());
                 facts.measures.insert(Measure::SupplyCurrent, lead.quantity());
                 let source = demand.source(n as usize);
                 facts.strips = self.strips(|end| match end {

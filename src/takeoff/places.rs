@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::facts::{Facts, Screws, Subject, Under};
 use super::model::{Guard, Site};
-use super::subjects::Lister;
+use super::subjects::{Lister, least_bearing};
 use crate::catalogue::{Condition, Measure, Per};
 use crate::id::{BoardId, JointId, SchemeId};
 use crate::layout::BoardRole;
@@ -44,8 +44,7 @@ impl Lister<'_> {
     /// they can; the current itself where none does.
     pub(super) fn strip_rating(&self, borne: Option<Current>) -> Quantity {
         let borne = borne.unwrap_or_default();
-        let sold = self.strip_ratings.iter().copied().find(|rating| rating.0 >= borne.0 * (1.0 - 1e-9));
-        sold.unwrap_or(borne).quantity()
+        least_bearing(&self.strip_ratings, borne).unwrap_or(borne).quantity()
     }
 
     /// How many ends of wire are to be labelled on a board.

@@ -84,6 +84,11 @@ pub(super) fn ratings_asked(catalogue: &Catalogue, measure: Measure, waveform: O
     ratings
 }
 
+/// Of ratings from the weakest, the least that bears a current; `None` where none does.
+pub(super) fn least_bearing(ratings: &[Current], borne: Current) -> Option<Current> {
+    ratings.iter().copied().find(|rating| rating.0 >= borne.0 * (1.0 - 1e-9))
+}
+
 pub(super) struct Lister<'a> {
     pub(super) layout: &'a Layout,
     pub(super) catalogue: &'a Catalogue,

@@ -32,20 +32,15 @@ pub fn power(plan: &Plan) -> Document {
     Document { falls_short: document.falls_short || !plan.estimate.owned_supplies_carry(), ..document }
 }
 
-/// A feed in words: `12 V DC`.
-pub(super) fn feed_name(demand: &Demand) -> String {
-    format!("{} {}", demand.voltage, demand.waveform.word())
-}
-
 pub(super) fn name_of(plan: &Plan, feed: FeedId) -> String {
-    plan.estimate.demands.iter().find(|demand| demand.id == feed).map_or_else(String::new, feed_name)
+    plan.estimate.demands.iter().find(|demand| demand.id == feed).map_or_else(String::new, Demand::name)
 }
 
 /// What each feed draws.
 fn feeds(plan: &Plan) -> Section {
     let rows = plan.estimate.demands.iter().map(|demand| {
         Row::of([
-            Cell::from(feed_name(demand)),
+            Cell::from(demand.name()),
             demand.drawn.continuous.into(),
             demand.drawn.peak.into(),
             demand.drawn.start_up.into(),
@@ -68,7 +63,7 @@ fn feeds(plan: &Plan) -> Section {
     .rows(rows)
     .note(format!("{} With one drive blocked, the others that move with it still do.", most_in_use(plan.layout)));
     let peaks = plan.estimate.demands.iter().filter(|demand| !demand.drawn.peak_of.is_empty());
-    let peaks: Vec<Prose> = peaks.map(|demand| prose![format!("{}: {}", feed_name(demand), demand.drawn.peak_of)]).collect();
+    let peaks: Vec<Prose> = peaks.map(|demand| prose![format!("{}: {}", demand.name(), demand.drawn.peak_of)]).collect();
     let mut blocks = vec![table_or(table, "Nothing in this plan draws current.")];
     if !peaks.is_empty() {
         blocks.push(Block::text("What makes the most in use:"));
@@ -119,7 +114,7 @@ pub(super) fn sections(plan: &Plan) -> Option<Section> {
         (1_usize..).zip(&demand.sections).map(move |(n, section)| {
             let boards: Vec<String> = section.boards.iter().map(|board| plan.layout.board(*board).name.to_string()).collect();
             Row::of([
-                Cell::from(feed_name(demand)),
+                Cell::from(demand.name()),
                 n.into(),
                 if several { and(&boards) } else { "all that it feeds".to_owned() }.into(),
                 section.drawn.continuous.into(),
@@ -268,7 +263,7 @@ fn loads(plan: &Plan, demand: &Demand) -> Section {
         ))
     });
     let blocks = [Block::Table(table), Block::text(ratings)].into_iter().chain(more);
-    Section::new("loads", format!("On {}: {count}", feed_name(demand)), blocks.collect::<Vec<_>>())
+    Section::new("loads", format!("On {}: {count}", demand.name()), blocks.collect::<Vec<_>>())
 }
 
 /// The resistors of lamps and lights.

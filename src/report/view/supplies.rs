@@ -1,7 +1,7 @@
 //! Supplies: whether each carries what hangs on it, what a drive that sticks does to it, and which to buy.
 
 use super::plan::Plan;
-use super::power::{feed_name, name_of};
+use super::power::name_of;
 use super::words::{and, table_or};
 use crate::catalogue::{Attr, Catalogue, Part, Role, Value};
 use crate::estimate::Estimate;
@@ -65,8 +65,7 @@ pub(super) fn supplies(plan: &Plan) -> Section {
 fn stuck(plan: &Plan, check: &SupplyCheck) -> Option<Prose> {
     let (section, fault) = (check.section?, check.fault?);
     let demand = plan.estimate.demands.get(check.feed.index()).filter(|demand| demand.sections.len() > 1);
-    let name =
-        demand.map_or_else(String::new, |demand| format!("Supply {} of {}: ", section + 1, feed_name(demand))) + &check.name;
+    let name = demand.map_or_else(String::new, |demand| format!("Supply {} of {}: ", section + 1, demand.name())) + &check.name;
     let supply = if check.bears_a_blocked_one() {
         format!("{name} gives {} and bears the {fault}: nothing else stops.", check.rating)
     } else {

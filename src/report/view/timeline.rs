@@ -51,7 +51,7 @@ fn table(plan: &Plan, timeline: &Timeline) -> Table {
         .collect();
     let mut columns = vec![ColumnHead::number("at", "At"), ColumnHead::words("throws", "Thrown")];
     columns.extend(plan.estimate.demands.iter().map(|demand| {
-        let feed = format!("{} {}", demand.voltage, demand.waveform.word());
+        let feed = demand.name();
         ColumnHead::number(format!("feed:{feed}"), format!("From {feed}"))
     }));
     columns.extend(plan.estimate.discharges.iter().map(|unit| {

@@ -70,7 +70,7 @@ pub(super) fn headroom(plan: &Plan) -> Option<Picture> {
         .iter()
         .filter_map(|check| {
             let demand = plan.estimate.demands.iter().find(|demand| demand.id == check.feed)?;
-            let feed = format!("{} {}", demand.voltage, demand.waveform.word());
+            let feed = demand.name();
             Some(Bar {
                 label: format!("{} ({feed}), {} left", check.name, with_unit(&check.headroom().into(), Figures::Rounded)),
                 values: vec![check.most.into()],
@@ -110,7 +110,7 @@ pub(super) fn stages(plan: &Plan) -> Picture {
 pub(super) fn beside_timelines(plan: &Plan, section: &mut Section) {
     let mut pictures = plan.estimate.timelines.iter().filter(|timeline| timeline.changes()).map(|timeline| {
         let lines = plan.estimate.demands.iter().enumerate().map(|(at, demand)| Line {
-            name: format!("{} {}", demand.voltage, demand.waveform.word()),
+            name: demand.name(),
             joined: Joined::Steps,
             points: timeline
                 .moments
